@@ -1,0 +1,130 @@
+"""Proofread a wet-felting recipe: load, measure, check, export.
+
+Everything here is loaded on first use, so that importing the package costs next to nothing::
+
+    import felt_engine
+    report = felt_engine.check("recipes/low-tide.yaml")
+    print(felt_engine.export(report, "text"))
+
+Promised: the names in ``__all__``, their arguments, and the fields of the values that they give.
+Not promised: wording of messages, anything that is imported from a room below this one.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "api": "Engine check export load look measure report_from_json",
+    "checking.bench": "Bench",
+    "checking.report": "Intent NotJudged Remark Report ReportedFinding Spot WeightLine WeightTable",
+    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
+    " UseEntry",
+    "errors": "CallError FeltError OutputError Problem RecipeError",
+    "plugins": "CONTRACT Found Plugins hook",
+    "analysis.build": "Build FaceBuild Place",
+    "analysis.stack": "Laid Part",
+    "analysis.stuff": "Stuff",
+    "model.amount": "Amount Colour Direction Fineness Point Price Share Size Warmth",
+    "model.catalogue": "Catalogue",
+    "model.intent": "Purpose Waiver",
+    "model.layup": "Layer Placement",
+    "model.lots": "Blend Lot",
+    "model.piece": "Piece Resist Zone",
+    "model.recipe": "Recipe Source",
+    "model.work": "PrintedCaution Roller Step Tools Total",
+}
+_HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
+
+__all__ = [
+    "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
+    "Direction", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry", "Figure",
+    "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "NotJudged",
+    "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point", "Price",
+    "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report",
+    "ReportedFinding", "Resist", "Roller", "Rule", "Said", "Share", "Sheet", "Size", "Source",
+    "Span", "Spot", "Step", "Stuff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver",
+    "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures",
+    "hook", "load", "look", "measure", "report_from_json",
+]  # fmt: skip
+
+
+def __getattr__(name: str) -> Any:
+    home = _HOME.get(name)
+    if home is None and name != "figures":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    if home is None:
+        return import_module(f"{__name__}.figures")
+    value = getattr(import_module(f"{__name__}.{home}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)
+
+
+if TYPE_CHECKING:
+    from felt_engine import figures
+    from felt_engine.analysis.build import Build, FaceBuild, Place
+    from felt_engine.analysis.stack import Laid, Part
+    from felt_engine.analysis.stuff import Stuff
+    from felt_engine.api import (
+        Engine,
+        check,
+        export,
+        load,
+        look,
+        measure,
+        report_from_json,
+    )
+    from felt_engine.checking.bench import Bench
+    from felt_engine.checking.report import (
+        Intent,
+        NotJudged,
+        Remark,
+        Report,
+        ReportedFinding,
+        Spot,
+        WeightLine,
+        WeightTable,
+    )
+    from felt_engine.declare import (
+        Example,
+        Exporter,
+        FibreEntry,
+        Figure,
+        Finding,
+        Limit,
+        Rule,
+        Said,
+        Sheet,
+        Span,
+        Tip,
+        Unsaid,
+        UseEntry,
+    )
+    from felt_engine.errors import CallError, FeltError, OutputError, Problem, RecipeError
+    from felt_engine.model.amount import (
+        Amount,
+        Colour,
+        Direction,
+        Fineness,
+        Point,
+        Price,
+        Share,
+        Size,
+        Warmth,
+    )
+    from felt_engine.model.catalogue import Catalogue
+    from felt_engine.model.intent import Purpose, Waiver
+    from felt_engine.model.layup import Layer, Placement
+    from felt_engine.model.lots import Blend, Lot
+    from felt_engine.model.piece import Piece, Resist, Zone
+    from felt_engine.model.recipe import Recipe, Source
+    from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
+    from felt_engine.plugins import CONTRACT, Found, Plugins, hook

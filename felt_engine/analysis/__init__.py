@@ -1,0 +1,1 @@
+"""The physics of a laid piece: one model a file, SI floats, no text and no units."""

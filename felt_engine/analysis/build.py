@@ -1,0 +1,181 @@
+"""Recipe to Build: what lies where, as numbers. The one function of this room is :func:`measure`.
+
+All figures are SI: metres, kg, kg/m². Amounts are for one piece.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import attrs
+
+from felt_engine.analysis import stack
+from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
+from felt_engine.analysis.stack import Laid, Part
+from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
+from felt_engine.analysis.weights import Weights, weigh
+from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
+from felt_engine.model.catalogue import Catalogue, UseEntry
+from felt_engine.model.recipe import Recipe
+
+
+@attrs.frozen(eq=False, slots=False)
+class Place:
+    """A part of a face with one stack, from bottom to top."""
+
+    face: FaceBuild = attrs.field(repr=False)
+    area: float
+    stack: tuple[Laid, ...]
+    region: Region = attrs.field(repr=False)
+
+    @property
+    def share(self) -> float:
+        """Its part of the face, 0 to 1."""
+        return self.area / self.face.area
+
+    @cached_property
+    def areal(self) -> float:
+        """All fibre here, kg/m²."""
+        return stack.areal(self.stack)
+
+    @cached_property
+    def felting_areal(self) -> float:
+        """Fibre that felts well enough to hold, kg/m²."""
+        return stack.areal(self.stack, holding=True)
+
+    @cached_property
+    def pull(self) -> complex:
+        """Doubled-angle resultant of what felts here; 0 where nothing does."""
+        return stack.resultant([(laid, 1.0) for laid in self.stack])
+
+    def bare(self, end: str = "usual") -> float:
+        """Bare index of the felting fibre here, for fibre as fine or coarse as it may be."""
+        return stack.bare(self.stack, end)
+
+    @property
+    def open_cloth(self) -> bool:
+        """Whether open cloth carries the piece here."""
+        return any(part.stuff.is_open_cloth for laid in self.stack for part in laid.parts)
+
+    @cached_property
+    def width(self) -> float:
+        """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
+        return narrowest([self.region], self.face.face)
+
+    @cached_property
+    def whereabouts(self) -> Whereabouts:
+        """Where on the face it lies, in words and as a box."""
+        return locate([self.region], self.face.face)
+
+
+@attrs.frozen(eq=False, slots=False)
+class FaceBuild:
+    """One face: ``whole`` of a flat piece or a ball, ``front`` or ``back`` of a flat resist."""
+
+    face: Face = attrs.field(repr=False)
+    places: tuple[Place, ...] = attrs.field(init=False, default=())
+
+    @property
+    def name(self) -> str:
+        """whole, front or back."""
+        return self.face.name
+
+    @property
+    def area(self) -> float:
+        """Area, m²."""
+        return self.face.area
+
+    @property
+    def shorter_side(self) -> float:
+        """The shorter side of its box, m."""
+        west, south, east, north = self.face.box
+        return min(east - west, north - south)
+
+    @cached_property
+    def laid(self) -> tuple[tuple[Laid, float], ...]:
+        """Everything laid on this face, with the area (m²) that it takes in each place."""
+        return tuple((laid, place.area) for place in self.places for laid in place.stack)
+
+    @cached_property
+    def pull(self) -> complex:
+        """Doubled-angle resultant of what felts on the whole face."""
+        return stack.resultant(list(self.laid))
+
+
+@attrs.frozen(eq=False)
+class Build:
+    """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry."""
+
+    recipe: Recipe
+    faces: tuple[FaceBuild, ...]
+    stuffs: dict[str, Stuff]
+    use: UseEntry | None
+    weights: Weights
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """All places on all faces."""
+        return tuple(place for face in self.faces for place in face.places)
+
+
+def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
+    """The Build of a recipe. Raises RecipeError for a placement that lies nowhere on the piece."""
+    stuffs = {lot.name: stuff_of(lot, catalogue) for lot in recipe.lots}
+    layout = lay_out(recipe)
+    made = _Measuring(recipe, layout, stuffs)
+    faces = tuple(made.face(face) for face in layout.faces)
+    use = catalogue.uses[recipe.piece.use] if recipe.piece.use else None
+    weights = weigh(recipe, layout)
+    return Build(recipe, faces, stuffs, use, weights)
+
+
+class _Measuring:
+    def __init__(self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff]) -> None:
+        self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
+        self.made: dict[tuple[tuple[int, int], bool], Laid] = {}
+
+    def face(self, face: Face) -> FaceBuild:
+        build = FaceBuild(face)
+        places = tuple(
+            Place(build, region.area, tuple(self.laid(s) for s in region.spreads), region)
+            for region in face.regions
+        )
+        object.__setattr__(build, "places", places)
+        return build
+
+    def laid(self, spread: Spread) -> Laid:
+        key = (spread.key, spread.turned)
+        found = self.made.get(key)
+        if found is None:
+            found = self.made[key] = self._laid(spread)
+        return found
+
+    def _laid(self, spread: Spread) -> Laid:
+        layer, placement = spread.layer, spread.placement
+        mass = self.mass(spread)
+        areal = mass / self.layout.spread_area[spread.key]
+        parts = []
+        for lot, share in self.recipe.fractions(placement.of):
+            stuff = self.stuffs[lot.name]
+            group = laying_group(stuff, layer)
+            parts.append(
+                Part(stuff, areal * share, share, group, laying_cv(group), alignment(group))
+            )
+        return Laid(
+            layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread)
+        )
+
+    def mass(self, spread: Spread) -> float:
+        """Weight on one piece, kg."""
+        from felt_engine.analysis.weights import placed_mass
+
+        return placed_mass(self.recipe, spread.placement, self.layout.spread_area[spread.key])
+
+    def doubt(self, spread: Spread) -> float:
+        """Half a scale step over what was weighed, as a part of it (0 where no step is stated)."""
+        step = self.recipe.scale_step
+        if step is None:
+            return 0.0
+        amount = spread.placement.divided_from or spread.placement.amount
+        weighed = amount.si if amount.kind == "weight" else self.mass(spread)
+        return min(0.5, step.si / 2 / weighed) if weighed else 0.0

@@ -1,0 +1,125 @@
+"""A stack as its two surfaces show and hold it: migration of fibre through the thickness.
+
+Built on :mod:`migration`; the depth to which fibre wanders depends on the felting stage, and is
+known to a factor of about 1.5 either way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import attrs
+
+from felt_engine.analysis.colour import blend, difference
+from felt_engine.analysis.coverage import thin_cover
+from felt_engine.analysis.migration import DEPTH, DEPTH_FACTOR, anchor_share, layer_shares
+from felt_engine.analysis.stack import Laid, Part
+
+Linear = tuple[float, float, float]
+LIKELY_STAGES = ("light", "firm", "hard")
+
+
+def depths(stage: str | None) -> tuple[float, ...]:
+    """Wandering depth of a stage; of each likely stage where the recipe doesn't say."""
+    return (DEPTH[stage],) if stage else tuple(DEPTH[s] for s in LIKELY_STAGES)
+
+
+def inward(stack: Sequence[Laid], surface: str) -> list[Laid]:
+    """The stack from a surface inwards, open cloth left out (wool grows through it)."""
+    order = list(stack) if surface in ("bottom", "inside") else list(reversed(stack))
+    return [laid for laid in order if not all(part.stuff.is_open_cloth for part in laid.parts)]
+
+
+@attrs.frozen
+class Anchoring:
+    """How a surface is held: share of felting fibre at the face, at the kinder and likely depth.
+
+    ``shares`` are the layers' shares of the face, from the face inwards.
+    """
+
+    share: float
+    kinder: float
+    depth: float
+    shares: tuple[float, ...]
+
+
+def anchoring(layers: Sequence[Laid], depth: float) -> Anchoring:
+    """The anchor share of a face whose layers are given from the face inwards."""
+    items = [(laid.coverage, laid.felting_share) for laid in layers]
+    share = anchor_share(items, depth)
+    kinder = max(
+        anchor_share(items, depth / DEPTH_FACTOR), anchor_share(items, depth * DEPTH_FACTOR), share
+    )
+    return Anchoring(share, kinder, depth, layer_shares([c for c, _ in items], depth))
+
+
+def felting_cover_above(layers: Sequence[Laid], index: int) -> float:
+    """Coverage of felting fibre that lies between the face and a layer."""
+    return sum(laid.coverage * laid.felting_share for laid in layers[:index])
+
+
+def laid_colour(laid: Laid) -> Linear | None:
+    """The colour of what a placement lays, as a blend by weight; ``None`` if a lot has none."""
+    shares = []
+    for part in laid.parts:
+        if part.stuff.linear is None:
+            return None
+        shares.append((part.share, part.stuff.linear))
+    return shares[0][1] if len(shares) == 1 else blend(shares)
+
+
+@attrs.frozen
+class Halo:
+    """How far what lies below changes a face: colour difference at mean and at thin cover.
+
+    ``kinder`` are the same two if fibre wanders less than is likely. ``under`` is the share of the
+    face that comes from below, at mean cover.
+    """
+
+    mean: float
+    thin: float
+    kinder: tuple[float, float]
+    under: float
+    depth: float
+
+
+def halo(layers: Sequence[Laid], covers: int, depth: float) -> Halo | None:
+    """Halo of a face: the first ``covers`` layers are to hide the rest. ``None``: colour unknown."""
+    colours = [laid_colour(laid) for laid in layers]
+    known = [c for c in colours if c is not None]
+    if len(known) < len(colours) or covers >= len(layers):
+        return None
+    mean, thin = _pair(layers, known, covers, depth)
+    kinder = _pair(layers, known, covers, depth / DEPTH_FACTOR)
+    shares = layer_shares([laid.coverage for laid in layers], depth)
+    return Halo(mean, thin, kinder, sum(shares[covers:]), depth)
+
+
+def _pair(
+    layers: Sequence[Laid], colours: list[Linear], covers: int, depth: float
+) -> tuple[float, float]:
+    full = [laid.coverage for laid in layers]
+    thin = [_thin(laid) if k < covers else laid.coverage for k, laid in enumerate(layers)]
+    return _change(full, colours, covers, depth), _change(thin, colours, covers, depth)
+
+
+def _thin(laid: Laid) -> float:
+    return sum(thin_cover(part.coverage(), part.cv) for part in laid.parts)
+
+
+def _change(covers: list[float], colours: list[Linear], own: int, depth: float) -> float:
+    shares = layer_shares(covers, depth)
+    top = list(zip(shares[:own], colours[:own], strict=True))
+    total = sum(share for share, _ in top)
+    if total <= 0:
+        return 100.0
+    meant = blend([(share / total, colour) for share, colour in top])
+    seen = blend(list(zip(shares, colours, strict=True)))
+    return difference(meant, seen)
+
+
+def not_wool(parts: Iterable[Part]) -> bool:
+    """Whether any part is a fibre of its own kind that does not felt (treated wool is wool)."""
+    return any(
+        not part.stuff.holds and part.stuff.fibre.group not in ("wool", "hair") for part in parts
+    )

@@ -1,0 +1,230 @@
+"""Plane geometry for layouts: simple polygons, and the exact patches that they cut a face into.
+
+Coordinates are metres east and north of the near left corner of the laid-out size. A curve is a
+polygon of :data:`SIDES` sides with the area of the true curve, so areas of whole rounds are exact
+and an edge is off by at most 0.3 % of the radius.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+Polygon = tuple[tuple[float, float], ...]
+
+SIDES = 48
+
+
+def rectangle(west: float, south: float, east: float, north: float) -> Polygon:
+    """The corners of a rectangle, anticlockwise; empty if it has no inside."""
+    if east <= west or north <= south:
+        return ()
+    return ((west, south), (east, south), (east, north), (west, north))
+
+
+def oval(x: float, y: float, across: float, deep: float) -> Polygon:
+    """An ellipse by its centre and its two diameters, with the ellipse's area."""
+    if across <= 0 or deep <= 0:
+        return ()
+    step = 2 * math.pi / SIDES
+    scale = math.sqrt(step / math.sin(step)) / 2
+    return tuple(
+        (x + across * scale * math.cos(k * step), y + deep * scale * math.sin(k * step))
+        for k in range(SIDES)
+    )
+
+
+def area(polygon: Sequence[tuple[float, float]]) -> float:
+    """Signed area, m²; positive if the corners run anticlockwise."""
+    total = 0.0
+    for (x1, y1), (x2, y2) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=False):
+        total += x1 * y2 - x2 * y1
+    return total / 2
+
+
+def bounds(polygon: Sequence[tuple[float, float]]) -> tuple[float, float, float, float]:
+    """West, south, east and north end."""
+    xs = [x for x, _ in polygon]
+    ys = [y for _, y in polygon]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def perimeter(polygon: Sequence[tuple[float, float]]) -> float:
+    """Length round the outline, m."""
+    return sum(math.dist(a, b) for a, b in zip(polygon, (*polygon[1:], *polygon[:1]), strict=False))
+
+
+def anticlockwise(polygon: Sequence[tuple[float, float]]) -> Polygon:
+    """The same outline, running anticlockwise."""
+    return tuple(polygon) if area(polygon) >= 0 else tuple(reversed(polygon))
+
+
+def mirrored(polygon: Polygon, width: float) -> Polygon:
+    """The outline as seen from the other face of a resist of this width."""
+    return tuple((width - x, y) for x, y in reversed(polygon))
+
+
+def grown(polygon: Polygon, by: float) -> Polygon:
+    """The outline moved outwards by a distance (inwards if negative), corners kept sharp.
+
+    Exact for convex outlines; at a sharp inward corner the mitre is cut at three times the
+    distance. Empty where nothing is left.
+    """
+    if not by or not polygon:
+        return polygon
+    shifted = []
+    count = len(polygon)
+    for k in range(count):
+        shifted.append(_mitre(polygon[k - 1], polygon[k], polygon[(k + 1) % count], by))
+    if by < 0 and _collapsed(polygon, shifted):
+        return ()
+    return tuple(shifted)
+
+
+def _mitre(
+    before: tuple[float, float], at: tuple[float, float], after: tuple[float, float], by: float
+) -> tuple[float, float]:
+    ax, ay = _unit(before, at)
+    bx, by_ = _unit(at, after)
+    nx, ny = ay + by_, -ax - bx
+    scale = nx * nx + ny * ny
+    if scale < 1e-12:
+        return at[0] + by * ay, at[1] - by * ax
+    factor = by * min(2 / scale, 3 / math.sqrt(scale))
+    return at[0] + nx * factor, at[1] + ny * factor
+
+
+def _unit(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
+    length = math.dist(a, b) or 1.0
+    return (b[0] - a[0]) / length, (b[1] - a[1]) / length
+
+
+def _collapsed(old: Polygon, new: list[tuple[float, float]]) -> bool:
+    """True when shrinking turned an edge round: nothing sensible is left inside."""
+    for k in range(len(old)):
+        (a, b), (c, d) = (old[k - 1], old[k]), (new[k - 1], new[k])
+        if (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]) <= 0:
+            return True
+    return False
+
+
+def crosses_itself(corners: Sequence[tuple[float, float]]) -> bool:
+    """True when two sides that are no neighbours meet, or when there is no area."""
+    if len(corners) < 3 or abs(area(corners)) < 1e-10 or len(set(corners)) < len(corners):
+        return True
+    sides = list(zip(corners, (*corners[1:], *corners[:1]), strict=False))
+    for i, (a, b) in enumerate(sides):
+        for j in range(i + 2, len(sides)):
+            if i == 0 and j == len(sides) - 1:
+                continue
+            if _meet(a, b, *sides[j]):
+                return True
+    return False
+
+
+def _meet(
+    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
+) -> bool:
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
+
+
+class Patch:
+    """A piece of the plane between two lines from west to east, inside the same polygons.
+
+    ``inside`` has bit k set where the patch lies in polygon k.
+    """
+
+    __slots__ = ("east", "inside", "north", "south", "west")
+
+    def __init__(self, inside: int, west: float, east: float, south: float, north: float) -> None:
+        self.inside = inside
+        self.west, self.east = west, east
+        self.south, self.north = south, north
+
+    @property
+    def area(self) -> float:
+        """Area, m²: width at half height times height, exact for a trapezoid."""
+        return (self.east - self.west) * (self.north - self.south)
+
+
+Edge = tuple[float, float, float, float, int]
+
+
+def decompose(polygons: Sequence[Polygon]) -> list[Patch]:
+    """Cut the plane at every polygon's edges; patches outside all of them are left out.
+
+    Works by horizontal slabs between the heights of all corners and crossings, within which no
+    two edges cross, so that each patch is a trapezoid.
+    """
+    edges = [edge for k, polygon in enumerate(polygons) for edge in _edges(polygon, k)]
+    heights = sorted({y for edge in edges for y in (edge[1], edge[3])} | set(_crossings(edges)))
+    if len(heights) < 2:
+        return []
+    least = (heights[-1] - heights[0]) * 1e-9
+    edges.sort(key=lambda edge: edge[1])
+    patches: list[Patch] = []
+    active: list[Edge] = []
+    upcoming = 0
+    for south, north in pairwise(heights):
+        if north - south <= least:
+            continue
+        middle = (south + north) / 2
+        while upcoming < len(edges) and edges[upcoming][1] <= middle:
+            active.append(edges[upcoming])
+            upcoming += 1
+        active = [edge for edge in active if edge[3] > middle]
+        _slab(active, south, north, patches)
+    return patches
+
+
+def _edges(polygon: Polygon, number: int) -> Iterable[Edge]:
+    """Upward edges (x, y, x, y, polygon) without the level ones."""
+    for (x1, y1), (x2, y2) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=False):
+        if y1 < y2:
+            yield x1, y1, x2, y2, number
+        elif y2 < y1:
+            yield x2, y2, x1, y1, number
+
+
+def _crossings(edges: list[Edge]) -> Iterable[float]:
+    """Heights at which edges of different polygons cross; upright ones only meet slanted ones."""
+    slanted = [edge for edge in edges if edge[0] != edge[2]]
+    for index, one in enumerate(slanted):
+        for two in slanted[index + 1 :]:
+            if one[4] != two[4]:
+                yield from _cross(one, two)
+    if slanted:
+        for one in (edge for edge in edges if edge[0] == edge[2]):
+            for two in slanted:
+                if one[4] != two[4]:
+                    yield from _cross(one, two)
+
+
+def _cross(one: Edge, two: Edge) -> Iterable[float]:
+    if one[3] <= two[1] or two[3] <= one[1]:
+        return
+    slope1 = (one[2] - one[0]) / (one[3] - one[1])
+    slope2 = (two[2] - two[0]) / (two[3] - two[1])
+    if slope1 == slope2:
+        return
+    y = (two[0] - one[0] + slope1 * one[1] - slope2 * two[1]) / (slope1 - slope2)
+    if max(one[1], two[1]) < y < min(one[3], two[3]):
+        yield y
+
+
+def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
+    middle = (south + north) / 2
+    cuts = sorted(
+        (x1 + (x2 - x1) * (middle - y1) / (y2 - y1), 1 << number)
+        for x1, y1, x2, y2, number in active
+    )
+    inside, west = 0, 0.0
+    for x, bit in cuts:
+        if inside and x > west:
+            patches.append(Patch(inside, west, x, south, north))
+        inside ^= bit
+        west = x

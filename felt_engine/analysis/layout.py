@@ -1,0 +1,272 @@
+"""Where each placement lies: zones as polygons, and the stacks that they leave on each face.
+
+The faces are cut exactly (:mod:`geometry`); what lies in a patch is one stack, and patches with the
+same stack are one region. An amount is spread evenly over the area that it is laid on, the part
+past the outline included. Fibre wrapped round a resist's edge, or turned in, lands as a strip
+along the outline of the other face, or of the same one.
+"""
+
+from __future__ import annotations
+
+import math
+
+import attrs
+
+from felt_engine.analysis import geometry as geo
+from felt_engine.errors import Problem, RecipeError
+from felt_engine.model.layup import Layer, Placement
+from felt_engine.model.piece import Piece, Zone
+from felt_engine.model.recipe import Recipe, pointer_of
+
+Cut = tuple[geo.Polygon, bool]
+"""A polygon, and whether one has to be inside or outside of it."""
+
+
+def outline(piece: Piece) -> geo.Polygon:
+    """The outline of the layout; for a ball its outline seen from above."""
+    if piece.corners:
+        return geo.anticlockwise([(c.east.si, c.north.si) for c in piece.corners])
+    assert piece.laid_out is not None
+    width = piece.laid_out.width.si
+    depth = piece.laid_out.depth.si if piece.laid_out.depth else width
+    if piece.shape == "rectangle":
+        return geo.rectangle(0.0, 0.0, width, depth)
+    return geo.oval(width / 2, depth / 2, width, depth)
+
+
+def _span(piece: Piece) -> tuple[float, float, float, float]:
+    """The laid-out size as a box (a round's own diameter, not that of its polygon)."""
+    if piece.corners:
+        return geo.bounds([(c.east.si, c.north.si) for c in piece.corners])
+    assert piece.laid_out is not None
+    width = piece.laid_out.width.si
+    return 0.0, 0.0, width, piece.laid_out.depth.si if piece.laid_out.depth else width
+
+
+def _band(zone: Zone, box: tuple[float, float, float, float], by: float) -> geo.Polygon:
+    west, south, east, north = box
+    start = (zone.start.si if zone.start else 0.0) - by
+    assert zone.end is not None
+    end = zone.end.si + by
+    low, far = -max(by, 0.0), max(by, 0.0)
+    if zone.along == "south":
+        return geo.rectangle(west + low, south + start, east + far, south + end)
+    if zone.along == "north":
+        return geo.rectangle(west + low, north - end, east + far, north - start)
+    if zone.along == "west":
+        return geo.rectangle(west + start, south + low, west + end, north + far)
+    return geo.rectangle(east - end, south + low, east - start, north + far)
+
+
+def _plain(zone: Zone, by: float) -> geo.Polygon:
+    """A rectangle, round, oval or polygon, grown by a distance."""
+    if zone.corners:
+        shape = geo.anticlockwise([(c.east.si, c.north.si) for c in zone.corners])
+        return geo.grown(shape, by)
+    assert zone.size is not None and zone.at is not None
+    x, y = zone.at.east.si, zone.at.north.si
+    width = zone.size.width.si
+    depth = zone.size.depth.si if zone.size.depth else width
+    if zone.shape == "rectangle":
+        return geo.rectangle(x - by, y - by, x + width + by, y + depth + by)
+    return geo.oval(x, y, width + 2 * by, depth + 2 * by)
+
+
+def cuts_of(
+    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], by: float
+) -> list[Cut]:
+    """What a zone, grown by a distance, asks of a place on a face with this outline."""
+    outer = geo.grown(edge, max(by, 0.0))
+    if zone is None:
+        return [(geo.grown(edge, by), True)]
+    if zone.shape in ("rim", "middle"):
+        assert zone.width is not None
+        if zone.shape == "middle":
+            return [(geo.grown(edge, by - zone.width.si), True)]
+        inner = geo.grown(edge, -zone.width.si - by)
+        found = [(geo.grown(edge, by), True)]
+        return [*found, (inner, False)] if inner else found
+    if zone.shape == "band":
+        return [(_band(zone, box, by), True), (outer, True)]
+    return [(_plain(zone, by), True), (outer, True)]
+
+
+Areas = dict[tuple[int, int], float]
+"""Area in m² for each placement, by the numbers of its layer and of itself."""
+
+
+@attrs.frozen(eq=False)
+class Spread:
+    """One placement's fibre on one face: what it asks of a place there.
+
+    ``key`` is the layer's and the placement's number, from 0. ``turned`` marks a strip that was
+    wrapped or folded over, so that it lies mirrored.
+    """
+
+    placement: Placement
+    layer: Layer
+    key: tuple[int, int]
+    cuts: tuple[Cut, ...]
+    turned: bool = False
+
+
+@attrs.frozen(eq=False)
+class Region:
+    """A part of a face with one stack: ``spreads`` from bottom to top, area in m²."""
+
+    face: str
+    spreads: tuple[Spread, ...]
+    area: float
+    patches: tuple[geo.Patch, ...]
+
+
+@attrs.frozen(eq=False)
+class Face:
+    """One face of the layout: area in m², its box in metres, its regions."""
+
+    name: str
+    area: float
+    box: tuple[float, float, float, float]
+    edge: geo.Polygon
+    regions: tuple[Region, ...]
+
+
+@attrs.frozen(eq=False)
+class Layout:
+    """All faces, and for each placement the area that it is laid on (m², over all its faces)."""
+
+    faces: tuple[Face, ...]
+    spread_area: Areas
+    past_area: Areas
+    """The part of that area past the outline, m²."""
+
+
+def lay_out(recipe: Recipe) -> Layout:
+    """Cut every face of a recipe. Raises RecipeError for a placement that lies nowhere on it."""
+    spread_area: Areas = {}
+    past_area: Areas = {}
+    piece = recipe.piece
+    edge = outline(piece)
+    make = _ball_face if piece.over == "ball" else _cut_face
+    faces = tuple(make(recipe, name, edge, spread_area, past_area) for name in recipe.piece.faces)
+    _all_laid(recipe, spread_area)
+    return Layout(faces, spread_area, past_area)
+
+
+def _all_laid(recipe: Recipe, spread_area: Areas) -> None:
+    nowhere = []
+    for number, layer in enumerate(recipe.layers):
+        for index, placement in enumerate(layer.placements):
+            if spread_area.get((number, index), 0.0) <= 1e-9:
+                nowhere.append(_nowhere(recipe, placement))
+    if nowhere:
+        raise RecipeError(recipe.source.name if recipe.source else "recipe", tuple(nowhere))
+
+
+def _nowhere(recipe: Recipe, placement: Placement) -> Problem:
+    return Problem(
+        f'an amount on "{placement.zone}", of which no part lies on the piece',
+        "a zone that is on the layout",
+        "check the zone's sizes and places, and how far it stops short",
+        pointer_of(recipe, placement) or "",
+        kind="link",
+    )
+
+
+def _spreads(
+    recipe: Recipe, face: str, edge: geo.Polygon, box: tuple[float, float, float, float]
+) -> list[Spread]:
+    found: list[Spread] = []
+    for number, layer in enumerate(recipe.layers):
+        for index, placement in enumerate(layer.placements):
+            key = (number, index)
+            zone = recipe.zone(placement.zone)
+            by = placement.past.si if placement.past else 0.0
+            by -= placement.short.si if placement.short else 0.0
+            on_face = placement.face in (None, "both", "each", face)
+            if on_face:
+                cuts = tuple(cuts_of(zone, edge, box, by))
+                found.append(Spread(placement, layer, key, cuts))
+            turn = layer.wraps or layer.turned_in
+            from_here = (
+                on_face
+                if layer.turned_in
+                else placement.face in ("both", "each")
+                or (placement.face is not None and placement.face != face)
+            )
+            if turn and from_here:
+                cuts = _strip(zone, edge, box, turn.si, mirror=layer.wraps is not None)
+                found.append(Spread(placement, layer, key, cuts, turned=True))
+    return found
+
+
+def _strip(
+    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], wide: float,
+    mirror: bool,
+) -> tuple[Cut, ...]:  # fmt: skip
+    """The strip along the outline that wrapped or turned-in fibre lands on."""
+    cuts = cuts_of(zone, edge, box, 0.0) if zone is not None else [(edge, True)]
+    if mirror:
+        cuts = [(geo.mirrored(polygon, box[0] + box[2]), want) for polygon, want in cuts]
+    inner = geo.grown(edge, -wide)
+    found = [(edge, True), *cuts]
+    return tuple([*found, (inner, False)] if inner else found)
+
+
+def _cut_face(
+    recipe: Recipe, name: str, edge: geo.Polygon, spread_area: Areas,
+    past_area: Areas,
+) -> Face:  # fmt: skip
+    box = _span(recipe.piece)
+    if name == "back":
+        edge = geo.mirrored(edge, box[0] + box[2])
+    spreads = _spreads(recipe, name, edge, box)
+    numbers: dict[geo.Polygon, int] = {edge: 0}
+    masks = []
+    for spread in spreads:
+        need = forbid = 0
+        for polygon, want in spread.cuts:
+            bit = 1 << numbers.setdefault(polygon, len(numbers))
+            need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
+        masks.append((need, forbid))
+    by_mask: dict[int, list[geo.Patch]] = {}
+    for patch in geo.decompose(tuple(numbers)):
+        by_mask.setdefault(patch.inside, []).append(patch)
+    stacks: dict[tuple[int, ...], list[geo.Patch]] = {}
+    for inside, patches in by_mask.items():
+        size = sum(patch.area for patch in patches)
+        here = tuple(
+            k for k, (need, forbid) in enumerate(masks)
+            if inside & need == need and not inside & forbid
+        )  # fmt: skip
+        for k in here:
+            _add(spread_area, spreads[k].key, size)
+        if inside & 1:
+            stacks.setdefault(here, []).extend(patches)
+        else:
+            for k in here:
+                _add(past_area, spreads[k].key, size)
+    regions = []
+    for stack, patches in sorted(stacks.items()):
+        size = sum(patch.area for patch in patches)
+        if size > 1e-9 * abs(geo.area(edge)):
+            regions.append(Region(name, tuple(spreads[k] for k in stack), size, tuple(patches)))
+    return Face(name, abs(geo.area(edge)), box, edge, tuple(regions))
+
+
+def _add(areas: Areas, key: tuple[int, int], size: float) -> None:
+    areas[key] = areas.get(key, 0.0) + size
+
+
+def _ball_face(
+    recipe: Recipe, name: str, edge: geo.Polygon, spread_area: Areas,
+    past_area: Areas,
+) -> Face:  # fmt: skip
+    """A ball has one face and one stack; its area is π d²."""
+    box = _span(recipe.piece)
+    size = math.pi * (box[2] - box[0]) ** 2
+    spreads = _spreads(recipe, name, edge, box)
+    for spread in spreads:
+        spread_area[spread.key] = size
+    region = Region(name, tuple(spreads), size, ())
+    return Face(name, size, box, edge, (region,))

@@ -1,0 +1,77 @@
+"""Figures as text, always in both systems, so that a report does not depend on the recipe's units.
+
+Factors: NIST SP 811 (2008), appendix B.
+"""
+
+from __future__ import annotations
+
+OUNCE = 0.028349523125
+INCH = 0.0254
+OUNCE_PER_SQUARE_YARD = OUNCE / 0.9144**2
+
+
+def _round(value: float, digits: int) -> str:
+    """Shortest text with this many digits that count, without an exponent."""
+    if value == 0:
+        return "0"
+    import math
+
+    places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def grams(kg: float) -> str:
+    """Weight in grams, three digits or to 0.01 g."""
+    g = kg * 1000
+    return f"{g:.2f}" if g < 10 else f"{g:.1f}" if g < 1000 else f"{g:.0f}"
+
+
+def ounces(kg: float) -> str:
+    """Weight in ounces."""
+    oz = kg / OUNCE
+    return f"{oz:.3f}" if oz < 1 else f"{oz:.2f}" if oz < 100 else f"{oz:.1f}"
+
+
+def weight(kg: float) -> str:
+    """Weight in g and oz."""
+    return f"{grams(kg)} g ({ounces(kg)} oz)"
+
+
+def areal(value: float) -> str:
+    """Weight per area, from kg/m², in g/m² and oz/yd²."""
+    return f"{_round(value * 1000, 3)} g/m² ({_round(value / OUNCE_PER_SQUARE_YARD, 2)} oz/yd²)"
+
+
+def length(metres: float) -> str:
+    """Length in cm (mm below 1 cm, m from 10 m) and inches."""
+    inches = f"{_round(metres / INCH, 2)} in"
+    if metres < 0.01:
+        return f"{_round(metres * 1000, 2)} mm ({inches})"
+    if metres >= 10:
+        return f"{_round(metres, 3)} m ({inches})"
+    return f"{_round(metres * 100, 3 if metres >= 1 else 2)} cm ({inches})"
+
+
+def figure(value: float, digits: int = 2) -> str:
+    """A bare number with this many decimals."""
+    return f"{value:.{digits}f}"
+
+
+def percent(share: float) -> str:
+    """A share as a percentage."""
+    return f"{_round(100 * share, 2)} %"
+
+
+COMPASS = {
+    0: "north-south", 45: "northeast-southwest", 90: "east-west", 135: "northwest-southeast",
+}  # fmt: skip
+
+
+def axis(bearing: float) -> str:
+    """A bearing (degrees clockwise from north) as a compass word where it is near one."""
+    turned = bearing % 180
+    for mark, words in {**COMPASS, 180: "north-south"}.items():
+        if abs(turned - mark) < 5:
+            return words
+    return f"bearing {turned:.0f}°"

@@ -1,0 +1,133 @@
+"""One stack of fibre: weight, coverage, direction. Pure sums over what lies there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+
+import attrs
+
+from felt_engine.analysis.axes import angle_of_bearing, kindest, stack_resultant
+from felt_engine.analysis.coverage import bare_index
+from felt_engine.analysis.stuff import Stuff
+from felt_engine.model.layup import Layer, Placement
+
+
+@attrs.frozen(eq=False)
+class Part:
+    """One lot's share of what a placement lays: kg/m², share, and how it lies.
+
+    ``cv`` is the coefficient of variation of its laying, ``alignment`` its low, usual and high
+    alignment along the layer's direction.
+    """
+
+    stuff: Stuff
+    areal: float
+    share: float
+    group: str | None
+    cv: float
+    alignment: tuple[float, float, float]
+
+    def coverage(self, end: str = "usual") -> float:
+        """Mean number of its fibres over a point; ``end`` picks low, usual or high diameter."""
+        return self.stuff.coverage(self.areal, getattr(self.stuff.diameter, end))
+
+
+@attrs.frozen(eq=False, slots=False)
+class Laid:
+    """What one placement lays at a place. ``doubt`` is the weighing error as a part of it."""
+
+    layer: Layer
+    placement: Placement
+    key: tuple[int, int]
+    areal: float
+    parts: tuple[Part, ...]
+    turned: bool = False
+    doubt: float = 0.0
+
+    @cached_property
+    def coverage(self) -> float:
+        """Mean number of fibres over a point."""
+        return sum(part.coverage() for part in self.parts)
+
+    @cached_property
+    def felting_share(self) -> float:
+        """Part of the coverage that is fibre which holds."""
+        held = sum(part.coverage() for part in self.parts if part.stuff.holds)
+        return held / self.coverage if self.coverage else 0.0
+
+    @property
+    def angle(self) -> float | None:
+        """Radians anticlockwise from east; ``None`` where no one direction is said."""
+        direction = self.layer.direction
+        if direction is None or direction.bearing is None:
+            return None
+        bearing = -direction.bearing if self.turned else direction.bearing
+        return angle_of_bearing(bearing)
+
+    @property
+    def lacks_direction(self) -> bool:
+        """Whether it may pull one way, and the recipe doesn't say which."""
+        pulls = any(p.alignment[2] > 0.25 and p.stuff.felts.usual > 0 for p in self.parts)
+        return pulls and self.layer.direction is None
+
+
+def areal(stack: Iterable[Laid], holding: bool = False) -> float:
+    """Weight per area, kg/m²; of the fibre that holds only, if asked."""
+    if not holding:
+        return sum(laid.areal for laid in stack)
+    return sum(part.areal for laid in stack for part in laid.parts if part.stuff.holds)
+
+
+def bare(stack: Iterable[Laid], end: str = "usual", kinder: bool = False) -> float:
+    """Bare index of the fibre that holds: share of points with none over them, as an index.
+
+    The laying variation is averaged over the layers by coverage, as if thin spots fell together.
+    ``kinder`` takes each weight half a scale step up.
+    """
+    covered = spread = 0.0
+    for laid in stack:
+        factor = 1 + laid.doubt if kinder else 1.0
+        for part in laid.parts:
+            if part.stuff.holds:
+                cover = part.coverage(end) * factor
+                covered += cover
+                spread += cover * part.cv
+    return bare_index(covered, spread / covered) if covered else 1.0
+
+
+def _pulls(stack: Sequence[tuple[Laid, float]]) -> Iterable[tuple[float, Part, Laid, float]]:
+    for laid, size in stack:
+        for part in laid.parts:
+            weight = part.areal * size * part.stuff.felts.usual
+            if weight > 0:
+                yield weight, part, laid, 0.0 if laid.angle is None else laid.angle
+
+
+def resultant(stack: Sequence[tuple[Laid, float]]) -> complex:
+    """Doubled-angle resultant of pairs of what is laid and the area it takes (m²)."""
+    return stack_resultant(
+        (weight, part.alignment[1] if laid.angle is not None else 0.0, angle)
+        for weight, part, laid, angle in _pulls(stack)
+    )
+
+
+def kindest_pull(stack: Sequence[tuple[Laid, float]]) -> float:
+    """Smallest length of the resultant, alignment over its range and weights over their doubt."""
+    items = []
+    for weight, part, laid, angle in _pulls(stack):
+        low, usual, high = part.alignment if laid.angle is not None else (0.0, 0.0, 0.0)
+        items.append(
+            (weight * (1 - laid.doubt), weight * (1 + laid.doubt), low, usual, high, angle)
+        )
+    return kindest(items)
+
+
+def unsaid_pull(stack: Sequence[tuple[Laid, float]]) -> float:
+    """How much the resultant could change by layers whose direction isn't said (0 to 1)."""
+    total = unsaid = 0.0
+    for weight, part, laid, _ in _pulls(stack):
+        total += weight
+        if laid.lacks_direction:
+            unsaid += weight * part.alignment[2]
+    return unsaid / total if total else 0.0

@@ -1,0 +1,64 @@
+"""The one argument of every rule: figures in, findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from felt_engine.analysis.build import Build
+from felt_engine.declare import Figure, Finding, Rule, Tip, Unsaid
+from felt_engine.model.intent import Purpose
+from felt_engine.model.recipe import Recipe
+
+
+class Bench:
+    """What a rule works at: ``build`` (figures), ``recipe``, and its limits as they are set."""
+
+    def __init__(self, rule: Rule, build: Build, limits: Mapping[str, float]) -> None:
+        self.rule = rule
+        self.build = build
+        self.recipe: Recipe = build.recipe
+        self._limits = {limit.name: limits.get(limit.name, limit.default) for limit in rule.limits}
+        self._units = {limit.name: limit.unit for limit in rule.limits}
+        self.used: list[Purpose] = []
+
+    def limit(self, name: str) -> float:
+        """The value of one of this rule's limits. KeyError for a name that it doesn't declare."""
+        return self._limits[name]
+
+    def limit_figure(self, name: str) -> Figure:
+        """One of this rule's limits with its name and unit, to show beside a measured figure."""
+        return Figure(name, self._limits[name], self._units[name])
+
+    def meant(self, what: str, *places: object) -> bool:
+        """Whether the recipe says that this is on purpose at one of these places.
+
+        A place is a part of the recipe (layer, zone, lot …) or a name; a purpose for the whole
+        piece holds everywhere. ValueError for a purpose that this rule doesn't declare.
+        """
+        if what not in self.rule.purposes:
+            raise ValueError(f"{self.rule.id} declares no purpose {what!r}")
+        names = {"whole"} | {place if isinstance(place, str) else _name(place) for place in places}
+        found = [p for p in self.recipe.purposes if p.what == what and p.where in names]
+        self.used.extend(found)
+        return bool(found)
+
+    def finding(
+        self, level: str, about: object, message: str, do: str, *, measured: Figure | None = None,
+        limit: str | Figure | None = None, how: str = "", where: str = "",
+        also: tuple[str, ...] = (),
+    ) -> Finding:  # fmt: skip
+        """A finding about a part of the recipe; ``limit`` names one of this rule's limits."""
+        shown = self.limit_figure(limit) if isinstance(limit, str) else limit
+        return Finding(level, about, message, do, measured, shown, how, where, also)
+
+    def unsaid(self, about: object, what: str) -> Unsaid:
+        """Not enough said: what the recipe would have to say for this rule to judge."""
+        return Unsaid(about, what)
+
+    def tip(self, about: object, text: str) -> Tip:
+        """Advice that follows from a right recipe."""
+        return Tip(about, text)
+
+
+def _name(place: object) -> str:
+    return str(getattr(place, "name", ""))

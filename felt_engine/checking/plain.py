@@ -1,0 +1,49 @@
+"""Reports as plain values and back: what the json exporter writes, and what reads it again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+
+from felt_engine.checking.report import REPORT_FORMAT, Report
+from felt_engine.errors import CallError
+
+
+def _keep(attribute: attrs.Attribute[Any], value: Any) -> bool:
+    return attribute.name != "trace"
+
+
+def report_to_plain(report: Report) -> dict[str, Any]:
+    """One report as dicts, lists, text, numbers and None; the verdict is added."""
+    plain = attrs.asdict(report, filter=_keep)
+    return {"name": plain.pop("name"), "verdict": report.verdict, **plain}
+
+
+def report_from_plain(plain: dict[str, Any]) -> Report:
+    """The report that gave these plain values. Raises CallError for anything else."""
+    from cattrs import Converter
+    from cattrs.errors import BaseValidationError
+
+    converter = Converter(forbid_extra_keys=True)
+    values = {key: value for key, value in plain.items() if key != "verdict"}
+    try:
+        return converter.structure(values, Report)
+    except (BaseValidationError, TypeError, ValueError) as error:
+        raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
+
+
+def reports_from_json(text: str) -> tuple[Report, ...]:
+    """All reports in a document of the json exporter."""
+    import json
+
+    try:
+        document = json.loads(text)
+    except ValueError as error:
+        raise CallError(f"this is no JSON: {error}") from None
+    if not isinstance(document, dict) or document.get("format") != REPORT_FORMAT:
+        raise CallError(f"this is no report of format {REPORT_FORMAT}")
+    return tuple(report_from_plain(one) for one in document["reports"])
+
+
+__all__ = ["report_from_plain", "report_to_plain", "reports_from_json"]

@@ -1,0 +1,165 @@
+"""The report: plain frozen values that pickle, compare and turn into JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import attrs
+
+from felt_engine.declare import Figure
+from felt_engine.errors import Problem
+
+if TYPE_CHECKING:
+    import pint
+
+REPORT_FORMAT = 1
+
+
+@attrs.frozen
+class Spot:
+    """A place in the recipe's file: a JSON Pointer, and line and column from 1 where there is text.
+
+    ``thing`` says in words what stands there.
+    """
+
+    thing: str
+    pointer: str
+    line: int | None = None
+    column: int | None = None
+
+
+@attrs.frozen
+class ReportedFinding:
+    """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any."""
+
+    rule: str
+    level: str
+    spot: Spot
+    message: str
+    do: str
+    measured: Figure | None = None
+    limit: Figure | None = None
+    how: str = ""
+    where: str = ""
+    waived: str | None = None
+
+
+@attrs.frozen
+class Remark:
+    """Something a rule says that is no finding: a tip, or what it was not told."""
+
+    rule: str
+    spot: Spot
+    text: str
+
+
+@attrs.frozen
+class NotJudged:
+    """A rule, or a whole plugin, that broke down: never to be taken for silence."""
+
+    what: str
+    package: str
+    version: str
+    reason: str
+    trace: str = attrs.field(default="", eq=False, repr=False)
+
+
+@attrs.frozen
+class Intent:
+    """A purpose or a waiver of the recipe, and whether anything matched it."""
+
+    what: str
+    where: str
+    why: str
+    spot: Spot
+    matched: bool
+
+
+@attrs.frozen
+class WeightLine:
+    """One weight: grams and ounces of the same amount, unrounded, and the sum behind it."""
+
+    name: str
+    grams: float
+    ounces: float
+    how: str
+
+    def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
+        """This weight as a pint quantity in grams (pint is imported only here)."""
+        if registry is None:
+            import pint
+
+            registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
+        assert registry is not None
+        return registry.Quantity(self.grams, "gram")
+
+
+@attrs.frozen
+class FaceFigures:
+    """Figures of one face: area, mean weight, pull and its axis, thinnest place."""
+
+    face: str
+    area_m2: float
+    mean_g_m2: float
+    thinnest_g_m2: float
+    thickest_g_m2: float
+    pull: float
+    axis_deg: float | None
+    bare_index: float
+
+
+@attrs.frozen
+class WeightTable:
+    """Weights of one piece; ``all_pieces`` covers all that are made."""
+
+    by_layer: tuple[WeightLine, ...]
+    by_lot: tuple[WeightLine, ...]
+    by_fibre: tuple[WeightLine, ...]
+    piece: WeightLine
+    all_pieces: WeightLine
+    pieces: int
+
+
+@attrs.frozen
+class Report:
+    """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't."""
+
+    name: str
+    title: str = ""
+    problems: tuple[Problem, ...] = ()
+    findings: tuple[ReportedFinding, ...] = ()
+    unsaid: tuple[Remark, ...] = ()
+    tips: tuple[Remark, ...] = ()
+    not_judged: tuple[NotJudged, ...] = ()
+    purposes: tuple[Intent, ...] = ()
+    waivers: tuple[Intent, ...] = ()
+    judged: tuple[str, ...] = ()
+    weights: WeightTable | None = None
+    faces: tuple[FaceFigures, ...] = ()
+    engine: str = ""
+
+    def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
+        """Findings of this level that no waiver accepts."""
+        return tuple(f for f in self.findings if f.level == level and f.waived is None)
+
+    @property
+    def verdict(self) -> str:
+        """``unreadable``, ``not judged``, ``fault``, ``caution``, ``note`` or ``right``."""
+        if self.problems:
+            return "unreadable"
+        for level in ("fault", "caution"):
+            if self.at_level(level):
+                return level
+        if self.not_judged or not self.judged:
+            return "not judged"
+        return "note" if self.at_level("note") else "right"
+
+    def exit_status(self, stop_at: str = "fault") -> int:
+        """0 nothing at the level that stops, 1 findings that stop, 2 unreadable, 3 a breakdown."""
+        if self.not_judged:
+            return 3
+        if self.problems or not self.judged:
+            return 2
+        levels = ("fault", "caution", "note")
+        stopping = levels[: levels.index(stop_at) + 1]
+        return 1 if any(self.at_level(level) for level in stopping) else 0

@@ -1,0 +1,97 @@
+"""The rules of one run, and the guard that each of them runs in."""
+
+from __future__ import annotations
+
+import traceback
+from collections.abc import Mapping
+
+import attrs
+
+from felt_engine.analysis.build import Build
+from felt_engine.checking.bench import Bench
+from felt_engine.checking.report import NotJudged
+from felt_engine.declare import LEVELS, Finding, Rule, Said, Tip, Unsaid
+from felt_engine.model.intent import Purpose
+from felt_engine.model.recipe import pointer_of
+
+MOST_SAID = 2_000
+"""Most things that one rule may say of one recipe; more is a breakdown of the rule."""
+
+
+@attrs.frozen
+class Shelved:
+    """A rule in the rule book, and the package that it came from."""
+
+    rule: Rule
+    package: str
+    version: str
+
+
+@attrs.frozen
+class RuleBook:
+    """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id."""
+
+    rules: tuple[Shelved, ...]
+    limits: Mapping[str, Mapping[str, float]] = attrs.field(factory=dict)
+
+    def get(self, rule_id: str) -> Shelved | None:
+        """The rule with this id."""
+        return next((s for s in self.rules if s.rule.id == rule_id), None)
+
+
+@attrs.frozen
+class Judged:
+    """What one rule said, the purposes that it used, and why it broke down, if it did."""
+
+    shelved: Shelved
+    said: tuple[Said, ...] = ()
+    used: tuple[Purpose, ...] = ()
+    broke: NotJudged | None = None
+
+
+def judge(shelved: Shelved, build: Build, limits: Mapping[str, float]) -> Judged:
+    """Run one rule in its guard: whatever it raises, the others still report.
+
+    Only an interrupt from the keyboard passes. A rule that breaks down says nothing at all.
+    """
+    try:
+        bench = Bench(shelved.rule, build, limits)
+        said = []
+        for one in shelved.rule.judge(bench):
+            said.append(_accept(one, build))
+            if len(said) > MOST_SAID:
+                raise ValueError(f"it said more than {MOST_SAID} things")
+        return Judged(shelved, tuple(said), tuple(bench.used))
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:
+        return Judged(shelved, broke=_breakdown(shelved, error))
+
+
+def _accept(one: object, build: Build) -> Said:
+    if not isinstance(one, Finding | Unsaid | Tip):
+        raise TypeError(f"it yielded {type(one).__name__}, not a finding, a tip or what is unsaid")
+    if isinstance(one, Finding) and one.level not in LEVELS:
+        raise ValueError(f"there is no level {one.level!r}")
+    if pointer_of(build.recipe, one.about) is None:
+        raise ValueError(f"{type(one.about).__name__} is no part of the recipe")
+    return one
+
+
+def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:
+    return NotJudged(
+        shelved.rule.id, shelved.package, shelved.version, reason_of(error),
+        "".join(traceback.format_exception(error)),
+    )  # fmt: skip
+
+
+def reason_of(error: BaseException) -> str:
+    """One line that says what went wrong, whatever the exception does when asked."""
+    try:
+        text = " ".join(str(error).split())[:300]
+    except BaseException:
+        text = "(it could not say what)"
+    name = type(error).__name__
+    if isinstance(error, SystemExit):
+        return f"it tried to end the program ({name} {text})".strip()
+    return f"{name}: {text}" if text else name

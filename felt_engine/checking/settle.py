@@ -1,0 +1,183 @@
+"""Findings in, report out: places, waivers, order. A pure function of what the rules said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.build import Build, FaceBuild
+from felt_engine.analysis.say import OUNCE
+from felt_engine.analysis.weights import Weight
+from felt_engine.checking.report import (
+    FaceFigures,
+    Intent,
+    NotJudged,
+    Remark,
+    Report,
+    ReportedFinding,
+    Spot,
+    WeightLine,
+    WeightTable,
+)
+from felt_engine.checking.rulebook import Judged
+from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
+from felt_engine.model.intent import Purpose
+from felt_engine.model.place import steps
+from felt_engine.model.recipe import Recipe, pointer_of
+
+Locate = Callable[[str], "tuple[int, int] | tuple[None, None]"]
+
+
+def rounded(value: float) -> float:
+    """Nine digits that count: enough for any figure, few enough to hide the last bits of units."""
+    return float(f"{value:.9g}")
+
+
+def settle(
+    build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str
+) -> Report:
+    """The report of one recipe. Any order of rules gives the same report."""
+    recipe = build.recipe
+    by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
+    spots = _Spots(recipe, locate)
+    findings: list[ReportedFinding] = []
+    used_waivers: set[int] = set()
+    for one in by_rule:
+        for said in one.said:
+            if isinstance(said, Finding):
+                findings.append(_reported(one, said, recipe, spots, used_waivers))
+    findings.sort(key=_order)
+    piece = recipe.piece
+    return Report(
+        name=recipe.source.name if recipe.source else "",
+        title=piece.title,
+        findings=tuple(dict.fromkeys(findings)),
+        unsaid=_remarks(by_rule, Unsaid, spots),
+        tips=_remarks(by_rule, Tip, spots),
+        not_judged=tuple(
+            sorted(
+                [*broke, *(j.broke for j in by_rule if j.broke)],
+                key=lambda b: (b.what, b.package, b.reason),
+            )
+        ),
+        purposes=_purposes(recipe, by_rule, spots),
+        waivers=tuple(
+            Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
+            for index, w in enumerate(recipe.waivers)
+        ),
+        judged=tuple(j.shelved.rule.id for j in by_rule if not j.broke),
+        weights=_weights(build),
+        faces=tuple(_face(face) for face in build.faces),
+        engine=engine,
+    )
+
+
+class _Spots:
+    def __init__(self, recipe: Recipe, locate: Locate) -> None:
+        self.recipe, self.locate = recipe, locate
+        self.made: dict[str, Spot] = {}
+
+    def of(self, thing: object) -> Spot:
+        pointer = pointer_of(self.recipe, thing) or ""
+        spot = self.made.get(pointer)
+        if spot is None:
+            line, column = self.locate(pointer)
+            spot = self.made[pointer] = Spot(_thing(thing, pointer), pointer, line, column)
+        return spot
+
+
+def _thing(thing: object, pointer: str) -> str:
+    kind = type(thing).__name__.lower()
+    name = getattr(thing, "name", None) or getattr(thing, "of", None)
+    if name:
+        return f"{kind} “{name}”"
+    if kind in ("recipe", "piece", "tools"):
+        return kind
+    return " ".join(steps(pointer)) or kind
+
+
+def _reported(
+    one: Judged, said: Finding, recipe: Recipe, spots: _Spots, used: set[int]
+) -> ReportedFinding:
+    rule = one.shelved.rule.id
+    names = {"whole", *said.also}
+    for attribute in ("name", "of", "zone", "face"):
+        names.add(str(getattr(said.about, attribute, "")))
+    waived = None
+    for index, waiver in enumerate(recipe.waivers):
+        exact = waiver.where in names - {"whole"} or (waiver.where == "whole" and not said.also)
+        if waiver.rule == rule and exact:
+            waived = waiver.why
+            used.add(index)
+            break
+    return ReportedFinding(
+        rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
+        _figure(said.limit), said.how, said.where, waived,
+    )  # fmt: skip
+
+
+def _figure(figure: Figure | None) -> Figure | None:
+    return None if figure is None else Figure(figure.name, rounded(figure.value), figure.unit)
+
+
+def _order(finding: ReportedFinding) -> tuple[object, ...]:
+    spot = finding.spot
+    place = tuple(s.zfill(9) if s.isdigit() else s for s in steps(spot.pointer))
+    line = (spot.line or 0, spot.column or 0)
+    return LEVELS.index(finding.level), line, place, finding.rule, finding.message, finding.where
+
+
+def _remarks(
+    judged: list[Judged], kind: type[Unsaid] | type[Tip], spots: _Spots
+) -> tuple[Remark, ...]:
+    found = []
+    for one in judged:
+        for said in one.said:
+            if isinstance(said, kind):
+                text = said.what if isinstance(said, Unsaid) else said.text
+                found.append(Remark(one.shelved.rule.id, spots.of(said.about), text))
+    return tuple(sorted(dict.fromkeys(found), key=lambda r: (r.rule, r.spot.line or 0, r.text)))
+
+
+def _purposes(recipe: Recipe, judged: list[Judged], spots: _Spots) -> tuple[Intent, ...]:
+    used = {id(purpose) for one in judged for purpose in one.used}
+    return tuple(_intent(p, spots, id(p) in used) for p in recipe.purposes)
+
+
+def _intent(purpose: Purpose, spots: _Spots, matched: bool) -> Intent:
+    return Intent(purpose.what, purpose.where, purpose.why, spots.of(purpose), matched)
+
+
+def _line(weight: Weight, times: int = 1) -> WeightLine:
+    kg = weight.kg * times
+    return WeightLine(weight.name, rounded(kg * 1000), rounded(kg / OUNCE), weight.how)
+
+
+def _weights(build: Build) -> WeightTable:
+    weights = build.weights
+    name = f"all {weights.count} pieces" if weights.count > 1 else "the piece"
+    every = Weight(name, weights.piece.kg, f"one piece x {weights.count}")
+    return WeightTable(
+        tuple(_line(w) for w in weights.by_layer),
+        tuple(_line(w) for w in weights.by_lot),
+        tuple(_line(w) for w in weights.by_fibre),
+        _line(weights.piece),
+        _line(every, weights.count),
+        weights.count,
+    )
+
+
+def _face(face: FaceBuild) -> FaceFigures:
+    areas = [place.areal for place in face.places] or [0.0]
+    mass = sum(place.areal * place.area for place in face.places)
+    pull = abs(face.pull)
+    axis = None
+    if pull > 1e-9:
+        import cmath
+
+        axis = round(bearing_of_angle(cmath.phase(face.pull) / 2), 3)
+    return FaceFigures(
+        face.name, rounded(face.area), rounded(1000 * mass / face.area),
+        rounded(1000 * min(areas)), rounded(1000 * max(areas)), round(pull, 6), axis,
+        round(max((place.bare() for place in face.places), default=1.0), 6),
+    )  # fmt: skip

@@ -1,0 +1,92 @@
+"""Entry of the ``felt-engine`` command: words to a function, errors to an exit status."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NoReturn
+
+from felt_engine import __version__
+
+if TYPE_CHECKING:
+    import argparse
+
+ABOUT = "Proofread wet-felting recipes: a recipe file goes in, a located verdict comes out."
+AFTER = """\
+examples:
+  felt-engine check scarf.yaml                  one recipe, with its weights
+  felt-engine check recipes/                    every recipe in a folder
+  felt-engine check recipes/ --as json --to report.json
+  felt-engine rules                             what is looked at
+  felt-engine rules thin-layer                  one rule: purpose, limits, examples
+
+exit status, the largest that applies:
+  0 nothing at the level that stops     2 something could not be read, or a wrong call
+  1 findings that stop                  3 a plugin broke down
+  130 interrupted
+"""
+
+
+def _parser() -> argparse.ArgumentParser:
+    import argparse
+
+    class Parser(argparse.ArgumentParser):
+        def error(self, message: str) -> NoReturn:
+            self.exit(2, f"felt-engine: {message}\nSee {self.prog} --help.\n")
+
+    raw = argparse.RawDescriptionHelpFormatter
+    parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=raw)
+    parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
+    from felt_engine.cli import check, rules
+
+    check.add(commands)
+    rules.add(commands)
+    return parser
+
+
+def run(argv: Sequence[str] | None = None) -> NoReturn:
+    """Run the command and leave the process with its exit status."""
+    sys.exit(main(sys.argv[1:] if argv is None else argv))
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run the command; returns its exit status."""
+    from felt_engine.cli.terminal import Terminal
+
+    if list(argv) == ["--version"]:
+        print(f"felt-engine {__version__}")
+        return 0
+    try:
+        parser = _parser()
+        arguments = parser.parse_args(list(argv))
+        if arguments.command is None:
+            parser.print_help()
+            return 2
+    except SystemExit as leaving:
+        return int(leaving.code or 0)
+    terminal = Terminal()
+    try:
+        return int(arguments.run(arguments, terminal))
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        return _failed(error, terminal)
+    finally:
+        terminal.close()
+
+
+def _failed(error: Exception, terminal: object) -> int:
+    from felt_engine.cli.terminal import Terminal, say_failure
+    from felt_engine.errors import FeltError
+
+    assert isinstance(terminal, Terminal)
+    if isinstance(error, FeltError):
+        terminal.complain(str(error))
+        return 2
+    if isinstance(error, BrokenPipeError):
+        return terminal.reader_gone()
+    if isinstance(error, OSError):
+        terminal.complain(f"could not write: {error.strerror or 'the output failed'}")
+        return 2
+    return say_failure(error, terminal)

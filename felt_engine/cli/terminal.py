@@ -1,0 +1,110 @@
+"""The one place that writes to the terminal or to a file."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from collections.abc import Iterable, Mapping
+from typing import TextIO
+
+from felt_engine.errors import OutputError
+from felt_engine.plain_text import plain
+
+
+def wants_colour(environment: Mapping[str, str], is_terminal: bool) -> bool:
+    """Colour only on a terminal that can show it, and never against ``NO_COLOR``."""
+    if environment.get("NO_COLOR"):
+        return False
+    return is_terminal and environment.get("TERM", "") not in ("", "dumb")
+
+
+class Terminal:
+    """Standard output for the exporter alone; whatever plugins print goes to standard error."""
+
+    def __init__(self) -> None:
+        self.out: TextIO = sys.stdout
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="backslashreplace")
+        sys.stdout = sys.stderr
+        self.is_terminal = bool(self.out and self.out.isatty())
+
+    @property
+    def colour(self) -> bool:
+        """Whether to paint."""
+        return wants_colour(os.environ, self.is_terminal)
+
+    @property
+    def width(self) -> int:
+        """Columns to write for: 80, or fewer on a narrower terminal."""
+        if not self.is_terminal:
+            return 80
+        import shutil
+
+        return max(40, min(80, shutil.get_terminal_size((80, 24)).columns))
+
+    def write(self, pieces: Iterable[str]) -> None:
+        """Write text to standard output as it comes."""
+        for piece in pieces:
+            self.out.write(piece)
+        self.out.flush()
+
+    def complain(self, text: str) -> None:
+        """One plain sentence to standard error."""
+        sys.stderr.write(f"felt-engine: {plain(text)}\n")
+
+    def reader_gone(self) -> int:
+        """The reader of a pipe went away: leave quietly."""
+        with contextlib.suppress(OSError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return 0
+
+    def close(self) -> None:
+        """Give standard output back."""
+        sys.stdout = self.out
+
+
+def write_file(path: str, pieces: Iterable[str]) -> None:
+    """Write a file whole or not at all: to a name beside it first, then renamed.
+
+    Raises OutputError if that fails; a file that was there before is then still there.
+    """
+    import tempfile
+
+    folder, name = os.path.split(os.path.abspath(path))
+    if os.path.isdir(path):
+        raise OutputError(f"cannot write {path}: there is a folder of this name")
+    if os.path.exists(path) and not os.path.isfile(path):
+        with open(path, "w", encoding="utf-8") as special:
+            special.writelines(pieces)
+        return
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{name}.", suffix=".part", dir=folder)
+        with open(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.writelines(pieces)
+        mask = os.umask(0)
+        os.umask(mask)
+        os.chmod(temporary, 0o666 & ~mask)
+        os.replace(temporary, path)
+        temporary = ""
+    except OSError as error:
+        raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
+    finally:
+        if temporary:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+
+
+def say_failure(error: Exception, terminal: Terminal) -> int:
+    """Something of ours went wrong: say so, with the traceback only where it was asked for."""
+    if os.environ.get("FELT_ENGINE_TRACE"):
+        import traceback
+
+        traceback.print_exception(error, file=sys.stderr)
+    terminal.complain(
+        f"something went wrong that should not ({type(error).__name__}); set FELT_ENGINE_TRACE=1 "
+        f"to see where, and please report it"
+    )
+    return 3

@@ -1,0 +1,1 @@
+"""Tables of facts and figures, each with its source: plain literals, no code."""

@@ -1,0 +1,135 @@
+"""What plugins hand over, and what a rule says: plain frozen values, no base classes.
+
+A rule is data plus one function of one argument, the :class:`Bench` of
+:mod:`felt_engine.checking.bench`. It yields findings, tips, and what it was not told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import attrs
+
+from felt_engine.model.catalogue import FibreEntry, Span, UseEntry
+
+if TYPE_CHECKING:
+    from felt_engine.checking.bench import Bench
+    from felt_engine.checking.report import Report
+
+LEVELS = ("fault", "caution", "note")
+"""A fault will fail, a caution may, a note is worth knowing. In falling order."""
+
+
+@attrs.frozen
+class Figure:
+    """A number with its name and unit (an empty unit is a bare ratio or index)."""
+
+    name: str
+    value: float
+    unit: str = ""
+
+
+@attrs.frozen
+class Limit:
+    """A number that a rule compares with: its default, unit, source, and where it holds."""
+
+    name: str
+    default: float
+    unit: str
+    about: str
+    source: str
+    holds: str = "no range is known"
+
+
+@attrs.frozen
+class Example:
+    """A recipe on a rule's page: its text, and the level that the rule finds in it, if any."""
+
+    title: str
+    text: str
+    finds: str | None = None
+
+
+@attrs.frozen
+class Finding:
+    """One thing that a rule saw.
+
+    ``about`` is the part of the recipe that it is about; the engine turns it into a place in the
+    file. ``where`` says in words where on the piece. ``also`` are names that a waiver or a purpose
+    may use for it besides that part's own name.
+    """
+
+    level: str
+    about: object
+    message: str
+    do: str
+    measured: Figure | None = None
+    limit: Figure | None = None
+    how: str = ""
+    where: str = ""
+    also: tuple[str, ...] = ()
+
+
+@attrs.frozen
+class Unsaid:
+    """What a rule would have to be told to judge: neither a finding nor silence."""
+
+    about: object
+    what: str
+
+
+@attrs.frozen
+class Tip:
+    """Advice that follows from a right recipe."""
+
+    about: object
+    text: str
+
+
+Said = Finding | Unsaid | Tip
+
+
+@attrs.frozen
+class Rule:
+    """One rule: its page as data, and the function that judges.
+
+    ``purposes`` are the words that a recipe's *on purpose* may use for what this rule looks at.
+    ``weak_spots`` says where it is known to be unsure or wrong.
+    """
+
+    id: str
+    title: str
+    since: str
+    purpose: str
+    judge: Callable[[Bench], Iterable[Said]]
+    limits: tuple[Limit, ...] = ()
+    examples: tuple[Example, ...] = ()
+    purposes: tuple[str, ...] = ()
+    model: str = ""
+    weak_spots: str = ""
+    laws: tuple[str, ...] = ()
+
+
+@attrs.frozen
+class Sheet:
+    """How a report is wanted: its width in characters, and whether colour may be used."""
+
+    width: int = 80
+    colour: bool = False
+
+
+@attrs.frozen
+class Exporter:
+    """Turns reports into text: ``render`` gets them one by one and yields pieces of text."""
+
+    name: str
+    about: str
+    render: Callable[[Iterable[Report], Sheet], Iterator[str]]
+    suffix: str = ".txt"
+
+
+__all__ = [
+    "LEVELS", "Example", "Exporter", "FibreEntry", "Figure", "Finding", "Limit", "Rule",
+    "Said", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
+]  # fmt: skip

@@ -1,0 +1,55 @@
+"""What can go wrong, in values that a person can read and a process can pickle.
+
+Everything that is meant for people derives from :class:`FeltError` and is shown without a
+traceback. Anything else that escapes is a bug of ours.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+
+@attrs.frozen
+class Problem:
+    """One thing in a file that could not be read.
+
+    ``kind`` says which door refused it: ``text`` (not YAML, not JSON, not UTF-8), ``shape`` (the
+    schema would refuse it too), ``limit`` (a figure out of any sensible range) or ``link`` (names,
+    sums and sizes that don't fit each other). ``line`` and ``column`` count from 1.
+    """
+
+    found: str
+    expected: str
+    mend: str
+    pointer: str = ""
+    line: int | None = None
+    column: int | None = None
+    kind: str = "shape"
+
+
+class FeltError(Exception):
+    """Base of every error that is meant for people."""
+
+
+class RecipeError(FeltError):
+    """A recipe could not be read. ``problems`` lists all that was found, in file order."""
+
+    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
+        super().__init__(name, problems)
+        self.name = name
+        self.problems = problems
+
+    def __str__(self) -> str:
+        return "\n".join(
+            f"{self.name}, line {p.line or '?'}, column {p.column or '?'}: "
+            f"found {p.found}; expected {p.expected}; {p.mend}"
+            for p in self.problems
+        )
+
+
+class CallError(FeltError):
+    """The call itself was wrong: an unknown exporter, rule or option, nothing to judge."""
+
+
+class OutputError(FeltError):
+    """A report could not be written where it was wanted."""

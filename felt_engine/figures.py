@@ -1,0 +1,87 @@
+"""Figures and words for rule authors: everything a rule may ask beyond the Build's own members."""
+
+from __future__ import annotations
+
+import cmath
+from collections.abc import Sequence
+
+from felt_engine.analysis import faceview, whereabouts
+from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.faceview import (
+    Anchoring,
+    Halo,
+    anchoring,
+    depths,
+    felting_cover_above,
+    halo,
+    inward,
+    laid_colour,
+    not_wool,
+)
+from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+
+
+def axis_words(pull: complex) -> str:
+    """The axis of a doubled-angle resultant, as a compass word or a bearing."""
+    return axis(bearing_of_angle(cmath.phase(pull) / 2))
+
+
+def bearing_words(laid: Laid) -> str:
+    """The direction in which something is laid, in words."""
+    return "" if laid.angle is None else axis(bearing_of_angle(laid.angle))
+
+
+def locate(places: Sequence[Place], face: FaceBuild) -> str:
+    """Words for where these places lie on their face, taken together."""
+    return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def _held(place: Place) -> tuple[float, float]:
+    covered = spread = 0.0
+    for laid in place.stack:
+        for part in laid.parts:
+            if part.stuff.holds:
+                cover = part.coverage()
+                covered += cover
+                spread += cover * part.cv
+    return covered, spread / covered if covered else 0.0
+
+
+def bare_sum(place: Place) -> str:
+    """The sum behind a place's bare index."""
+    covered, cv = _held(place)
+    if not covered:
+        return "B = 1: nothing there felts"
+    return (
+        f"c = Σ 4 w / (π d ρ) = {covered:.2f}; v = {cv:.2f}; "
+        f"B = (1 + c v²)^(-1/v²) = {place.bare():.3f}"
+    )
+
+
+def areal_for_bare(place: Place, limit: float) -> float:
+    """Felting weight per area (kg/m²) at which a place's bare index would be ``limit``."""
+    covered, cv = _held(place)
+    if not covered:
+        return 0.0
+    return place.felting_areal * coverage_for_bare(limit, cv) / covered
+
+
+def heaviest_lot(place: Place) -> str:
+    """The felting lot that weighs most at a place, with its diameter."""
+    parts = [part for laid in place.stack for part in laid.parts if part.stuff.holds]
+    if not parts:
+        return ""
+    most = max(parts, key=lambda part: part.areal)
+    size = most.stuff.diameter.usual * 1e6
+    return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
+
+
+__all__ = [
+    "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words", "bare",
+    "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure", "grams",
+    "halo", "heaviest_lot", "inward", "kindest_pull", "laid_colour", "length", "locate",
+    "not_wool", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+]  # fmt: skip

@@ -1,0 +1,1 @@
+"""The recipe as frozen values: no input, no output, no judgement."""

@@ -1,0 +1,121 @@
+"""Amounts as the maker wrote them, with their value in SI units beside it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import attrs
+
+if TYPE_CHECKING:
+    import pint
+
+PINT_UNITS = {
+    "weight": "kilogram",
+    "length": "meter",
+    "areal": "kilogram / meter ** 2",
+    "fineness": "meter",
+    "time": "second",
+    "temperature": "kelvin",
+}
+
+
+@attrs.frozen
+class Amount:
+    """A quantity: ``text`` as entered, ``unit`` the unit word in it, ``si`` its value.
+
+    ``kind`` is one of weight (kg), length (m), areal (kg/m²), fineness (m), time (s),
+    temperature (K).
+    """
+
+    text: str
+    si: float
+    unit: str
+    kind: str
+
+    def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
+        """This amount as a pint quantity in SI units (pint is imported only here)."""
+        if registry is None:
+            import pint
+
+            registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
+        assert registry is not None
+        return registry.Quantity(self.si, PINT_UNITS[self.kind])
+
+
+@attrs.frozen
+class Size:
+    """Width (west to east) and depth (near to far edge); a round thing has one length, across."""
+
+    text: str
+    width: Amount
+    depth: Amount | None = None
+
+
+@attrs.frozen
+class Point:
+    """A place on the table: metres east and north of the near left corner of the laid-out size."""
+
+    text: str
+    east: Amount
+    north: Amount
+
+
+@attrs.frozen
+class Fineness:
+    """Fibre diameter in metres; a count grade spans a range, a stated figure does not."""
+
+    text: str
+    low: float
+    high: float
+
+    @property
+    def usual(self) -> float:
+        """The middle of the range, m."""
+        return (self.low + self.high) / 2
+
+
+@attrs.frozen
+class Direction:
+    """Which way the fibre lies. ``way`` is axis, random, radial or around.
+
+    ``bearing`` is in degrees clockwise from north (the far edge of the table), 0 up to 180, and
+    only stands where ``way`` is axis.
+    """
+
+    text: str
+    way: str
+    bearing: float | None = None
+
+
+@attrs.frozen
+class Share:
+    """A part of a blend: ``basis`` is percent, parts or weight (kg), ``value`` the number."""
+
+    text: str
+    value: float
+    basis: str
+
+
+@attrs.frozen
+class Price:
+    """Money per weight: ``value`` in ``currency`` (ISO 4217 code) per kilogram."""
+
+    text: str
+    value: float
+    currency: str
+
+
+@attrs.frozen
+class Warmth:
+    """Water: a word (cold, cool, lukewarm, warm, hot) or a temperature, kelvin."""
+
+    text: str
+    kelvin: float | None = None
+
+
+@attrs.frozen
+class Colour:
+    """A colour as entered and as ``#rrggbb`` in sRGB (IEC 61966-2-1)."""
+
+    text: str
+    hex: str

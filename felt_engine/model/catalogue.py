@@ -1,0 +1,101 @@
+"""Fibres and uses as the tables give them, and the table itself, as a value that is handed on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+import attrs
+
+
+@attrs.frozen
+class Span:
+    """A figure that is known as a range: low, usual, high."""
+
+    low: float
+    usual: float
+    high: float
+
+
+@attrs.frozen
+class FibreEntry:
+    """One fibre. ``felts`` is on the merino scale (merino of 18 to 23 um is 1, no felting is 0).
+
+    ``density`` in kg/m³; ``diameter`` in metres, for film its thickness. ``sources`` pairs each
+    figure's name with where it is from and how sure that is.
+    """
+
+    name: str
+    group: str
+    felts: Span
+    density: float
+    diameter: Span
+    film: bool = False
+    heat_bondable: bool = False
+    luster: bool = False
+    legal: tuple[tuple[str, str], ...] = ()
+    also: tuple[str, ...] = ()
+    note: str = ""
+    sources: tuple[tuple[str, str, str], ...] = ()
+
+
+@attrs.frozen
+class UseEntry:
+    """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant.
+
+    ``bare_caution`` and ``bare_fault`` are the bare index from which a place is thin.
+    """
+
+    name: str
+    low: float
+    high: float
+    open: bool = False
+    bare_caution: float = 0.03
+    bare_fault: float = 0.08
+    also: tuple[str, ...] = ()
+    note: str = ""
+    sources: tuple[tuple[str, str, str], ...] = ()
+
+
+class Table(Mapping[str, Any]):
+    """Entries by name, built when first asked for. ``names`` maps every spelling to an entry."""
+
+    def __init__(self, raw: Mapping[str, Any], make: Callable[[str, Any], Any]) -> None:
+        self._raw, self._make = dict(raw), make
+        self._made: dict[str, Any] = {}
+        self.names: dict[str, str] = {}
+        for name, entry in self._raw.items():
+            self.names.setdefault(name, name)
+            for other in entry["also"] if isinstance(entry, dict) else entry.also:
+                self.names.setdefault(other, name)
+
+    def __getitem__(self, name: str) -> Any:
+        found = self._made.get(name)
+        if found is None:
+            raw = self._raw[name]
+            found = self._made[name] = self._make(name, raw) if isinstance(raw, dict) else raw
+        return found
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._raw)
+
+    def __len__(self) -> int:
+        return len(self._raw)
+
+    def with_entries(self, entries: Mapping[str, Any]) -> Table:
+        """A new table in which these entries are added or replace those of the same name."""
+        return Table({**self._raw, **entries}, self._make)
+
+
+@attrs.frozen
+class Catalogue:
+    """The fibre table and the use table that a run works with."""
+
+    fibres: Table
+    uses: Table
+    treated_felts: Span
+
+    @property
+    def names(self) -> dict[str, dict[str, str]]:
+        """For reading: every name that may be written for a fibre or a use."""
+        return {"fibre": self.fibres.names, "use": self.uses.names}

@@ -1,0 +1,63 @@
+"""The piece that is made, and the zones that its layers name."""
+
+from __future__ import annotations
+
+import attrs
+
+from felt_engine.model.amount import Amount, Point, Size
+
+
+@attrs.frozen
+class Piece:
+    """What is being made. ``None`` means that the recipe does not say."""
+
+    title: str
+    shape: str
+    laid_out: Size | None = None
+    corners: tuple[Point, ...] = ()
+    use: str | None = None
+    over: str = "table"
+    count: int = 1
+    amounts_for: str | None = None
+    outline: str | None = None
+    finished: Size | None = None
+    stage: str | None = None
+    shows: tuple[str, ...] = ()
+    note: str | None = None
+
+    @property
+    def faces(self) -> tuple[str, ...]:
+        """The faces that are laid apart: two on a flat resist, else one."""
+        return ("front", "back") if self.over == "flat resist" else ("whole",)
+
+    @property
+    def surfaces(self) -> tuple[str, str]:
+        """The names of the first-laid and the last-laid surface."""
+        return ("bottom", "top") if self.over == "table" else ("inside", "outside")
+
+
+@attrs.frozen
+class Zone:
+    """A named part of the piece. Which fields count depends on ``shape``."""
+
+    name: str
+    shape: str
+    along: str | None = None
+    start: Amount | None = None
+    end: Amount | None = None
+    width: Amount | None = None
+    size: Size | None = None
+    at: Point | None = None
+    corners: tuple[Point, ...] = ()
+    note: str | None = None
+
+
+@attrs.frozen
+class Resist:
+    """Something laid between two layers that keeps them apart: a pocket, a flap, a crater."""
+
+    name: str
+    above: str
+    zone: str = "whole"
+    makes: str | None = None
+    note: str | None = None

@@ -1,0 +1,60 @@
+"""Tools, working steps, stated totals and cautions: carried whole, judged by later rules."""
+
+from __future__ import annotations
+
+import attrs
+
+from felt_engine.model.amount import Amount, Size, Warmth
+
+
+@attrs.frozen
+class Roller:
+    """The roller: how long, and how thick across."""
+
+    length: Amount | None = None
+    across: Amount | None = None
+
+
+@attrs.frozen
+class Tools:
+    """What the piece is worked on and with."""
+
+    mat: Size | None = None
+    mesh: Size | None = None
+    cover: Size | None = None
+    roller: Roller | None = None
+    iron: str | None = None
+    barrier: str | None = None
+
+
+@attrs.frozen
+class Step:
+    """One step of the work after laying."""
+
+    do: str
+    edge: str | None = None
+    side: str | None = None
+    times: int | None = None
+    lasts: Amount | None = None
+    water: Warmth | None = None
+    soap: str | None = None
+    note: str | None = None
+
+
+@attrs.frozen
+class Total:
+    """A total that the recipe states, with the names that it covers and leaves out."""
+
+    amount: Amount
+    per: str = "piece"
+    covers: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    note: str | None = None
+
+
+@attrs.frozen
+class PrintedCaution:
+    """A caution that the sheet prints: the hazard, and the words used for it."""
+
+    about: str
+    says: str | None = None

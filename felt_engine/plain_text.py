@@ -1,0 +1,37 @@
+"""Text from a recipe made safe to show: nothing in it can steer a terminal or hide itself."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+_UNSAFE = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb"
+    "\ud800-\udfff\U000e0000-\U000e007f]"
+)
+
+
+def plain(text: str) -> str:
+    """The text on one line; control, bidirectional and lone surrogate characters as escapes."""
+    if text.isascii() and text.isprintable():
+        return text
+    return _UNSAFE.sub(_escape, text.replace("\r\n", " ").replace("\n", " ").replace("\t", " "))
+
+
+def _escape(match: re.Match[str]) -> str:
+    code = ord(match[0])
+    return (
+        f"\\x{code:02x}" if code < 256 else f"\\u{code:04x}" if code < 65536 else f"\\U{code:08x}"
+    )
+
+
+def columns(text: str) -> int:
+    """Columns that a text takes on a terminal: two for wide characters, none for marks."""
+    if text.isascii():
+        return len(text)
+    width = 0
+    for char in text:
+        if unicodedata.combining(char) or unicodedata.category(char) in ("Mn", "Me", "Cf"):
+            continue
+        width += 2 if unicodedata.east_asian_width(char) in "WF" else 1
+    return width

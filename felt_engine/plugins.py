@@ -1,0 +1,248 @@
+"""The plugin contract on one page: hooks, the contract number, finding and loading.
+
+A plugin package names one module under the entry point group ``felt_engine``. Its hooks take no
+argument and hand over declarations (:mod:`felt_engine.declare`); they never run a check::
+
+    import felt_engine
+
+    @felt_engine.hook
+    def felt_engine_rules():
+        return (MY_RULE,)
+
+A module may state ``felt_engine_contract = 1``. One that states another number is refused.
+
+Finding, loading and accepting are three steps; each plugin is loaded, and each hook asked, in its
+own guard, so that one that fails is named as not judged while the others work. Code is loaded from
+installed packages only, never because a file lay beside a recipe.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+import traceback
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import attrs
+import pluggy
+
+from felt_engine.checking.report import NotJudged
+from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
+from felt_engine.declare import Exporter, FibreEntry, Rule, UseEntry
+
+CONTRACT = 1
+GROUP = "felt_engine"
+OURS = ("felt_rules", "felt_exporters")
+
+hook = pluggy.HookimplMarker(GROUP)
+_spec = pluggy.HookspecMarker(GROUP)
+_ID = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
+
+
+class Hooks:
+    """The hooks. Each takes no argument and returns a tuple of declarations."""
+
+    @_spec
+    def felt_engine_rules(self) -> Iterable[Rule]:
+        """Rules, each with an id of its own."""
+        return ()
+
+    @_spec
+    def felt_engine_exporters(self) -> Iterable[Exporter]:
+        """Exporters, each with a name of its own."""
+        return ()
+
+    @_spec
+    def felt_engine_fibres(self) -> Iterable[FibreEntry]:
+        """Fibres that are added to the table, or replace the one of the same name."""
+        return ()
+
+    @_spec
+    def felt_engine_uses(self) -> Iterable[UseEntry]:
+        """Uses that are added to the table, or replace the one of the same name."""
+        return ()
+
+
+@attrs.frozen
+class Found:
+    """A plugin that is installed, not loaded yet."""
+
+    name: str
+    module: str
+    package: str
+    version: str
+
+
+def find(paths: Iterable[str] | None = None) -> tuple[Found, ...]:
+    """All installed plugins, sorted; a package seen twice counts where Python would find it first.
+
+    Reads ``entry_points.txt`` by hand, since the standard library's machinery costs more than a
+    whole check. Anything on the path that is no folder is left to that machinery.
+    """
+    found: dict[tuple[str, str], Found] = {}
+    seen: set[str] = set()
+    for path in sys.path if paths is None else paths:
+        folder = path or os.curdir
+        for package, version, file in _distributions(folder):
+            if package in seen:
+                continue
+            seen.add(package)
+            for name, module in _entries(file):
+                found.setdefault((package, name), Found(name, module, package, version))
+    return tuple(sorted(found.values(), key=lambda f: (f.package, f.name)))
+
+
+def _distributions(folder: str) -> Iterator[tuple[str, str, str]]:
+    try:
+        names = sorted(os.listdir(folder))
+    except OSError:
+        return
+    for name in names:
+        if name.endswith((".dist-info", ".egg-info")):
+            stem = name.rsplit(".", 1)[0].split("-")
+            package = re.sub(r"[-_.]+", "-", stem[0]).lower()
+            version = stem[1] if len(stem) > 1 else ""
+            yield package, version, os.path.join(folder, name, "entry_points.txt")
+
+
+def _entries(file: str) -> Iterator[tuple[str, str]]:
+    try:
+        with open(file, encoding="utf-8") as lines:
+            text = lines.read()
+    except (OSError, ValueError):
+        return
+    if GROUP not in text:
+        return
+    section = ""
+    for line in text.splitlines():
+        line = line.strip()
+        if line.startswith("["):
+            section = line.strip("[]").strip()
+        elif section == GROUP and "=" in line and not line.startswith(("#", ";")):
+            name, _, module = line.partition("=")
+            yield name.strip(), module.split("[")[0].strip()
+
+
+class Plugins:
+    """The plugins of one run. Build with :meth:`load`; pass it where another set is wanted."""
+
+    def __init__(self) -> None:
+        self.manager = pluggy.PluginManager(GROUP)
+        self.manager.add_hookspecs(Hooks)
+        self.broke: list[NotJudged] = []
+        self.packages: dict[str, tuple[str, str]] = {}
+
+    @classmethod
+    def load(cls, found: Iterable[Found] | None = None) -> Plugins:
+        """Load these plugins (all installed ones if not given), each in its own guard."""
+        plugins = cls()
+        for one in find() if found is None else found:
+            plugins.add(one)
+        plugins.pending()
+        return plugins
+
+    def add(self, one: Found) -> None:
+        """Import one plugin and register its hooks, or note why that failed."""
+        label = f"{one.package}:{one.name}"
+        try:
+            module = _import(one.module)
+            self.register(module, label, one.package, one.version)
+        except KeyboardInterrupt:
+            raise
+        except BaseException as error:
+            self.note(one.name, one.package, one.version, error)
+
+    def register(self, module: object, label: str, package: str, version: str) -> None:
+        """Register a module or object with hooks. ValueError if it wants another contract."""
+        wanted = getattr(module, "felt_engine_contract", CONTRACT)
+        if wanted != CONTRACT:
+            raise ValueError(f"it wants contract {wanted!r}; this engine has {CONTRACT}")
+        try:
+            self.manager.register(module, label)
+        except BaseException:
+            self.manager.unregister(name=label)
+            raise
+        self.packages[label] = (package, version)
+
+    def note(self, what: str, package: str, version: str, error: BaseException) -> None:
+        """Remember a plugin, or a part of one, as not judged."""
+        trace = "".join(traceback.format_exception(error))
+        self.broke.append(NotJudged(what, package, version, reason_of(error), trace))
+
+    def pending(self) -> None:
+        """Refuse each plugin with a hook that the contract doesn't have (a misspelt one)."""
+        for _ in range(len(self.packages) + 1):
+            try:
+                self.manager.check_pending()
+                return
+            except pluggy.PluginValidationError as error:
+                label = self.manager.get_name(error.plugin) or ""
+                package, version = self.packages.get(label, (label, ""))
+                self.note(label, package, version, ValueError(str(error).splitlines()[0]))
+                self.manager.unregister(error.plugin)
+
+    def _asked(self, name: str, kind: type) -> Iterator[tuple[Any, str, str]]:
+        """Ask each implementation of a hook by itself; yields declarations with their package."""
+        caller = getattr(self.manager.hook, name)
+        for implementation in sorted(caller.get_hookimpls(), key=lambda i: i.plugin_name):
+            package, version = self.packages.get(implementation.plugin_name, ("", ""))
+            try:
+                handed = tuple(implementation.function())
+                for one in handed:
+                    if not isinstance(one, kind):
+                        raise TypeError(
+                            f"{name} handed over {type(one).__name__}, no {kind.__name__}"
+                        )
+            except KeyboardInterrupt:
+                raise
+            except BaseException as error:
+                self.note(f"{implementation.plugin_name} ({name})", package, version, error)
+                continue
+            for one in handed:
+                yield one, package, version
+
+    def rule_book(self) -> RuleBook:
+        """All rules, by id. A second rule with the same id is refused, with both owners named."""
+        shelf: dict[str, Shelved] = {}
+        for rule, package, version in self._asked("felt_engine_rules", Rule):
+            owner = shelf.get(rule.id)
+            if not isinstance(rule.id, str) or not _ID.fullmatch(rule.id):
+                error = ValueError(f"{rule.id!r} is no id: small letters, digits and hyphens")
+                self.note(str(rule.id), package, version, error)
+            elif owner is not None:
+                error = ValueError(f"the id {rule.id} is already taken by {owner.package}")
+                self.note(rule.id, package, version, error)
+            else:
+                shelf[rule.id] = Shelved(rule, package, version)
+        return RuleBook(tuple(shelf[key] for key in sorted(shelf)))
+
+    def exporters(self) -> dict[str, Exporter]:
+        """All exporters by name."""
+        found: dict[str, Exporter] = {}
+        for exporter, package, version in self._asked("felt_engine_exporters", Exporter):
+            if exporter.name in found:
+                error = ValueError(f"the name {exporter.name} is already taken")
+                self.note(exporter.name, package, version, error)
+            else:
+                found[exporter.name] = exporter
+        return found
+
+    def fibres(self) -> dict[str, FibreEntry]:
+        """Fibres that plugins add or correct, by name."""
+        return {f.name: f for f, _, _ in self._asked("felt_engine_fibres", FibreEntry)}
+
+    def uses(self) -> dict[str, UseEntry]:
+        """Uses that plugins add or correct, by name."""
+        return {u.name: u for u, _, _ in self._asked("felt_engine_uses", UseEntry)}
+
+
+def _import(name: str) -> object:
+    import importlib
+
+    module, _, attribute = name.partition(":")
+    found: object = importlib.import_module(module)
+    for step in attribute.split(".") if attribute else ():
+        found = getattr(found, step)
+    return found

@@ -1,0 +1,1 @@
+"""Text to Recipe: source, tree with places, shape, links. Nothing is guessed on the way."""

@@ -1,0 +1,39 @@
+"""Named limits of what is read. Anything past them is refused with its place, never truncated."""
+
+from __future__ import annotations
+
+FILE_BYTES = 1_000_000
+"""Largest file, bytes. A recipe with twenty layers is about 15,000."""
+
+DEPTH = 32
+"""Deepest nesting of maps and lists."""
+
+NODES = 50_000
+"""Most values in one file."""
+
+PROBLEMS = 200
+"""Most problems listed for one file; a last line says how many more there are."""
+
+NAME_LENGTH = 80
+TEXT_LENGTH = 4_000
+LOTS = 200
+LAYERS = 100
+PLACEMENTS = 200
+ZONES = 200
+CORNERS = 200
+PARTS = 50
+STEPS = 300
+NOTES = 200
+PIECES = 10_000
+TIMES = 100_000
+
+RANGES: dict[str, tuple[float, float, str]] = {
+    "weight": (1e-6, 200.0, "1 mg to 200 kg"),
+    "length": (1e-4, 100.0, "0.1 mm to 100 m"),
+    "position": (0.0, 100.0, "0 to 100 m"),
+    "areal": (1e-4, 50.0, "0.1 g/m² to 50 kg/m²"),
+    "fineness": (1e-6, 500e-6, "1 to 500 micrometres"),
+    "time": (1.0, 60.0 * 60 * 24 * 60, "1 second to 60 days"),
+    "temperature": (273.15, 473.15, "0 to 200 °C"),
+}
+"""SI range of each kind of quantity (low, high, in words): wide enough for any felt."""

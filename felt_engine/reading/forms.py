@@ -1,0 +1,229 @@
+"""Texts of a fixed form: sizes, places, directions, colours, shares, prices, fineness, water."""
+
+from __future__ import annotations
+
+import re
+
+from felt_engine.model.amount import (
+    Colour,
+    Direction,
+    Fineness,
+    Point,
+    Price,
+    Share,
+    Size,
+    Warmth,
+)
+from felt_engine.reading import words
+from felt_engine.reading.quantity import (
+    END,
+    NOT_ZERO,
+    NUMBER,
+    UNITS,
+    Refused,
+    body,
+    either,
+    number,
+    parse,
+)
+from felt_engine.reading.shape import Form
+
+_LENGTH = body("length")
+_BY = r" ?(?:x|×|by) ?"
+_SIZE = rf"^({_LENGTH}|{NOT_ZERO}{NUMBER})(?:{_BY}({_LENGTH}))?(?: across)?{END}"
+
+
+def _size(match: re.Match[str]) -> Size:
+    first, second = match[1], match[2]
+    if re.fullmatch(NUMBER, first):
+        if second is None:
+            raise Refused("a size such as 60 x 40 cm, or 30 cm across", "say the unit")
+        first = f"{first} {parse('length', second).unit}"
+    return Size(match.string, parse("length", first), parse("length", second) if second else None)
+
+
+def _mend_size(text: str) -> str:
+    if re.search(r"[0-9]\*|⨯|✕", text):
+        return "write an x between the two lengths"
+    if re.search(r"\bsquare\b|\bsq\b", text):
+        return "write both sides: 12 x 12 in"
+    from felt_engine.reading.misread import explain
+
+    parts = re.split(_BY, text)
+    if len(parts) > 2:
+        return "write two lengths; weight or thickness have keys of their own"
+    return explain("length", parts[-1]).mend
+
+
+SIZE = Form(
+    "size", _SIZE, _size, "60 x 40 cm",
+    "a size: west to east, then near to far edge (60 x 40 cm), or one length across (30 cm)",
+    _mend_size,
+)  # fmt: skip
+
+_POSITION = body("position")
+POINT = Form(
+    "point",
+    rf"^({_POSITION}) east, ({_POSITION}) north{END}",
+    lambda m: Point(m.string, parse("position", m[1]), parse("position", m[2])),
+    "12 cm east, 8 cm north",
+    "a place counted from the near left corner of the laid-out size: 12 cm east, 8 cm north",
+)
+
+
+def _direction(match: re.Match[str]) -> Direction:
+    text = match.string
+    if text in words.COMPASS:
+        return Direction(text, "axis", words.COMPASS[text])
+    if match[1]:
+        return Direction(text, "axis", number(match[1]) % 180.0)
+    return Direction(text, text)
+
+
+def _mend_direction(text: str) -> str:
+    plain = text.lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
+    hints = {
+        "vertical": "north-south", "up and down": "north-south", "lengthwise": "north-south",
+        "north": "north-south", "south": "north-south", "horizontal": "east-west",
+        "sideways": "east-west", "across": "east-west", "east": "east-west", "west": "east-west",
+        "circular": "around", "spiral": "around", "none": "random", "outwards": "radial",
+    }  # fmt: skip
+    if plain in hints:
+        return f"write {hints[plain]}, if that is meant"
+    from felt_engine.reading.suggest import did_you_mean
+
+    known = [*words.COMPASS, "random", "radial", "around"]
+    return did_you_mean(plain, known, "write a bearing, clockwise from the far edge: bearing 30°")
+
+
+DIRECTION = Form(
+    "direction",
+    rf"^(?:{either(list(words.COMPASS))}|random|radial|around|bearing ({NUMBER}) ?(?:°|degrees|deg))"
+    + END,
+    _direction,
+    "north-south",
+    "a direction: north-south (north is the far edge of the table), east-west, "
+    "northeast-southwest, northwest-southeast, bearing 30°, random, radial or around",
+    _mend_direction,
+)
+
+
+def _colour(match: re.Match[str]) -> Colour:
+    text = match.string
+    digits = text.removeprefix("#").lower()
+    if match[1]:
+        if len(digits) == 3:
+            digits = "".join(d * 2 for d in digits)
+        return Colour(text, "#" + digits)
+    from felt_engine.data.colours import CSS_COLOURS
+
+    found = CSS_COLOURS.get(text)
+    if found is None:
+        raise Refused(COLOUR.expected, _mend_colour(text), kind="link")
+    return Colour(text, found)
+
+
+def _mend_colour(text: str) -> str:
+    from felt_engine.data.colours import CSS_COLOURS
+    from felt_engine.reading.suggest import did_you_mean
+
+    other = 'give it as "#rrggbb" in quotes; the dyer\'s own name can go under shade'
+    return did_you_mean(text.lower().replace(" ", ""), CSS_COLOURS, other)
+
+
+COLOUR = Form(
+    "colour",
+    rf"^(?:(#?[0-9A-Fa-f]{{6}}|#[0-9A-Fa-f]{{3}})|[a-z]{{3,24}}){END}",
+    _colour,
+    "#b3202a",
+    'a colour: "#b3202a" in quotes, b3202a, or a CSS colour name such as navy',
+    _mend_colour,
+)
+
+
+def _share(match: re.Match[str]) -> Share:
+    text = match.string
+    if match[1]:
+        value = number(match[1])
+        if value > 100:
+            raise Refused("a share up to 100 %", "check the figure", kind="limit")
+        return Share(text, value, "percent")
+    if match[2]:
+        return Share(text, number(match[2]), "parts")
+    return Share(text, parse("weight", text).si, "weight")
+
+
+SHARE = Form(
+    "share",
+    rf"^(?:{NOT_ZERO}({NUMBER}) ?%|{NOT_ZERO}({NUMBER}) parts?|{body('weight')}){END}",
+    _share,
+    "70 %",
+    "a share: 70 %, 3 parts, or a weight",
+    lambda t: f"write {t} % or {t} parts" if t.isdigit() else "",
+)
+
+
+def _part(match: re.Match[str]) -> Share:
+    text = match.string
+    value = number(match[1]) if match[1] else 100 * number(match[2])
+    if value > 90:
+        raise Refused("up to 90 %", "check the figure", kind="limit")
+    return Share(text, value, "percent")
+
+
+PART = Form(
+    "part of a tuft",
+    rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}})){END}",
+    _part,
+    "1/3",
+    "a part of the tuft's length: 1/3 or 25 %",
+)
+
+PRICE = Form(
+    "price",
+    rf"^({NOT_ZERO}{NUMBER}) ([A-Z]{{3}}) ?(?:/|per) ?(?:({body('weight')})"
+    rf"|({either(UNITS['weight'])})){END}",
+    lambda m: Price(m.string, number(m[1]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
+    "4.80 EUR per 100 g",
+    "a price by weight, with the three letters of the currency: 4.80 EUR per 100 g",
+)
+
+
+def _fineness(match: re.Match[str]) -> Fineness:
+    if match[1]:
+        from felt_engine.analysis.grades import micrometres_of_grade
+
+        try:
+            low, high = micrometres_of_grade(match.string)
+        except ValueError:
+            raise Refused(
+                FINENESS.expected, "give it in micrometres; that count is not graded", kind="link"
+            ) from None
+        return Fineness(match.string, low * 1e-6, high * 1e-6)
+    value = parse("fineness", match.string).si
+    return Fineness(match.string, value, value)
+
+
+FINENESS = Form(
+    "fineness",
+    rf"^(?:([1-9][0-9]{{1,2}}s)|{body('fineness')}){END}",
+    _fineness,
+    "19 um",
+    "a fibre diameter (19 um) or a wool count grade (64s)",
+    lambda t: f"write {t} um or {t}s" if re.fullmatch(r"[0-9.]+", t) else "",
+)
+
+
+def _warmth(match: re.Match[str]) -> Warmth:
+    if match.string in words.WATER:
+        return Warmth(match.string)
+    return Warmth(match.string, parse("temperature", match.string).si)
+
+
+WARMTH = Form(
+    "water",
+    rf"^(?:{either(list(words.WATER))}|{body('temperature')}){END}",
+    _warmth,
+    "40 °C",
+    "water: cold, cool, lukewarm, warm, hot, or a temperature such as 40 °C or 104 °F",
+)

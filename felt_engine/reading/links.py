@@ -1,0 +1,275 @@
+"""What a schema can't see: names that must exist, sizes that must fit a shape, sums of shares."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from felt_engine.model.layup import Layer, Placement
+from felt_engine.model.piece import Zone
+from felt_engine.model.place import join
+from felt_engine.model.recipe import Recipe, pointer_of
+from felt_engine.reading.tree import Node
+
+Slip = tuple[str, str, str, str]
+"""Pointer, found, expected, mend."""
+
+
+def check_links(recipe: Recipe) -> list[Slip]:
+    """All that doesn't fit together, in file order of the parts."""
+    return [
+        *_piece(recipe),
+        *_lots(recipe),
+        *_zones(recipe),
+        *_layers(recipe),
+        *_rest(recipe),
+    ]
+
+
+def _unknown(pointer: str, what: str, name: str, known: Iterable[str], otherwise: str) -> Slip:
+    from felt_engine.reading.suggest import did_you_mean
+
+    names = sorted(known)
+    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
+    return (
+        pointer,
+        f'the {what} "{name}", which is not known',
+        f"one of: {shown}" if names else f"a {what} (there is none)",
+        did_you_mean(name, names, otherwise),
+    )
+
+
+def _piece(recipe: Recipe) -> Iterable[Slip]:
+    piece = recipe.piece
+    yield from _laid_out(recipe)
+    low, high = piece.surfaces
+    for index, face in enumerate(piece.shows):
+        if face not in (low, high):
+            yield (
+                join("piece", "shows", index),
+                f'"{face}"',
+                f"{low} or {high}, since it is laid over the {piece.over}"
+                if piece.over == "table" else f"{low} or {high}, since it is laid over a resist",
+                f"write {low} or {high}",
+            )  # fmt: skip
+    if piece.count > 1 and piece.amounts_for is None:
+        yield (
+            "/piece/how many",
+            f"{piece.count} pieces, and nothing that says what the amounts are for",
+            "amounts for: one, or amounts for: all",
+            "add amounts for",
+        )
+
+
+def _laid_out(recipe: Recipe) -> Iterable[Slip]:
+    piece = recipe.piece
+    if piece.over == "ball" and piece.shape != "round":
+        yield "/piece/shape", f'"{piece.shape}"', "round, over a ball", "write shape: round"
+    size = piece.laid_out
+    if (piece.shape == "polygon") != bool(piece.corners):
+        yield (
+            "/piece/shape",
+            f'"{piece.shape}" with {"corners" if piece.corners else "a laid-out size"}',
+            "corners for a polygon, a laid-out size for every other shape",
+            "give corners and shape: polygon, or a laid-out size",
+        )
+    elif size is not None and piece.shape in ("rectangle", "oval") and size.depth is None:
+        yield (
+            "/piece/laid out", f'one length, "{size.text}"', f"two lengths for a {piece.shape}",
+            f"write both: {size.text} x {size.text}, if it is as deep as wide",
+        )  # fmt: skip
+    elif size is not None and piece.shape == "round" and size.depth is not None:
+        yield from _not_round("/piece/laid out", size.width.si, size.depth.si, size.text)
+    if piece.corners:
+        yield from _crossing("/piece/corners", [(c.east.si, c.north.si) for c in piece.corners])
+
+
+def _not_round(pointer: str, width: float, depth: float, text: str) -> Iterable[Slip]:
+    if abs(width - depth) > 1e-6 * width:
+        yield pointer, f'"{text}"', "one length across, for a round shape", "or write shape: oval"
+
+
+def _crossing(pointer: str, corners: list[tuple[float, float]]) -> Iterable[Slip]:
+    from felt_engine.analysis.geometry import crosses_itself
+
+    if crosses_itself(corners):
+        yield (
+            pointer, "an outline that crosses itself or has no area",
+            "corners in order, round the shape", "check their order",
+        )  # fmt: skip
+
+
+def _lots(recipe: Recipe) -> Iterable[Slip]:
+    known = {lot.name for lot in recipe.lots}
+    for blend in recipe.blends:
+        at = join("blends", blend.name)
+        if blend.name in known:
+            yield at, f'the name "{blend.name}" for a lot and a blend', "each name once", "rename"
+        for name, _ in blend.parts:
+            if name not in known:
+                yield _unknown(f"{at}{join(name)}", "lot", name, known, "name it under lots")
+        yield from _shares(at, [share.basis for _, share in blend.parts],
+                           sum(share.value for _, share in blend.parts))  # fmt: skip
+
+
+def _shares(at: str, bases: list[str], total: float) -> Iterable[Slip]:
+    if len(set(bases)) > 1:
+        yield (
+            at, "shares of different kinds", "all in %, all in parts, or all as weights",
+            "write them alike",
+        )  # fmt: skip
+    elif bases and bases[0] == "percent" and abs(total - 100) > 0.51:
+        yield at, f"shares that add up to {total:g} %", "100 %", "check the shares"
+
+
+_ZONE_KEYS = {
+    "band": (("along", "end"), ("start",)),
+    "rectangle": (("size", "at"), ()),
+    "round": (("size", "at"), ()),
+    "oval": (("size", "at"), ()),
+    "polygon": (("corners",), ()),
+    "rim": (("width",), ()),
+    "middle": (("width",), ()),
+}
+_SPELT = {"end": "to", "start": "from"}
+
+
+def _zones(recipe: Recipe) -> Iterable[Slip]:
+    for zone in recipe.zones:
+        at = join("zones", zone.name)
+        if zone.name == "whole":
+            yield at, 'a zone called "whole"', "a name of its own", "whole is always there"
+        needed, may = _ZONE_KEYS[zone.shape]
+        for key in ("along", "start", "end", "width", "size", "at", "corners"):
+            given = bool(getattr(zone, key))
+            spelt = _SPELT.get(key, key)
+            if key in needed and not given:
+                yield at, f"a {zone.shape} without {spelt}", spelt, f"add {spelt}"
+            elif given and key not in needed and key not in may:
+                yield (
+                    f"{at}{join(spelt)}", f"{spelt} in a {zone.shape}",
+                    f"only {', '.join(_SPELT.get(k, k) for k in (*needed, *may))}",
+                    f"leave {spelt} out",
+                )  # fmt: skip
+        yield from _zone_sizes(zone, at)
+        if recipe.piece.over == "ball":
+            yield at, "a zone on a ball", "the whole ball", "leave the zone out"
+
+
+def _zone_sizes(zone: Zone, at: str) -> Iterable[Slip]:
+    if zone.shape == "band" and zone.end and zone.start and zone.start.si >= zone.end.si:
+        yield at, f"from {zone.start.text} to {zone.end.text}", "an end past its start", "swap them"
+    if zone.size and zone.shape in ("rectangle", "oval") and zone.size.depth is None:
+        yield f"{at}/size", f'"{zone.size.text}"', "two lengths", "write width x depth"
+    if zone.size and zone.shape == "round" and zone.size.depth is not None:
+        yield from _not_round(f"{at}/size", zone.size.width.si, zone.size.depth.si, zone.size.text)
+    if zone.corners:
+        corners = [(c.east.si, c.north.si) for c in zone.corners]
+        yield from _crossing(f"{at}/corners", corners)
+
+
+def _layers(recipe: Recipe) -> Iterable[Slip]:
+    seen: dict[str, int] = {}
+    known = {lot.name for lot in recipe.lots} | {blend.name for blend in recipe.blends}
+    zones = {"whole", *(zone.name for zone in recipe.zones)}
+    for index, layer in enumerate(recipe.layers):
+        at = join("layers", index)
+        if layer.name in seen:
+            yield (
+                f"{at}/name", f'a second layer called "{layer.name}"', "a name of its own",
+                f"it is also layer {seen[layer.name] + 1} from the bottom",
+            )  # fmt: skip
+        seen.setdefault(layer.name, index)
+        yield from _turns(recipe, layer, at)
+        for placement in layer.placements:
+            place = pointer_of(recipe, placement) or at
+            if placement.of not in known:
+                yield _unknown(f"{place}/of", "lot or blend", placement.of, known,
+                               "name it under lots or blends")  # fmt: skip
+            if placement.zone not in zones:
+                yield _unknown(f"{place}/zone", "zone", placement.zone, zones,
+                               "describe it under zones")  # fmt: skip
+            yield from _face(recipe, placement, place)
+
+
+def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
+    if layer.wraps and recipe.piece.over != "flat resist":
+        yield f"{at}/wraps", "wraps", "a flat resist to wrap round", "or write turned in"
+    if layer.turned_in and recipe.piece.over != "table":
+        yield f"{at}/turned in", "turned in", "a piece on the table", "or write wraps"
+
+
+def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
+    two = len(recipe.piece.faces) == 2
+    if two and placement.face is None:
+        yield (
+            f"{at}/amount",
+            f"{placement.amount.text}, and nothing that says on which face of the resist",
+            "face: front, back, both (the amount is for the two together) or each",
+            "add face",
+        )
+    if not two and placement.face is not None:
+        yield (
+            f"{at}/face",
+            f"face: {placement.face}",
+            "a face only on a flat resist",
+            "leave it out",
+        )
+
+
+def _rest(recipe: Recipe) -> Iterable[Slip]:
+    layers = {layer.name for layer in recipe.layers}
+    zones = {"whole", *(zone.name for zone in recipe.zones)}
+    for index, resist in enumerate(recipe.resists):
+        at = join("resists", index)
+        if resist.above not in layers:
+            yield _unknown(f"{at}/above", "layer", resist.above, layers, "name a layer")
+        if resist.zone not in zones:
+            yield _unknown(f"{at}/zone", "zone", resist.zone, zones, "describe it under zones")
+    named = layers | {x.name for x in recipe.lots} | {x.name for x in recipe.blends}
+    for index, total in enumerate(recipe.totals):
+        for key, field in (("covers", total.covers), ("without", total.without)):
+            for place, name in enumerate(field):
+                if name not in named:
+                    yield _unknown(
+                        join("totals", index, key, place), "layer, lot or blend", name, named,
+                        "name what it covers",
+                    )  # fmt: skip
+    places = named | zones | {"front", "back", *recipe.piece.surfaces}
+    meant = [("on purpose", index, item.where) for index, item in enumerate(recipe.purposes)]
+    meant += [("waivers", index, item.where) for index, item in enumerate(recipe.waivers)]
+    for key, index, where in meant:
+        if where not in places:
+            yield _unknown(join(key, index, "where"), "place", where, places,
+                           "name a layer, zone, lot or face")  # fmt: skip
+
+
+def check_names(tree: Node) -> list[Slip]:
+    """Names that lead nowhere, seen on the bare tree: for a file that has other problems too."""
+    top = {key.text: value for key, value in tree.pairs} if tree.kind == "map" else {}
+    known = {section: _keys(top.get(section)) for section in ("lots", "blends", "zones")}
+    slips: list[Slip] = []
+    layers = top.get("layers")
+    for index, layer in enumerate(layers.items if layers and layers.kind == "list" else []):
+        slips.extend(_tree_names(layer, join("layers", index), known))
+    return slips
+
+
+def _keys(node: Node | None) -> set[str]:
+    return {key.text for key, _ in node.pairs} if node and node.kind == "map" else set()
+
+
+def _tree_names(node: Node, at: str, known: dict[str, set[str]]) -> Iterable[Slip]:
+    for key, value in node.pairs if node.kind == "map" else ():
+        if key.text == "placements" and value.kind == "list":
+            for index, item in enumerate(value.items):
+                yield from _tree_names(item, f"{at}{join('placements', index)}", known)
+        elif value.kind == "text" and key.text == "of":
+            names = known["lots"] | known["blends"]
+            if value.text not in names:
+                yield _unknown(f"{at}/of", "lot or blend", value.text, names,
+                               "name it under lots or blends")  # fmt: skip
+        elif value.kind == "text" and key.text == "zone":
+            names = known["zones"] | {"whole"}
+            if value.text not in names:
+                yield _unknown(f"{at}/zone", "zone", value.text, names,
+                               "describe it under zones")  # fmt: skip

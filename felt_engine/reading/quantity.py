@@ -1,0 +1,169 @@
+"""The grammar of quantities: small, strict, and the same in the schema and in the reader.
+
+A number is ``12``, ``1.5``, ``1,5`` (one or two digits after the comma), ``1/2``, ``1 1/2`` or
+``1½``; then one unit from the table. ``3 ft 4 in`` and ``2 lb 3 oz`` are read as sums. A text that
+could mean two things (``1,500 g``) is refused with both meanings. Factors: NIST SP 811 (2008),
+appendix B; the tests compare each with pint's.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from felt_engine.model.amount import Amount
+from felt_engine.reading import bounds
+
+OUNCE = 0.028349523125
+POUND = 0.45359237
+INCH = 0.0254
+FOOT = 0.3048
+YARD = 0.9144
+
+UNITS: dict[str, dict[str, float]] = {
+    "weight": {
+        "mg": 1e-6, "g": 1e-3, "gram": 1e-3, "grams": 1e-3, "kg": 1.0,
+        "oz": OUNCE, "ounce": OUNCE, "ounces": OUNCE,
+        "lb": POUND, "lbs": POUND, "pound": POUND, "pounds": POUND,
+    },
+    "length": {
+        "mm": 1e-3, "cm": 1e-2, "m": 1.0,
+        "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "″": INCH, "”": INCH,
+        "ft": FOOT, "foot": FOOT, "feet": FOOT, "'": FOOT, "′": FOOT, "’": FOOT,
+        "yd": YARD, "yard": YARD, "yards": YARD,
+    },
+    "areal": {
+        "g/m²": 1e-3, "g/m2": 1e-3, "gsm": 1e-3, "kg/m²": 1.0, "kg/m2": 1.0,
+        "oz/yd²": OUNCE / YARD**2, "oz/yd2": OUNCE / YARD**2,
+        "oz/ft²": OUNCE / FOOT**2, "oz/ft2": OUNCE / FOOT**2,
+    },
+    "fineness": {
+        "um": 1e-6, "µm": 1e-6, "μm": 1e-6,
+        "micron": 1e-6, "microns": 1e-6, "micrometre": 1e-6, "micrometres": 1e-6,
+    },
+    "time": {
+        "s": 1.0, "second": 1.0, "seconds": 1.0, "min": 60.0, "minute": 60.0, "minutes": 60.0,
+        "h": 3600.0, "hour": 3600.0, "hours": 3600.0, "day": 86400.0, "days": 86400.0,
+    },
+    "temperature": {"°C": 1.0, "C": 1.0, "°F": 5 / 9, "F": 5 / 9},
+}  # fmt: skip
+UNITS["position"] = UNITS["length"]
+
+EXAMPLES = {
+    "weight": "12 g or 0.4 oz",
+    "length": "4 cm or 1 1/2 in",
+    "position": "4 cm or 1 1/2 in (0 cm is allowed)",
+    "areal": "120 g/m² or 3.5 oz/yd²",
+    "fineness": "19 um",
+    "time": "10 min",
+    "temperature": "40 °C or 104 °F",
+}
+NAMES = {
+    "weight": "a weight", "length": "a length", "position": "a distance",
+    "areal": "a weight per area", "fineness": "a fibre diameter", "time": "a time",
+    "temperature": "a temperature",
+}  # fmt: skip
+
+VULGAR = {"½": 1 / 2, "¼": 1 / 4, "¾": 3 / 4, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 1 / 8, "⅜": 3 / 8,
+          "⅝": 5 / 8, "⅞": 7 / 8}  # fmt: skip
+_MARKS = "".join(VULGAR)
+
+NUMBER = (
+    r"(?:[0-9]{1,5} [1-9][0-9]{0,2}/[1-9][0-9]{0,2}|[1-9][0-9]{0,2}/[1-9][0-9]{0,2}"
+    rf"|[0-9]{{0,5}} ?[{_MARKS}]|0,[0-9]{{1,6}}|[0-9]{{1,7}},[0-9]{{1,2}}"
+    r"|[0-9]{0,7}[.][0-9]{1,6}|[0-9]{1,7})"
+)
+"""Text of a number, as a regular expression that Python and ECMAScript read alike."""
+
+NOT_ZERO = rf"(?=[0-9., /]*[1-9{_MARKS}])"
+END = r"$(?![\n])"
+
+
+def either(words: dict[str, float] | list[str]) -> str:
+    """A group that matches any of these units, longest first."""
+    ordered = sorted(words, key=lambda w: (-len(w), w))
+    return "(?:" + "|".join(re.escape(w).replace(r"\ ", " ") for w in ordered) + ")"
+
+
+def _few(kind: str, *wanted: str) -> str:
+    factor = {UNITS[kind][w] for w in wanted}
+    return either([u for u, f in UNITS[kind].items() if f in factor])
+
+
+_FEET_INCHES = f"{NUMBER} ?{_few('length', 'ft')} ?{NUMBER} ?{_few('length', 'in')}"
+_POUNDS_OUNCES = f"{NUMBER} ?{_few('weight', 'lb')} ?{NUMBER} ?{_few('weight', 'oz')}"
+
+
+def body(kind: str) -> str:
+    """The pattern of one quantity of this kind, without anchors; may be used inside others."""
+    simple = f"{NUMBER} ?{either(UNITS[kind])}"
+    if kind == "weight":
+        return f"{NOT_ZERO}(?:{_POUNDS_OUNCES}|{simple})"
+    if kind == "length":
+        return f"{NOT_ZERO}(?:{_FEET_INCHES}|{simple})"
+    if kind == "position":
+        return f"(?:{_FEET_INCHES}|{simple})"
+    if kind == "temperature":
+        return simple
+    return NOT_ZERO + simple
+
+
+def pattern(*kinds: str) -> str:
+    """The whole-text pattern for a quantity of any of these kinds."""
+    return "^(?:" + "|".join(body(kind) for kind in kinds) + ")" + END
+
+
+@lru_cache(maxsize=64)
+def _whole(kind: str) -> re.Pattern[str]:
+    return re.compile(f"(?:{body(kind)})")
+
+
+_PIECES = re.compile(f"({NUMBER}) ?([^0-9.,{_MARKS} ][^ 0-9{_MARKS}]*[²2]?)")
+
+
+def number(text: str) -> float:
+    """The value of a text that matches :data:`NUMBER`."""
+    if text[-1] in VULGAR:
+        return (float(text[:-1]) if text[:-1].strip() else 0.0) + VULGAR[text[-1]]
+    if "/" in text:
+        whole, _, fraction = text.rpartition(" ")
+        over, under = fraction.split("/")
+        return (float(whole) if whole else 0.0) + int(over) / int(under)
+    return float(text.replace(",", "."))
+
+
+class Refused(Exception):
+    """A text that is no such quantity: why, and what would mend it."""
+
+    def __init__(self, expected: str, mend: str, kind: str = "shape") -> None:
+        super().__init__(expected, mend, kind)
+        self.expected, self.mend, self.kind = expected, mend, kind
+
+
+@lru_cache(maxsize=8192)
+def parse(kind: str, text: str) -> Amount:
+    """Read one quantity. Raises :class:`Refused` with the likely meaning if it is none."""
+    if not _whole(kind).fullmatch(text):
+        from felt_engine.reading.misread import explain
+
+        raise explain(kind, text)
+    units = UNITS[kind]
+    si, unit = 0.0, ""
+    for value, unit in _PIECES.findall(text):
+        si += number(value) * units[unit]
+    if kind == "temperature":
+        si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9
+    low, high, words = bounds.RANGES[kind]
+    if not low * (1 - 1e-9) <= si <= high * (1 + 1e-9):
+        raise Refused(f"{NAMES[kind]} from {words}", "check the number and its unit", kind="limit")
+    return Amount(text=text, si=si, unit=unit, kind="length" if kind == "position" else kind)
+
+
+def parse_any(kinds: tuple[str, ...], text: str) -> Amount:
+    """Read a quantity of the first kind that fits."""
+    for kind in kinds:
+        if _whole(kind).fullmatch(text):
+            return parse(kind, text)
+    from felt_engine.reading.misread import explain
+
+    raise explain(kinds[0], text, kinds)

@@ -1,0 +1,95 @@
+"""Text to Recipe, and Recipe to places: the one function of this room."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from felt_engine.errors import Problem, RecipeError
+from felt_engine.model.place import steps
+from felt_engine.model.recipe import Recipe, Source
+from felt_engine.reading import bounds
+from felt_engine.reading.links import check_links, check_names
+from felt_engine.reading.recipe_shape import RECIPE
+from felt_engine.reading.shape import BAD, Context
+from felt_engine.reading.source import check_characters
+from felt_engine.reading.tree import Node, Unreadable
+
+Tables = Mapping[str, Mapping[str, str]]
+"""For "fibre" and "use": each name that may be written, and the entry's own name."""
+
+
+def tree_of(source: Source) -> Node:
+    """The tree of this source, by its door. Raises Unreadable."""
+    if source.door == "json":
+        from felt_engine.reading.json_tree import read_json
+
+        return read_json(source.text)
+    from felt_engine.reading.yaml_tree import read_yaml
+
+    return read_yaml(source.text)
+
+
+def read_recipe(source: Source, tables: Tables) -> Recipe:
+    """The recipe in this text. Raises RecipeError with every problem that was found."""
+    try:
+        check_characters(source.text)
+        tree = tree_of(source)
+    except Unreadable as error:
+        raise RecipeError(source.name, error.problems) from None
+    context = Context(source.text, source.door, tables)
+    recipe = RECIPE.read(tree, "", context)
+    problems = context.problems
+    slips = check_names(tree) if recipe is BAD else check_links(recipe)
+    problems.extend(_located(tree, slip) for slip in slips)
+    if problems:
+        raise RecipeError(source.name, _in_order(problems))
+    return _with_source(recipe, source)
+
+
+def _with_source(recipe: Recipe, source: Source) -> Recipe:
+    object.__setattr__(recipe, "source", source)
+    return recipe
+
+
+def _located(tree: Node, slip: tuple[str, str, str, str]) -> Problem:
+    pointer, found, expected, mend = slip
+    return find(tree, pointer).problem(found, expected, mend, pointer, "link")
+
+
+def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
+    ordered = sorted(problems, key=lambda p: (p.line or 0, p.column or 0, p.pointer, p.found))
+    unique = list(dict.fromkeys(ordered))
+    if len(unique) <= bounds.PROBLEMS:
+        return tuple(unique)
+    more = Problem(
+        f"{len(unique) - bounds.PROBLEMS} further problems",
+        "fewer",
+        "mend these first",
+        kind="limit",
+    )
+    return (*unique[: bounds.PROBLEMS], more)
+
+
+def find(tree: Node, pointer: str) -> Node:
+    """The node at a pointer, or the deepest one on the way to it."""
+    node = tree
+    for step in steps(pointer):
+        below = _child(node, step)
+        if below is None:
+            return node
+        node = below
+    return node
+
+
+def _child(node: Node, step: str) -> Node | None:
+    if node.kind == "map":
+        return next((value for key, value in node.pairs if key.text == step), None)
+    if node.kind == "list" and step.isdigit() and int(step) < len(node.items):
+        return node.items[int(step)]
+    return None
+
+
+def place_of(source: Source, pointer: str) -> tuple[int, int]:
+    """Line and column, from 1, of what a pointer names in this text."""
+    node = find(tree_of(source), pointer)
+    return node.line, node.column

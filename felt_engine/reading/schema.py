@@ -1,0 +1,34 @@
+"""The JSON Schema of the recipe, made from the same declaration that reads it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from felt_engine.reading.recipe_shape import RECIPE
+
+
+def recipe_schema() -> dict[str, Any]:
+    """The schema as plain values (JSON Schema draft 2020-12)."""
+    defs: dict[str, Any] = {}
+    RECIPE.schema(defs)
+    top = defs.pop("recipe")
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "urn:felt-engine:recipe:1",
+        "title": "A recipe for a wet-felted piece",
+        **top,
+        "$defs": dict(sorted(defs.items())),
+    }
+
+
+def main() -> None:
+    """Write ``schemas/recipe.schema.json`` below the current folder."""
+    import json
+    from pathlib import Path
+
+    text = json.dumps(recipe_schema(), indent=2, ensure_ascii=False) + "\n"
+    Path("schemas/recipe.schema.json").write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,487 @@
+"""What a value may be: one declaration that reads the tree, words the errors and is the schema.
+
+A kind has ``read(node, at, ctx)``, which returns a value or :data:`BAD` after noting a problem, and
+``schema(defs)``, which returns its JSON Schema (draft 2020-12). Because both come from one place,
+reader and schema can't drift apart; a property test holds them to it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from felt_engine.errors import Problem
+from felt_engine.model.place import escape
+from felt_engine.reading import bounds
+from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, parse_any, pattern
+from felt_engine.reading.tree import Node
+from felt_engine.reading.yaml_tree import is_nothing, lost_comment
+
+Json = dict[str, Any]
+
+
+class _Bad:
+    """The value of something that could not be read."""
+
+    def __repr__(self) -> str:
+        return "BAD"
+
+
+BAD: Any = _Bad()
+
+
+class Context:
+    """Collects the problems of one file."""
+
+    def __init__(
+        self, text: str, door: str, tables: Mapping[str, Mapping[str, str]] | None = None
+    ) -> None:
+        self.text = text
+        self.door = door
+        self.tables = tables or {}
+        self.problems: list[Problem] = []
+
+    def bad(
+        self, node: Node, at: str, expected: str, mend: str, found: str = "", kind: str = "shape"
+    ) -> Any:
+        """Note a problem at a node; returns BAD."""
+        problem = node.problem(found or describe(node), expected, mend, at, kind)
+        self.problems.append(problem)
+        return BAD
+
+
+def describe(node: Node) -> str:
+    """What was found, short enough to read."""
+    if node.kind == "map":
+        return "a group of keys"
+    if node.kind == "list":
+        return "a list"
+    if is_nothing(node):
+        return "nothing"
+    text = " ".join(node.text.split())
+    return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"'
+
+
+def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = False) -> str | Any:
+    """The text of a node, or BAD: a map, a list, nothing, or (in JSON) no text."""
+    if node.kind == "text" and not (ctx.door == "yaml" and is_nothing(node)):
+        return node.value
+    if numbers and node.kind == "number":
+        return node.value
+    if node.kind == "text":
+        lost = lost_comment(ctx.text, node)
+        if lost:
+            return ctx.bad(
+                node, at, expected,
+                f'put it in quotes: "{lost.split()[0]}" (a bare # starts a comment)',
+                found=f"nothing, since {lost.split()[0][:40]} was taken for a comment",
+            )  # fmt: skip
+        return ctx.bad(node, at, expected, "write it, or leave the whole line out")
+    mend = "put it in double quotes" if node.kind in ("number", "other") else "write one text"
+    return ctx.bad(node, at, expected, mend)
+
+
+class Kind:
+    """Base of the kinds; not for use outside this package."""
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The value, or BAD after noting why."""
+        raise NotImplementedError
+
+    def schema(self, defs: Json) -> Json:
+        """The JSON Schema of this kind; shared parts go into ``defs``."""
+        raise NotImplementedError
+
+
+class Text(Kind):
+    """Free text; ``lines`` allows more than one line."""
+
+    def __init__(self, most: int = bounds.TEXT_LENGTH, lines: bool = True) -> None:
+        self.most, self.lines = most, lines
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The text without blanks at its ends."""
+        text = text_of(node, at, ctx, "a text", numbers=True)
+        if text is BAD:
+            return BAD
+        if not text.strip():
+            return ctx.bad(node, at, "a text", "write it, or leave the whole line out")
+        if len(text) > self.most:
+            return ctx.bad(node, at, f"at most {self.most} characters", "shorten it")
+        if not self.lines and "\n" in text:
+            return ctx.bad(node, at, "one line", "write it on one line")
+        return text.strip()
+
+    def schema(self, defs: Json) -> Json:
+        """A string, or a number whose text is meant."""
+        one = r"^[^\n]*[^\s\u0085\u00a0][^\n]*$(?![\n])"
+        found: Json = {"type": ["string", "number"], "maxLength": self.most}
+        found["pattern"] = r"\S" if self.lines else one
+        return found
+
+
+class Word(Kind):
+    """One of a few words."""
+
+    def __init__(self, what: str, *words: str) -> None:
+        self.what, self.words = what, words
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The word."""
+        expected = f"{self.what}: " + ", ".join(self.words)
+        text = text_of(node, at, ctx, expected)
+        if text is BAD or text in self.words:
+            return text
+        from felt_engine.reading.suggest import did_you_mean
+
+        return ctx.bad(node, at, expected, did_you_mean(text, self.words, "take one of these"))
+
+    def schema(self, defs: Json) -> Json:
+        """An enumeration."""
+        return {"enum": list(self.words)}
+
+
+class Entry(Text):
+    """The name of an entry of a table that was handed over (fibres, uses)."""
+
+    def __init__(self, table: str, otherwise: str) -> None:
+        super().__init__(bounds.NAME_LENGTH, lines=False)
+        self.table, self.otherwise = table, otherwise
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The entry's own name, also where another name for it was written."""
+        text = super().read(node, at, ctx)
+        table = ctx.tables.get(self.table)
+        if text is BAD or table is None:
+            return text
+        found = table.get(text)
+        return self.unknown(node, at, text, table, ctx) if found is None else found
+
+    def unknown(
+        self, node: Node, at: str, text: str, table: Mapping[str, str], ctx: Context
+    ) -> Any:
+        """Note a name that the table lacks."""
+        from felt_engine.reading.suggest import did_you_mean
+
+        names = sorted(set(table.values()))
+        expected = f"a {self.table} of the table: " + ", ".join(names)
+        mend = did_you_mean(text, table, self.otherwise)
+        found = f"the {self.table} {describe(node)}, which is not known"
+        return ctx.bad(node, at, expected, mend, found, kind="link")
+
+
+class Count(Kind):
+    """A whole number."""
+
+    def __init__(self, low: int, high: int) -> None:
+        self.low, self.high = low, high
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The number."""
+        expected = f"a whole number from {self.low} to {self.high}"
+        plain = node.kind == "number" or (node.kind == "text" and not node.quoted)
+        if plain and re.fullmatch(r"(?:0|[1-9][0-9]{0,8})", node.text):
+            value = int(node.text)
+            if self.low <= value <= self.high:
+                return value
+            return ctx.bad(node, at, expected, "check the number")
+        quoted = node.kind == "text" and node.quoted and node.text.isdigit()
+        return ctx.bad(node, at, expected, "take the quotes off" if quoted else "write a number")
+
+    def schema(self, defs: Json) -> Json:
+        """An integer in a range."""
+        return {"type": "integer", "minimum": self.low, "maximum": self.high}
+
+
+class Quantity(Kind):
+    """A number with a unit, of one of these kinds of quantity."""
+
+    def __init__(self, *kinds: str) -> None:
+        self.kinds = kinds
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """An Amount."""
+        expected = " or ".join(f"{NAMES[k]} such as {EXAMPLES[k]}" for k in self.kinds)
+        if node.kind == "number":
+            return ctx.bad(node, at, expected, f'say the unit, in quotes: "{node.text} …"')
+        text = text_of(node, at, ctx, expected)
+        if text is BAD:
+            return BAD
+        try:
+            return parse_any(self.kinds, text)
+        except Refused as refused:
+            return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+
+    def schema(self, defs: Json) -> Json:
+        """A reference to a shared pattern."""
+        name = " or ".join(self.kinds)
+        if name not in defs:
+            defs[name] = {
+                "type": "string",
+                "description": " or ".join(f"{NAMES[k]}: {EXAMPLES[k]}" for k in self.kinds),
+                "examples": [
+                    e for k in self.kinds for e in EXAMPLES[k].split(" (")[0].split(" or ")
+                ],
+                "pattern": pattern(*self.kinds),
+            }
+        return {"$ref": f"#/$defs/{escape(name).replace(' ', '%20')}"}
+
+
+class Form(Kind):
+    """A text of a fixed form: a pattern, and what makes a value of its match."""
+
+    def __init__(
+        self, name: str, regex: str, make: Callable[[re.Match[str]], Any], example: str,
+        expected: str, mend: Callable[[str], str] | None = None,
+    ) -> None:  # fmt: skip
+        self.name, self.regex, self.make = name, regex, make
+        self.example, self.expected, self.mend = example, expected, mend
+        self._compiled: re.Pattern[str] | None = None
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """What ``make`` gives for the match."""
+        text = text_of(node, at, ctx, self.expected)
+        if text is BAD:
+            return BAD
+        if self._compiled is None:
+            self._compiled = re.compile(self.regex)
+        match = self._compiled.match(text)
+        if not match:
+            mend = self.mend(text) if self.mend else ""
+            return ctx.bad(node, at, self.expected, mend or f"write it like this: {self.example}")
+        try:
+            return self.make(match)
+        except Refused as refused:
+            return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+
+    def schema(self, defs: Json) -> Json:
+        """A reference to a shared pattern."""
+        if self.name not in defs:
+            defs[self.name] = {
+                "type": "string",
+                "description": self.expected,
+                "examples": [self.example],
+                "pattern": self.regex,
+            }
+        return {"$ref": f"#/$defs/{escape(self.name).replace(' ', '%20')}"}
+
+
+class ListOf(Kind):
+    """A list; ``least`` items or more."""
+
+    def __init__(self, item: Kind, most: int, least: int = 0, what: str = "entries") -> None:
+        self.item, self.most, self.least, self.what = item, most, least, what
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A tuple of values."""
+        if node.kind != "list":
+            return ctx.bad(node, at, f"a list of {self.what}", "start each with a dash and a space")
+        if not self.least <= len(node.items) <= self.most:
+            return ctx.bad(
+                node, at, f"{self.least} to {self.most} {self.what}", "check the list",
+                found=f"{len(node.items)}",
+            )  # fmt: skip
+        read = self.item.read
+        values = [read(item, f"{at}/{i}", ctx) for i, item in enumerate(node.items)]
+        return BAD if any(v is BAD for v in values) else tuple(values)
+
+    def schema(self, defs: Json) -> Json:
+        """An array."""
+        found: Json = {"type": "array", "items": self.item.schema(defs), "maxItems": self.most}
+        if self.least:
+            found["minItems"] = self.least
+        return found
+
+
+NAME = r"^(?=\S)[^\n\r\t]{1,80}$(?![\n])"
+_NAME = re.compile(r"(?=\S)[^\n\r\t]{1,80}(?<=\S)")
+
+
+class MapOf(Kind):
+    """Things by name. ``make`` turns name and value into an item of the tuple."""
+
+    def __init__(
+        self, item: Kind, most: int, least: int = 0, what: str = "names",
+        make: Callable[[str, Any], Any] | None = None,
+    ) -> None:  # fmt: skip
+        self.item, self.most, self.least, self.what = item, most, least, what
+        self.make = make or (lambda name, value: (name, value))
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A tuple, in file order."""
+        if node.kind != "map":
+            return ctx.bad(
+                node, at, f"{self.what}, each with a name and a colon", "give each a name"
+            )
+        if not self.least <= len(node.pairs) <= self.most:
+            return ctx.bad(
+                node, at, f"{self.least} to {self.most} {self.what}", "check the names",
+                found=f"{len(node.pairs)}",
+            )  # fmt: skip
+        values: list[Any] = []
+        seen: set[str] = set()
+        for key, value in node.pairs:
+            name = key.text
+            place = f"{at}/{escape(name)}"
+            if not doubled(key, name, seen, place, ctx) and not _NAME.fullmatch(name):
+                ctx.bad(key, place, "a name of 1 to 80 characters on one line", "change the name")
+                values.append(BAD)
+            read = self.item.read(value, place, ctx)
+            values.append(BAD if read is BAD else self.make(name, read))
+        return BAD if any(v is BAD for v in values) else tuple(values)
+
+    def schema(self, defs: Json) -> Json:
+        """An object with free names."""
+        found: Json = {
+            "type": "object",
+            "additionalProperties": self.item.schema(defs),
+            "propertyNames": {"pattern": r"^(?=\S)[^\n\r\t]*\S$(?![\n])", "maxLength": 80},
+            "maxProperties": self.most,
+        }
+        if self.least:
+            found["minProperties"] = self.least
+        return found
+
+
+def doubled(key: Node, name: str, seen: set[str], at: str, ctx: Context) -> bool:
+    """Note a doubled key."""
+    if name in seen:
+        ctx.bad(
+            key, at, "each key once", "join the two, or rename one",
+            found=f'a second "{name[:60]}"', kind="text",
+        )  # fmt: skip
+        return True
+    seen.add(name)
+    return False
+
+
+class Field:
+    """One key of a record: ``attr`` is its attribute in the model."""
+
+    __slots__ = ("about", "attr", "example", "key", "kind", "needed")
+
+    def __init__(
+        self, key: str, kind: Kind, about: str, example: Any = None, attr: str | None = None,
+        needed: bool = False,
+    ) -> None:  # fmt: skip
+        self.key, self.kind, self.about, self.example = key, kind, about, example
+        self.attr = attr or key.replace(" ", "_")
+        self.needed = needed
+
+
+class Record(Kind):
+    """A group of known keys that makes one model value. ``make`` gets the attributes by name."""
+
+    def __init__(
+        self, name: str, about: str, make: Callable[..., Any], fields: Sequence[Field],
+        need_one: tuple[tuple[str, ...], ...] = (), pairs: tuple[tuple[str, str], ...] = (),
+        never: tuple[tuple[str, str], ...] = (),
+    ) -> None:  # fmt: skip
+        self.name, self.about, self.make = name, about, make
+        self.fields = {field.key: field for field in fields}
+        self.need_one, self.pairs, self.never = need_one, pairs, never
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """What ``make`` gives, or BAD."""
+        if node.kind != "map":
+            keys = ", ".join(list(self.fields)[:5])
+            return ctx.bad(node, at, f"a {self.name} with keys such as {keys}", "give it its keys")
+        before = len(ctx.problems)
+        values: dict[str, Any] = {}
+        seen: set[str] = set()
+        fields = self.fields
+        for key, value in node.pairs:
+            name = key.text
+            if name in seen:
+                doubled(key, name, seen, f"{at}/{escape(name)}", ctx)
+                continue
+            seen.add(name)
+            field = fields.get(name)
+            if field is None:
+                self.unknown(key, at, ctx)
+            else:
+                values[field.attr] = field.kind.read(value, f"{at}/{escape(name)}", ctx)
+        self.missing(node, seen, at, ctx)
+        return BAD if len(ctx.problems) > before else self.make(**values)
+
+    def unknown(self, key: Node, at: str, ctx: Context) -> None:
+        """Note a key that no such record has, with the nearest known one."""
+        from felt_engine.reading.suggest import did_you_mean
+
+        known = ", ".join(self.fields)
+        if key.text == "<<":
+            mend = "write the keys out; merge keys are not read"
+        else:
+            mend = did_you_mean(key.text, self.fields, "leave it out, or put it into a note")
+        ctx.bad(
+            key, f"{at}/{escape(key.text)}", f"a key that a {self.name} has: {known}", mend,
+            found=f"the key {describe(key)}",
+        )  # fmt: skip
+
+    def missing(self, node: Node, seen: set[str], at: str, ctx: Context) -> None:
+        """Note keys that have to be there, that belong together, or that exclude each other."""
+        for field in self.fields.values():
+            if field.needed and field.key not in seen:
+                self.lacks(node, field.key, at, ctx)
+        for choice in self.need_one:
+            if not seen.intersection(choice):
+                self.lacks(node, choice[0], at, ctx)
+        for first, second in self.pairs:
+            if first in seen and second not in seen:
+                ctx.bad(
+                    node, at, f"{second}, since there is {first}", f"add {second}",
+                    found=f"a {self.name} without {second}",
+                )  # fmt: skip
+        for first, second in self.never:
+            if first in seen and second in seen:
+                ctx.bad(
+                    node, at, f"either {first} or {second}", "keep one of them",
+                    found=f"both {first} and {second}",
+                )  # fmt: skip
+
+    def lacks(self, node: Node, key: str, at: str, ctx: Context) -> None:
+        """Note one key that has to be there."""
+        field = self.fields[key]
+        like = f", for example {key}: {field.example}" if isinstance(field.example, str) else ""
+        ctx.bad(
+            node, at, f"{key} ({field.about.split('.')[0].lower()})", f"add {key}{like}",
+            found=f"a {self.name} without {key}",
+        )  # fmt: skip
+
+    def schema(self, defs: Json) -> Json:
+        """A reference to an object schema with every key described."""
+        if self.name not in defs:
+            found: Json = {"type": "object", "description": self.about}
+            defs[self.name] = found
+            found["properties"] = {f.key: self._property(f, defs) for f in self.fields.values()}
+            found["additionalProperties"] = False
+            needed = [f.key for f in self.fields.values() if f.needed]
+            if needed:
+                found["required"] = needed
+            self._branches(found)
+        return {"$ref": f"#/$defs/{escape(self.name).replace(' ', '%20')}"}
+
+    @staticmethod
+    def _property(field: Field, defs: Json) -> Json:
+        found = {"description": field.about, **field.kind.schema(defs)}
+        if "$ref" in found:
+            found = {"description": field.about, "$ref": found["$ref"]}
+        if field.example is not None:
+            found["examples"] = [field.example]
+        return found
+
+    def _branches(self, found: Json) -> None:
+        rules: list[Json] = []
+        for first, *others in self.need_one:
+            absent = {"not": {"required": [others[0]]}}
+            rules.append({"if": absent, "then": {"required": [first]}})
+        for first, second in self.never:
+            rules.append({"not": {"required": [first, second]}})
+        if rules:
+            found["allOf"] = rules
+        if self.pairs:
+            wanted: dict[str, list[str]] = {}
+            for first, second in self.pairs:
+                wanted.setdefault(first, []).append(second)
+            found["dependentRequired"] = wanted

@@ -1,0 +1,85 @@
+"""Bytes to text: regular files only, of bounded size, UTF-8, without hidden characters."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+import unicodedata
+
+from felt_engine.errors import Problem
+from felt_engine.reading import bounds
+from felt_engine.reading.tree import Unreadable, line_column
+
+HIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff"
+    "\ud800-\udfff\ufffe\uffff]"
+)
+_MARKS = (
+    (b"\xff\xfe\x00\x00", "UTF-32"),
+    (b"\x00\x00\xfe\xff", "UTF-32"),
+    (b"\xff\xfe", "UTF-16"),
+    (b"\xfe\xff", "UTF-16"),
+)
+
+
+def _refuse(found: str, expected: str, mend: str, line: int = 1, column: int = 1) -> Unreadable:
+    return Unreadable(Problem(found, expected, mend, "", line, column, "text"))
+
+
+def read_bytes(path: str | os.PathLike[str]) -> bytes:
+    """The bytes of one regular file; raises Unreadable for anything else."""
+    try:
+        if not stat.S_ISREG(os.stat(path).st_mode):
+            what = "a folder" if os.path.isdir(path) else "something that is no ordinary file"
+            raise _refuse(what, "a recipe file", "name a file")
+        with open(path, "rb") as file:
+            data = file.read(bounds.FILE_BYTES + 1)
+    except FileNotFoundError:
+        raise _refuse("no file of this name", "a recipe file", "check the name") from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "a name that no file can have"
+        raise _refuse(str(why).lower(), "a file that can be read", "check the file") from None
+    return data
+
+
+def text_of(data: bytes) -> str:
+    """UTF-8 bytes as text; a byte order mark is dropped, every other encoding is named."""
+    if len(data) > bounds.FILE_BYTES:
+        raise _refuse(
+            f"more than {bounds.FILE_BYTES // 1000} kB",
+            "a recipe, which is a few kB",
+            "check that this is the right file",
+        )
+    for mark, name in _MARKS:
+        if data.startswith(mark):
+            raise _refuse(f"{name} text", "UTF-8 text", "save the file as UTF-8")
+    try:
+        return check_characters(data.decode("utf-8").removeprefix("\ufeff"))
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8", "replace")
+        line, column = line_column(before, len(before))
+        raise _refuse(
+            f"the byte {data[error.start]:#04x}, which is no UTF-8",
+            "UTF-8 text",
+            "save the file as UTF-8",
+            line,
+            column,
+        ) from None
+
+
+def check_characters(text: str) -> str:
+    """The same text, or Unreadable at its first hidden or forbidden character."""
+    match = HIDDEN.search(text)
+    if not match:
+        return text
+    code = ord(match[0])
+    name = unicodedata.name(match[0], "a control character").lower()
+    line, column = line_column(text, match.start())
+    raise _refuse(
+        f"the hidden character U+{code:04X} ({name})",
+        "text that shows on paper",
+        "delete it and type the line again",
+        line,
+        column,
+    )

@@ -1,0 +1,29 @@
+"""The nearest known name. Imported only when something was not known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known name that this word most likely means, or ``None``."""
+    import difflib
+
+    plain = {_plain(name): name for name in known}
+    if _plain(word) in plain:
+        return plain[_plain(word)]
+    close = difflib.get_close_matches(_plain(word)[:80], plain, n=1, cutoff=0.6)
+    return plain[close[0]] if close else None
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.lower().replace("_", " ").replace("-", " ").split())
+
+
+def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
+    """A sentence that names the nearest known name, or what to do instead."""
+    names = sorted(known)
+    close = nearest(word, names)
+    if close:
+        return f'write "{close}", if that is meant'
+    return otherwise

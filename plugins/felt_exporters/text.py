@@ -1,0 +1,222 @@
+"""text: the report for a terminal or a plain file, within 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator
+
+from felt_engine import Exporter, Remark, Report, ReportedFinding, Sheet, WeightLine
+from felt_engine.plain_text import columns, plain
+
+BRIEF_AFTER = 1
+_BOLD, _RED, _YELLOW, _DIM, _END = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
+_COLOURS = {"fault": _RED, "caution": _YELLOW, "note": _DIM}
+
+
+def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
+    """Each report in turn, then a line that counts them. Weights are shown for a single recipe."""
+    counts: dict[str, int] = {}
+    held: Report | None = None
+    broken: dict[str, str] = {}
+    for number, report in enumerate(reports):
+        counts[report.verdict] = counts.get(report.verdict, 0) + 1
+        for one in report.not_judged:
+            broken.setdefault(f"{one.what} ({one.package} {one.version})", one.reason)
+        if number == 0:
+            held = report
+            continue
+        if held is not None:
+            yield from _lines(_Page(sheet).brief(held))
+            held = None
+        yield from _lines(_Page(sheet).brief(report))
+    if held is not None:
+        yield from _lines(_Page(sheet).full(held))
+    yield from _lines(_Page(sheet).end(counts, broken))
+
+
+def _lines(lines: Iterable[str]) -> Iterator[str]:
+    for line in lines:
+        yield line.rstrip() + "\n"
+
+
+def _several(count: int, one: str, many: str = "") -> str:
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+class _Page:
+    def __init__(self, sheet: Sheet) -> None:
+        self.width = max(40, sheet.width)
+        self.colour = sheet.colour
+
+    def paint(self, text: str, code: str) -> str:
+        return f"{code}{text}{_END}" if self.colour and text else text
+
+    def fill(self, text: str, first: str, rest: str) -> list[str]:
+        return textwrap.wrap(
+            plain(text), self.width, initial_indent=first, subsequent_indent=rest,
+            break_long_words=True, break_on_hyphens=False,
+        ) or [first]  # fmt: skip
+
+    def head(self, report: Report) -> list[str]:
+        title = plain(report.title) or plain(report.name) or "recipe"
+        name = plain(report.name) if report.title else ""
+        room = self.width - columns(title) - columns(name)
+        if room >= 2:
+            return [self.paint(title, _BOLD) + " " * room + name]
+        lines = [self.paint(line, _BOLD) for line in self.fill(title, "", "")]
+        return lines + (self.fill(name, "  ", "  ") if name else [])
+
+    def verdict(self, report: Report) -> str:
+        if report.problems:
+            return f"Could not be read: {_several(len(report.problems), 'thing')} to mend first."
+        counted = [
+            _several(len(report.at_level(level)), level)
+            for level in ("fault", "caution", "note")
+            if report.at_level(level)
+        ]
+        rules = _several(len(report.judged), "rule")
+        looked = f"{rules} looked at it" if report.judged else "No rule looked at it"
+        if report.not_judged:
+            counted.append("not all judged")
+        if counted:
+            return ", ".join(counted).capitalize() + f". {looked}."
+        return f"Nothing to mend. {looked}." if report.judged else f"{looked}."
+
+    def brief(self, report: Report) -> Iterator[str]:
+        yield from self.head(report)
+        yield "  " + self.verdict(report)
+        yield from self.body(report)
+
+    def full(self, report: Report) -> Iterator[str]:
+        yield from self.brief(report)
+        yield from self.weights(report)
+        yield from self.remarks("Tips", report.tips)
+        intents = [*report.purposes, *report.waivers]
+        if intents:
+            yield ""
+            yield self.paint("  On purpose, and accepted", _BOLD)
+            for intent in intents:
+                unused = "" if intent.matched else " (nothing matched it)"
+                text = f"{intent.what}, {intent.where}: {intent.why}{unused}"
+                yield from self.fill(text, "    ", "      ")
+
+    def body(self, report: Report) -> Iterator[str]:
+        for problem in report.problems:
+            yield ""
+            place = f"line {problem.line}, column {problem.column}" if problem.line else "the file"
+            at = " > ".join(_steps(problem.pointer))
+            yield from self.fill(f"{place}: {at}" if at else place, "  ", "    ")
+            yield from self.fill(problem.found, "    found     ", " " * 14)
+            yield from self.fill(problem.expected, "    expected  ", " " * 14)
+            yield from self.fill(problem.mend, "    to mend   ", " " * 14)
+        for finding in report.findings:
+            yield ""
+            yield from self.finding(finding)
+        yield from self.remarks("Not enough said", report.unsaid)
+        if report.not_judged:
+            yield ""
+            yield self.paint("  Not judged", _BOLD)
+            for one in report.not_judged:
+                text = f"{one.what}, from {one.package} {one.version}: {one.reason}"
+                yield from self.fill(text, "    ", "      ")
+
+    def finding(self, finding: ReportedFinding) -> Iterator[str]:
+        spot = finding.spot
+        place = f"{spot.thing}" + (f", line {spot.line}" if spot.line else "")
+        level = finding.level.upper() if finding.waived is None else f"accepted {finding.level}"
+        head = f"  {level}  {plain(place)}"
+        room = self.width - columns(head) - len(finding.rule)
+        head = self.paint(head, _COLOURS.get(finding.level, ""))
+        if room >= 2:
+            yield head + " " * room + finding.rule
+        else:
+            yield head
+            yield f"    {finding.rule}"
+        yield from self.fill(finding.message, "    ", "    ")
+        yield from self.fill(finding.do, "    do    ", " " * 10)
+        if finding.measured is not None:
+            yield from self.fill(_measured(finding), "    is    ", " " * 10)
+        if finding.how:
+            yield from self.fill(finding.how, "    sum   ", " " * 10)
+        if finding.waived is not None:
+            yield from self.fill(f"accepted: {finding.waived}", "    ", "      ")
+
+    def remarks(self, title: str, remarks: tuple[Remark, ...]) -> Iterator[str]:
+        if not remarks:
+            return
+        yield ""
+        yield self.paint(f"  {title}", _BOLD)
+        for remark in remarks:
+            line = f", line {remark.spot.line}" if remark.spot.line else ""
+            text = f"{remark.spot.thing}{line}: {remark.text} ({remark.rule})"
+            yield from self.fill(text, "    ", "      ")
+
+    def weights(self, report: Report) -> Iterator[str]:
+        table = report.weights
+        if table is None:
+            return
+        of = "the piece" if table.pieces == 1 else "one piece"
+        groups = [("by layer, bottom to top", table.by_layer), ("by lot", table.by_lot)]
+        if len(table.by_fibre) > 1:
+            groups.append(("by fibre", table.by_fibre))
+        names = [line.name for _, lines in groups for line in lines]
+        wide = min(26, max([*(columns(plain(name)) for name in names), len("all together")]))
+        yield ""
+        title = f"  Weights of {of}"
+        yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"
+        for group, lines in groups:
+            yield self.paint(f"    {group}", _DIM)
+            for line in lines:
+                how = line.how if group.startswith(("by layer", "by fibre")) else ""
+                yield from self.weight(line, wide, how)
+        yield from self.weight(table.piece, wide, "all layers", "all together")
+        if table.pieces > 1:
+            yield from self.weight(table.all_pieces, wide, table.all_pieces.how)
+
+    def weight(self, line: WeightLine, wide: int, how: str, name: str = "") -> Iterator[str]:
+        label = plain(name or line.name)
+        if columns(label) > wide:
+            label = label[: wide - 1] + "…"
+        figures = f"{_grams(line.grams):>9} {_ounces(line.ounces):>9}"
+        start = "    " + label + " " * (wide - columns(label)) + figures
+        if not how:
+            yield start
+            return
+        yield from self.fill(how, start + "  ", " " * (columns(start) + 2))
+
+    def end(self, counts: dict[str, int], broken: dict[str, str]) -> Iterator[str]:
+        total = sum(counts.values())
+        if total > 1:
+            words = {
+                "right": "with nothing to mend", "note": "with a note", "caution": "with a caution",
+                "fault": "with a fault", "unreadable": "that could not be read",
+                "not judged": "not wholly judged",
+            }  # fmt: skip
+            parts = [f"{counts[key]} {words[key]}" for key in words if counts.get(key)]
+            yield ""
+            yield from self.fill(f"{total} recipes: {', '.join(parts)}.", "", "  ")
+
+
+def _steps(pointer: str) -> list[str]:
+    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
+    return [str(int(s) + 1) if s.isdigit() else s for s in steps]
+
+
+def _measured(finding: ReportedFinding) -> str:
+    measured, limit = finding.measured, finding.limit
+    assert measured is not None
+    text = f"{measured.name} {measured.value:.3g} {measured.unit}".rstrip()
+    if limit is None:
+        return text
+    return f"{text}; limit {limit.value:.3g} {limit.unit}".rstrip() + f" ({limit.name})"
+
+
+def _grams(value: float) -> str:
+    return f"{value:.2f}" if value < 100 else f"{value:.1f}"
+
+
+def _ounces(value: float) -> str:
+    return f"{value:.3f}" if value < 10 else f"{value:.2f}"
+
+
+EXPORTER = Exporter("text", "For a terminal or a plain file, within 80 columns", render, ".txt")

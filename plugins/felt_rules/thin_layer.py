@@ -1,0 +1,300 @@
+"""thin-layer: is there enough that felts at each place, for this use?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import attrs
+
+from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, Said, figures
+
+BORNE = ("silk hankies",)
+
+
+@attrs.frozen(eq=False)
+class Thin:
+    """A place that is thin: how bad, and by what it was measured."""
+
+    place: Place
+    level: str
+    bare: float
+    by_bare: bool
+
+
+def judge(bench: Bench) -> Iterator[Said]:
+    """Place by place; places with comparable stacks that are thin alike are one finding."""
+    for face in bench.build.faces:
+        thin: list[Thin] = []
+        for place in face.places:
+            found = _look(bench, face, place)
+            if isinstance(found, Thin):
+                thin.append(found)
+            elif found is not None:
+                yield found
+                return
+        for group in _groups(thin):
+            yield _finding(bench, face, group)
+
+
+def _limits(bench: Bench) -> tuple[tuple[float, float], ...]:
+    """Caution and fault limits of the bare index; two pairs where the use isn't said."""
+    use = bench.build.use
+    if use is not None:
+        return ((use.bare_caution, use.bare_fault),)
+    strict = (bench.limit("bare-caution"), bench.limit("bare-fault"))
+    return strict, (bench.limit("bare-caution-draping"), bench.limit("bare-fault-draping"))
+
+
+def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
+    names: list[object] = [face.name]
+    for laid in place.stack:
+        names += [laid.layer, laid.placement.zone, laid.placement.of]
+    if place.open_cloth or bench.meant("thin", *names):
+        return True
+    holding = [laid for laid in place.stack if laid.felting_share > 0]
+    if holding and all(laid.layer.role == "open" for laid in holding):
+        return True
+    narrow = min(bench.limit("narrow"), face.shorter_side * bench.limit("narrow-part"))
+    return place.width < narrow or place.share < 1e-6
+
+
+def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
+    verdicts = {
+        (level, end)
+        for end in ("low", "usual", "high")
+        for level in (_level(place.bare(end), pair) for pair in _limits(bench))
+    }
+    levels = {level for level, _ in verdicts}
+    if levels != {None} and _exempt(bench, face, place):
+        return None
+    if None in levels and len(levels) > 1:
+        return _unsure(bench, place, verdicts)
+    if None not in levels:
+        return Thin(place, _sure(bench, place), place.bare(), True)
+    return _light(bench, face, place)
+
+
+def _level(bare: float, limits: tuple[float, float]) -> str | None:
+    return "fault" if bare > limits[1] else "caution" if bare > limits[0] else None
+
+
+def _sure(bench: Bench, place: Place) -> str:
+    kinder = figures.bare(place.stack, "low", kinder=True)
+    if bench.build.use is None:
+        return "caution"
+    return "fault" if _level(kinder, _limits(bench)[0]) == "fault" else "caution"
+
+
+def _unsure(
+    bench: Bench, place: Place, verdicts: set[tuple[str | None, str]]
+) -> Said | Thin | None:
+    for laid in sorted(place.stack, key=lambda one: -one.areal):
+        for part in laid.parts:
+            if part.stuff.holds and not part.stuff.fineness_stated:
+                return bench.unsaid(
+                    part.stuff.lot, "say its fineness: whether the piece is thin depends on it"
+                )
+    if bench.build.use is None:
+        return bench.unsaid(
+            bench.recipe.piece, "say its use: whether the piece is thin depends on it"
+        )
+    level = _level(place.bare(), _limits(bench)[0])
+    return Thin(place, "caution", place.bare(), True) if level else None
+
+
+def _light(bench: Bench, face: FaceBuild, place: Place) -> Thin | None:
+    """Enough fibre to close, but far less than this use is laid with."""
+    use = bench.build.use
+    if use is None or place.areal >= use.low / bench.limit("band-slack"):
+        return None
+    strip = min(bench.limit("strip"), face.shorter_side * bench.limit("strip-part"))
+    if place.width < strip or place.share < bench.limit("small-part"):
+        return None
+    return None if _exempt(bench, face, place) else Thin(place, "caution", place.bare(), False)
+
+
+def _groups(thin: list[Thin]) -> list[list[Thin]]:
+    """Places of which one stack holds all that the other does have one cause: join them."""
+    groups: list[tuple[frozenset[object], list[Thin]]] = []
+    for one in sorted(thin, key=lambda t: (-t.place.area, t.place.areal)):
+        keys: frozenset[object] = frozenset(
+            laid.key for laid in one.place.stack if laid.felting_share > 0
+        )
+        for known, members in groups:
+            if known <= keys or keys <= known:
+                members.append(one)
+                break
+        else:
+            groups.append((keys, [one]))
+    return [members for _, members in groups]
+
+
+def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
+    level = "fault" if any(one.level == "fault" for one in group) else "caution"
+    by_bare = any(one.by_bare for one in group)
+    worst = max(
+        (one for one in group if one.level == level and one.by_bare == by_bare),
+        key=lambda one: (one.bare, -one.place.areal),
+    )
+    where = figures.locate([one.place for one in group], face)
+    place = worst.place
+    about: object = bench.recipe.piece
+    holding = [laid for laid in place.stack if laid.felting_share > 0] or list(place.stack)
+    if holding:
+        heaviest = max(holding, key=lambda laid: laid.areal)
+        about = heaviest.layer if heaviest.placement.inline else heaviest.placement
+    names = [face.name]
+    for one in group:
+        for laid in one.place.stack:
+            names += [laid.layer.name, laid.placement.zone, laid.placement.of]
+    also = tuple(name for name in dict.fromkeys(names) if name != "whole")
+    if not by_bare:
+        return _light_finding(bench, worst, about, where, also)
+    return _bare_finding(bench, worst, about, where, also, level)
+
+
+def _light_finding(
+    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...]
+) -> Said:
+    use = bench.build.use
+    assert use is not None
+    least = use.low / bench.limit("band-slack")
+    return bench.finding(
+        "caution",
+        about,
+        f"Only {figures.areal(worst.place.areal)} lies {where}; a {use.name} is usually laid with "
+        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin to serve.",
+        f"Lay about {figures.areal(use.low - worst.place.areal)} more there, or say that it is "
+        f"meant (on purpose, what: thin).",
+        measured=Figure("weight per area", worst.place.areal * 1000, "g/m²"),
+        limit=Figure("lowest of the use, with slack", least * 1000, "g/m²"),
+        how=f"all that lies there, over its area; limit = {figures.areal(use.low)} / "
+        f"{bench.limit('band-slack'):g}",
+        where=where,
+        also=also,
+    )
+
+
+def _bare_finding(
+    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...], level: str
+) -> Said:
+    place = worst.place
+    limits = _limits(bench)[0]
+    limit = limits[1] if level == "fault" else limits[0]
+    name = "bare index for a fault" if level == "fault" else "bare index for a caution"
+    lot = figures.heaviest_lot(place)
+    return bench.finding(
+        level,
+        about,
+        _message(place, where, level),
+        _mend(bench, place, limits[0]),
+        measured=Figure("bare index", worst.bare, ""),
+        limit=Figure(name, limit, ""),
+        how=figures.bare_sum(place) + (f" ({lot})" if lot else ""),
+        where=where,
+        also=also,
+    )
+
+
+def _message(place: Place, where: str, level: str) -> str:
+    if not place.stack:
+        return f"Nothing is laid {where}."
+    if place.felting_areal <= 0:
+        return f"Nothing that felts is laid {where}: what lies there has nothing to hold it."
+    some = place.felting_areal < 0.7 * place.areal
+    amount = figures.areal(place.felting_areal)
+    of = f", of {figures.areal(place.areal)} in all" if some else ""
+    end = "holes are likely" if level == "fault" else "thin patches may show"
+    return f"Only {amount} that felts lies {where}{of}: {end}."
+
+
+def _mend(bench: Bench, place: Place, caution: float) -> str:
+    meant = "or say that it is meant (on purpose, what: thin)"
+    if place.felting_areal <= 0:
+        return f"Let a layer that felts reach there, {meant}."
+    need = figures.areal_for_bare(place, caution)
+    return (
+        f"Lay it with about {figures.areal(need)} that felts, that is "
+        f"{figures.areal(max(need - place.felting_areal, 0.0))} more there, {meant}."
+    )
+
+
+_SCARF = """\
+piece: {{title: Mist scarf, use: {use}, shape: rectangle, laid out: 200 x 50 cm, stage: light}}
+lots:
+  fog: {{fibre: merino, preparation: combed top, fineness: 18.5 um}}
+layers:
+  - {{name: along, of: fog, amount: {each}, direction: east-west, lay: shingle}}
+  - {{name: across, of: fog, amount: {each}, direction: north-south, lay: shingle}}
+"""
+
+RULE = Rule(
+    id="thin-layer",
+    title="Enough that felts at each place",
+    since="0.1.0",
+    purpose="A place with too little fibre that felts gets holes, or is too weak for its use. What "
+    "counts is the whole stack at a place, not each layer, and not the average of the piece.",
+    judge=judge,
+    limits=(
+        Limit(
+            "bare-caution", 0.03, "", "bare index from which thin patches may show, where the table "
+            "of uses gives none",
+            "about 87 g/m² of 20.5 um wool, by hand (practitioner's samples, from memory)",
+            "60 to 1200 g/m²",
+        ),
+        Limit(
+            "bare-fault", 0.08, "", "bare index from which holes are likely, as above",
+            "about 60 g/m² of 20.5 um wool, by hand (practitioner's samples, from memory)",
+            "60 to 1200 g/m²",
+        ),
+        Limit(
+            "bare-caution-draping", 0.08, "", "the same for a draping piece, where the use isn't "
+            "said", "two crossed layers of 60 g/m² in all are a scarf (common practice, no source)",
+        ),
+        Limit(
+            "bare-fault-draping", 0.20, "", "the same for a draping piece, where the use isn't said",
+            "from memory",
+        ),
+        Limit(
+            "band-slack", 1.3, "", "how far below the use's usual weight a place may be",
+            "common practice, no source",
+        ),
+        Limit(
+            "narrow", 0.01, "m", "a part narrower than this is bridged by the fibre beside it",
+            "common practice, no source", "staples of 50 to 90 mm",
+        ),
+        Limit(
+            "narrow-part", 0.04, "", "the same, as a part of the shorter side (the lesser counts)",
+            "from memory",
+        ),
+        Limit(
+            "strip", 0.025, "m", "a rim narrower than this is not held against the use's weight",
+            "common practice, no source",
+        ),
+        Limit(
+            "strip-part", 0.1, "", "the same, as a part of the shorter side (the lesser counts)",
+            "from memory",
+        ),
+        Limit(
+            "small-part", 0.02, "", "a part of the face smaller than this, likewise", "from memory"
+        ),
+    ),
+    examples=(
+        Example("a scarf of 30 g/m² in all", _SCARF.format(use="scarf", each="15 g/m²"), "fault"),
+        Example("the same as a cobweb", _SCARF.format(use="cobweb", each="20 g/m²")),
+        Example("a scarf of two fine crossed layers", _SCARF.format(use="scarf", each="30 g/m²")),
+        Example(
+            "slippers with the weight of a scarf",
+            _SCARF.format(use="slippers", each="60 g/m²"), "caution",
+        ),
+    ),
+    purposes=("thin",),
+    model="Coverage c = 4 w / (π d ρ), summed over the fibre that felts (w kg/m², d diameter, ρ "
+    "density). Bare index B = (1 + c v²)^(-1/v²), v the unevenness of the laying (combed top 0.30, "
+    "carded 0.15, prefelt 0.10). Random deposit: Kallmes & Corte, Tappi 43 (1960) 737; gamma "
+    "distributed coverage: Greenwood & Yule (1920). B orders places; it is no percentage of holes.",
+    weak_spots="Crimp and loft are left out. B is about five times low as a share of holes in "
+    "simulated ordinary laying. A rim that is thin only because shingling ends at the outline is "
+    "not looked at. Open cloth, openwork and places narrower than a staple's bridge are exempt.",
+    laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+)  # fmt: skip
