@@ -12,7 +12,9 @@ Not promised: wording of messages, anything that is imported from a room below t
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __version__ = "0.1.0"
 

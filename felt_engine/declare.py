@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 from felt_engine.model.catalogue import FibreEntry, Span, UseEntry
+from felt_engine.value import Value
 
 if TYPE_CHECKING:
     from felt_engine.checking.bench import Bench
@@ -21,8 +22,8 @@ LEVELS = ("fault", "caution", "note")
 """A fault will fail, a caution may, a note is worth knowing. In falling order."""
 
 
-@attrs.frozen
-class Figure:
+@attrs.frozen(eq=False, repr=False)
+class Figure(Value):
     """A number with its name and unit (an empty unit is a bare ratio or index)."""
 
     name: str
@@ -30,8 +31,8 @@ class Figure:
     unit: str = ""
 
 
-@attrs.frozen
-class Limit:
+@attrs.frozen(eq=False, repr=False)
+class Limit(Value):
     """A number that a rule compares with: its default, unit, source, and where it holds."""
 
     name: str
@@ -42,8 +43,8 @@ class Limit:
     holds: str = "no range is known"
 
 
-@attrs.frozen
-class Example:
+@attrs.frozen(eq=False, repr=False)
+class Example(Value):
     """A recipe on a rule's page: its text, and the level that the rule finds in it, if any."""
 
     title: str
@@ -51,8 +52,8 @@ class Example:
     finds: str | None = None
 
 
-@attrs.frozen
-class Finding:
+@attrs.frozen(eq=False, repr=False)
+class Finding(Value):
     """One thing that a rule saw.
 
     ``about`` is the part of the recipe that it is about; the engine turns it into a place in the
@@ -71,16 +72,16 @@ class Finding:
     also: tuple[str, ...] = ()
 
 
-@attrs.frozen
-class Unsaid:
+@attrs.frozen(eq=False, repr=False)
+class Unsaid(Value):
     """What a rule would have to be told to judge: neither a finding nor silence."""
 
     about: object
     what: str
 
 
-@attrs.frozen
-class Tip:
+@attrs.frozen(eq=False, repr=False)
+class Tip(Value):
     """Advice that follows from a right recipe."""
 
     about: object
@@ -90,8 +91,8 @@ class Tip:
 Said = Finding | Unsaid | Tip
 
 
-@attrs.frozen
-class Rule:
+@attrs.frozen(eq=False, repr=False)
+class Rule(Value):
     """One rule: its page as data, and the function that judges.
 
     ``purposes`` are the words that a recipe's *on purpose* may use for what this rule looks at.
@@ -111,16 +112,16 @@ class Rule:
     laws: tuple[str, ...] = ()
 
 
-@attrs.frozen
-class Sheet:
+@attrs.frozen(eq=False, repr=False)
+class Sheet(Value):
     """How a report is wanted: its width in characters, and whether colour may be used."""
 
     width: int = 80
     colour: bool = False
 
 
-@attrs.frozen
-class Exporter:
+@attrs.frozen(eq=False, repr=False)
+class Exporter(Value):
     """Turns reports into text: ``render`` gets them one by one and yields pieces of text."""
 
     name: str

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import attrs
 
+from felt_engine.value import Value
 
-@attrs.frozen
-class Problem:
+
+@attrs.frozen(eq=False, repr=False)
+class Problem(Value):
     """One thing in a file that could not be read.
 
     ``kind`` says which door refused it: ``text`` (not YAML, not JSON, not UTF-8), ``shape`` (the

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_UNSAFE = re.compile(
+_UNSAFE = (
     "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb"
     "\ud800-\udfff\U000e0000-\U000e007f]"
 )
@@ -15,7 +15,7 @@ def plain(text: str) -> str:
     """The text on one line; control, bidirectional and lone surrogate characters as escapes."""
     if text.isascii() and text.isprintable():
         return text
-    return _UNSAFE.sub(_escape, text.replace("\r\n", " ").replace("\n", " ").replace("\t", " "))
+    return re.sub(_UNSAFE, _escape, text.replace("\r\n", " ").replace("\n", " ").replace("\t", " "))
 
 
 def _escape(match: re.Match[str]) -> str:

@@ -31,6 +31,7 @@ import pluggy
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
 from felt_engine.declare import Exporter, FibreEntry, Rule, UseEntry
+from felt_engine.value import Value
 
 CONTRACT = 1
 GROUP = "felt_engine"
@@ -65,8 +66,8 @@ class Hooks:
         return ()
 
 
-@attrs.frozen
-class Found:
+@attrs.frozen(eq=False, repr=False)
+class Found(Value):
     """A plugin that is installed, not loaded yet."""
 
     name: str

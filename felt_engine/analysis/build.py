@@ -19,7 +19,7 @@ from felt_engine.model.catalogue import Catalogue, UseEntry
 from felt_engine.model.recipe import Recipe
 
 
-@attrs.frozen(eq=False, slots=False)
+@attrs.frozen(eq=False, repr=False, slots=False)
 class Place:
     """A part of a face with one stack, from bottom to top."""
 
@@ -68,7 +68,7 @@ class Place:
         return locate([self.region], self.face.face)
 
 
-@attrs.frozen(eq=False, slots=False)
+@attrs.frozen(eq=False, repr=False, slots=False)
 class FaceBuild:
     """One face: ``whole`` of a flat piece or a ball, ``front`` or ``back`` of a flat resist."""
 
@@ -102,7 +102,7 @@ class FaceBuild:
         return stack.resultant(list(self.laid))
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Build:
     """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry."""
 

@@ -14,6 +14,7 @@ from felt_engine.analysis.colour import blend, difference
 from felt_engine.analysis.coverage import thin_cover
 from felt_engine.analysis.migration import DEPTH, DEPTH_FACTOR, anchor_share, layer_shares
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.value import Value
 
 Linear = tuple[float, float, float]
 LIKELY_STAGES = ("light", "firm", "hard")
@@ -30,8 +31,8 @@ def inward(stack: Sequence[Laid], surface: str) -> list[Laid]:
     return [laid for laid in order if not all(part.stuff.is_open_cloth for part in laid.parts)]
 
 
-@attrs.frozen
-class Anchoring:
+@attrs.frozen(eq=False, repr=False)
+class Anchoring(Value):
     """How a surface is held: share of felting fibre at the face, at the kinder and likely depth.
 
     ``shares`` are the layers' shares of the face, from the face inwards.
@@ -68,8 +69,8 @@ def laid_colour(laid: Laid) -> Linear | None:
     return shares[0][1] if len(shares) == 1 else blend(shares)
 
 
-@attrs.frozen
-class Halo:
+@attrs.frozen(eq=False, repr=False)
+class Halo(Value):
     """How far what lies below changes a face: colour difference at mean and at thin cover.
 
     ``kinder`` are the same two if fibre wanders less than is likely. ``under`` is the share of the

@@ -95,7 +95,7 @@ Areas = dict[tuple[int, int], float]
 """Area in m² for each placement, by the numbers of its layer and of itself."""
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Spread:
     """One placement's fibre on one face: what it asks of a place there.
 
@@ -110,7 +110,7 @@ class Spread:
     turned: bool = False
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Region:
     """A part of a face with one stack: ``spreads`` from bottom to top, area in m²."""
 
@@ -120,7 +120,7 @@ class Region:
     patches: tuple[geo.Patch, ...]
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Face:
     """One face of the layout: area in m², its box in metres, its regions."""
 
@@ -131,7 +131,7 @@ class Face:
     regions: tuple[Region, ...]
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Layout:
     """All faces, and for each placement the area that it is laid on (m², over all its faces)."""
 

@@ -13,7 +13,7 @@ from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Part:
     """One lot's share of what a placement lays: kg/m², share, and how it lies.
 
@@ -33,7 +33,7 @@ class Part:
         return self.stuff.coverage(self.areal, getattr(self.stuff.diameter, end))
 
 
-@attrs.frozen(eq=False, slots=False)
+@attrs.frozen(eq=False, repr=False, slots=False)
 class Laid:
     """What one placement lays at a place. ``doubt`` is the weighing error as a part of it."""
 

@@ -28,7 +28,7 @@ BODIES = ("neps", "yarn")
 """Preparations that lie on the felt as bodies, not as loose fibre: coverage says little of them."""
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Stuff:
     """One lot's figures. ``diameter`` in metres (film: thickness), ``density`` in kg/m³."""
 

@@ -7,10 +7,11 @@ import attrs
 from felt_engine.analysis.layout import Layout
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.recipe import Recipe
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Weight:
+@attrs.frozen(eq=False, repr=False)
+class Weight(Value):
     """One line of a table of weights: a name, kg, and how it was got."""
 
     name: str
@@ -18,8 +19,8 @@ class Weight:
     how: str
 
 
-@attrs.frozen
-class Weights:
+@attrs.frozen(eq=False, repr=False)
+class Weights(Value):
     """Weights of one piece, kg. ``count`` pieces are made."""
 
     by_layer: tuple[Weight, ...]

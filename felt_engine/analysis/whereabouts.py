@@ -9,13 +9,14 @@ import attrs
 from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Face, Region
 from felt_engine.analysis.say import length
+from felt_engine.value import Value
 
 NEAR = 0.03
 """Part of a side by which a box may miss an edge and still be said to reach it."""
 
 
-@attrs.frozen
-class Whereabouts:
+@attrs.frozen(eq=False, repr=False)
+class Whereabouts(Value):
     """Words, and the box in metres: west, south, east, north."""
 
     words: str

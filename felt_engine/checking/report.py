@@ -8,6 +8,7 @@ import attrs
 
 from felt_engine.declare import Figure
 from felt_engine.errors import Problem
+from felt_engine.value import Value
 
 if TYPE_CHECKING:
     import pint
@@ -15,8 +16,8 @@ if TYPE_CHECKING:
 REPORT_FORMAT = 1
 
 
-@attrs.frozen
-class Spot:
+@attrs.frozen(eq=False, repr=False)
+class Spot(Value):
     """A place in the recipe's file: a JSON Pointer, and line and column from 1 where there is text.
 
     ``thing`` says in words what stands there.
@@ -28,8 +29,8 @@ class Spot:
     column: int | None = None
 
 
-@attrs.frozen
-class ReportedFinding:
+@attrs.frozen(eq=False, repr=False)
+class ReportedFinding(Value):
     """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any."""
 
     rule: str
@@ -44,8 +45,8 @@ class ReportedFinding:
     waived: str | None = None
 
 
-@attrs.frozen
-class Remark:
+@attrs.frozen(eq=False, repr=False)
+class Remark(Value):
     """Something a rule says that is no finding: a tip, or what it was not told."""
 
     rule: str
@@ -53,8 +54,8 @@ class Remark:
     text: str
 
 
-@attrs.frozen
-class NotJudged:
+@attrs.frozen(eq=False, repr=False)
+class NotJudged(Value):
     """A rule, or a whole plugin, that broke down: never to be taken for silence."""
 
     what: str
@@ -64,8 +65,8 @@ class NotJudged:
     trace: str = attrs.field(default="", eq=False, repr=False)
 
 
-@attrs.frozen
-class Intent:
+@attrs.frozen(eq=False, repr=False)
+class Intent(Value):
     """A purpose or a waiver of the recipe, and whether anything matched it."""
 
     what: str
@@ -75,8 +76,8 @@ class Intent:
     matched: bool
 
 
-@attrs.frozen
-class WeightLine:
+@attrs.frozen(eq=False, repr=False)
+class WeightLine(Value):
     """One weight: grams and ounces of the same amount, unrounded, and the sum behind it."""
 
     name: str
@@ -94,8 +95,8 @@ class WeightLine:
         return registry.Quantity(self.grams, "gram")
 
 
-@attrs.frozen
-class FaceFigures:
+@attrs.frozen(eq=False, repr=False)
+class FaceFigures(Value):
     """Figures of one face: area, mean weight, pull and its axis, thinnest place."""
 
     face: str
@@ -108,8 +109,8 @@ class FaceFigures:
     bare_index: float
 
 
-@attrs.frozen
-class WeightTable:
+@attrs.frozen(eq=False, repr=False)
+class WeightTable(Value):
     """Weights of one piece; ``all_pieces`` covers all that are made."""
 
     by_layer: tuple[WeightLine, ...]
@@ -120,8 +121,8 @@ class WeightTable:
     pieces: int
 
 
-@attrs.frozen
-class Report:
+@attrs.frozen(eq=False, repr=False)
+class Report(Value):
     """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't."""
 
     name: str

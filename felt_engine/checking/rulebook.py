@@ -13,13 +13,14 @@ from felt_engine.checking.report import NotJudged
 from felt_engine.declare import LEVELS, Finding, Rule, Said, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import pointer_of
+from felt_engine.value import Value
 
 MOST_SAID = 2_000
 """Most things that one rule may say of one recipe; more is a breakdown of the rule."""
 
 
-@attrs.frozen
-class Shelved:
+@attrs.frozen(eq=False, repr=False)
+class Shelved(Value):
     """A rule in the rule book, and the package that it came from."""
 
     rule: Rule
@@ -27,8 +28,8 @@ class Shelved:
     version: str
 
 
-@attrs.frozen
-class RuleBook:
+@attrs.frozen(eq=False, repr=False)
+class RuleBook(Value):
     """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id."""
 
     rules: tuple[Shelved, ...]
@@ -39,8 +40,8 @@ class RuleBook:
         return next((s for s in self.rules if s.rule.id == rule_id), None)
 
 
-@attrs.frozen
-class Judged:
+@attrs.frozen(eq=False, repr=False)
+class Judged(Value):
     """What one rule said, the purposes that it used, and why it broke down, if it did."""
 
     shelved: Shelved

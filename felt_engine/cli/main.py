@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, NoReturn
 
 from felt_engine import __version__
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
+    from typing import NoReturn
 
 ABOUT = "Proofread wet-felting recipes: a recipe file goes in, a located verdict comes out."
 AFTER = """\
@@ -37,7 +38,9 @@ def _parser() -> argparse.ArgumentParser:
     raw = argparse.RawDescriptionHelpFormatter
     parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=raw)
     parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
+    commands = parser.add_subparsers(
+        dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
+    )
     from felt_engine.cli import check, rules
 
     check.add(commands)
@@ -52,11 +55,11 @@ def run(argv: Sequence[str] | None = None) -> NoReturn:
 
 def main(argv: Sequence[str]) -> int:
     """Run the command; returns its exit status."""
-    from felt_engine.cli.terminal import Terminal
-
     if list(argv) == ["--version"]:
         print(f"felt-engine {__version__}")
         return 0
+    from felt_engine.cli.terminal import Terminal
+
     try:
         parser = _parser()
         arguments = parser.parse_args(list(argv))

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import attrs
 
+from felt_engine.value import Value
+
 if TYPE_CHECKING:
     import pint
 
@@ -19,8 +21,8 @@ PINT_UNITS = {
 }
 
 
-@attrs.frozen
-class Amount:
+@attrs.frozen(eq=False, repr=False)
+class Amount(Value):
     """A quantity: ``text`` as entered, ``unit`` the unit word in it, ``si`` its value.
 
     ``kind`` is one of weight (kg), length (m), areal (kg/m²), fineness (m), time (s),
@@ -42,8 +44,8 @@ class Amount:
         return registry.Quantity(self.si, PINT_UNITS[self.kind])
 
 
-@attrs.frozen
-class Size:
+@attrs.frozen(eq=False, repr=False)
+class Size(Value):
     """Width (west to east) and depth (near to far edge); a round thing has one length, across."""
 
     text: str
@@ -51,8 +53,8 @@ class Size:
     depth: Amount | None = None
 
 
-@attrs.frozen
-class Point:
+@attrs.frozen(eq=False, repr=False)
+class Point(Value):
     """A place on the table: metres east and north of the near left corner of the laid-out size."""
 
     text: str
@@ -60,8 +62,8 @@ class Point:
     north: Amount
 
 
-@attrs.frozen
-class Fineness:
+@attrs.frozen(eq=False, repr=False)
+class Fineness(Value):
     """Fibre diameter in metres; a count grade spans a range, a stated figure does not."""
 
     text: str
@@ -74,8 +76,8 @@ class Fineness:
         return (self.low + self.high) / 2
 
 
-@attrs.frozen
-class Direction:
+@attrs.frozen(eq=False, repr=False)
+class Direction(Value):
     """Which way the fibre lies. ``way`` is axis, random, radial or around.
 
     ``bearing`` is in degrees clockwise from north (the far edge of the table), 0 up to 180, and
@@ -87,8 +89,8 @@ class Direction:
     bearing: float | None = None
 
 
-@attrs.frozen
-class Share:
+@attrs.frozen(eq=False, repr=False)
+class Share(Value):
     """A part of a blend: ``basis`` is percent, parts or weight (kg), ``value`` the number."""
 
     text: str
@@ -96,8 +98,8 @@ class Share:
     basis: str
 
 
-@attrs.frozen
-class Price:
+@attrs.frozen(eq=False, repr=False)
+class Price(Value):
     """Money per weight: ``value`` in ``currency`` (ISO 4217 code) per kilogram."""
 
     text: str
@@ -105,16 +107,16 @@ class Price:
     currency: str
 
 
-@attrs.frozen
-class Warmth:
+@attrs.frozen(eq=False, repr=False)
+class Warmth(Value):
     """Water: a word (cold, cool, lukewarm, warm, hot) or a temperature, kelvin."""
 
     text: str
     kelvin: float | None = None
 
 
-@attrs.frozen
-class Colour:
+@attrs.frozen(eq=False, repr=False)
+class Colour(Value):
     """A colour as entered and as ``#rrggbb`` in sRGB (IEC 61966-2-1)."""
 
     text: str

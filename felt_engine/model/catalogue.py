@@ -7,9 +7,11 @@ from typing import Any
 
 import attrs
 
+from felt_engine.value import Value
 
-@attrs.frozen
-class Span:
+
+@attrs.frozen(eq=False, repr=False)
+class Span(Value):
     """A figure that is known as a range: low, usual, high."""
 
     low: float
@@ -17,8 +19,8 @@ class Span:
     high: float
 
 
-@attrs.frozen
-class FibreEntry:
+@attrs.frozen(eq=False, repr=False)
+class FibreEntry(Value):
     """One fibre. ``felts`` is on the merino scale (merino of 18 to 23 um is 1, no felting is 0).
 
     ``density`` in kg/m³; ``diameter`` in metres, for film its thickness. ``sources`` pairs each
@@ -39,8 +41,8 @@ class FibreEntry:
     sources: tuple[tuple[str, str, str], ...] = ()
 
 
-@attrs.frozen
-class UseEntry:
+@attrs.frozen(eq=False, repr=False)
+class UseEntry(Value):
     """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant.
 
     ``bare_caution`` and ``bare_fault`` are the bare index from which a place is thin.
@@ -87,8 +89,8 @@ class Table(Mapping[str, Any]):
         return Table({**self._raw, **entries}, self._make)
 
 
-@attrs.frozen
-class Catalogue:
+@attrs.frozen(eq=False, repr=False)
+class Catalogue(Value):
     """The fibre table and the use table that a run works with."""
 
     fibres: Table

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import attrs
 
+from felt_engine.value import Value
 
-@attrs.frozen
-class Purpose:
+
+@attrs.frozen(eq=False, repr=False)
+class Purpose(Value):
     """Something that looks odd and is meant: what it is, where, and why."""
 
     what: str
@@ -14,8 +16,8 @@ class Purpose:
     where: str = "whole"
 
 
-@attrs.frozen
-class Waiver:
+@attrs.frozen(eq=False, repr=False)
+class Waiver(Value):
     """One rule's finding, accepted at one place, with the reason."""
 
     rule: str

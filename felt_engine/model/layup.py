@@ -5,10 +5,11 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.model.amount import Amount, Direction, Share, Size
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Placement:
+@attrs.frozen(eq=False, repr=False)
+class Placement(Value):
     """An amount of one lot or blend on one zone.
 
     ``face`` is front, back, both (the amount is for the two together) or each. ``inline`` is true
@@ -26,8 +27,8 @@ class Placement:
     inline: bool = False
 
 
-@attrs.frozen
-class Layer:
+@attrs.frozen(eq=False, repr=False)
+class Layer(Value):
     """One pass over the piece."""
 
     name: str

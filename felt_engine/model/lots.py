@@ -5,10 +5,11 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.model.amount import Amount, Colour, Fineness, Price, Share
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Lot:
+@attrs.frozen(eq=False, repr=False)
+class Lot(Value):
     """One fibre as bought. ``None`` means that the recipe does not say."""
 
     name: str
@@ -24,8 +25,8 @@ class Lot:
     note: str | None = None
 
 
-@attrs.frozen
-class Blend:
+@attrs.frozen(eq=False, repr=False)
+class Blend(Value):
     """Lots mixed by share before they are laid: pairs of lot name and share."""
 
     name: str

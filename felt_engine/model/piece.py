@@ -5,10 +5,11 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.model.amount import Amount, Point, Size
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Piece:
+@attrs.frozen(eq=False, repr=False)
+class Piece(Value):
     """What is being made. ``None`` means that the recipe does not say."""
 
     title: str
@@ -36,8 +37,8 @@ class Piece:
         return ("bottom", "top") if self.over == "table" else ("inside", "outside")
 
 
-@attrs.frozen
-class Zone:
+@attrs.frozen(eq=False, repr=False)
+class Zone(Value):
     """A named part of the piece. Which fields count depends on ``shape``."""
 
     name: str
@@ -52,8 +53,8 @@ class Zone:
     note: str | None = None
 
 
-@attrs.frozen
-class Resist:
+@attrs.frozen(eq=False, repr=False)
+class Resist(Value):
     """Something laid between two layers that keeps them apart: a pocket, a flap, a crater."""
 
     name: str

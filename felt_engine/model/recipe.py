@@ -11,10 +11,11 @@ from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Piece, Resist, Zone
 from felt_engine.model.place import join
 from felt_engine.model.work import PrintedCaution, Step, Tools, Total
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Source:
+@attrs.frozen(eq=False, repr=False)
+class Source(Value):
     """Where a recipe was read from: a name to show, its text, and its door (yaml or json)."""
 
     name: str
@@ -22,8 +23,8 @@ class Source:
     door: str = "yaml"
 
 
-@attrs.frozen
-class Recipe:
+@attrs.frozen(eq=False, repr=False)
+class Recipe(Value):
     """One felt build, from lots to finishing. Layers run from bottom to top."""
 
     piece: Piece

@@ -5,18 +5,19 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.model.amount import Amount, Size, Warmth
+from felt_engine.value import Value
 
 
-@attrs.frozen
-class Roller:
+@attrs.frozen(eq=False, repr=False)
+class Roller(Value):
     """The roller: how long, and how thick across."""
 
     length: Amount | None = None
     across: Amount | None = None
 
 
-@attrs.frozen
-class Tools:
+@attrs.frozen(eq=False, repr=False)
+class Tools(Value):
     """What the piece is worked on and with."""
 
     mat: Size | None = None
@@ -27,8 +28,8 @@ class Tools:
     barrier: str | None = None
 
 
-@attrs.frozen
-class Step:
+@attrs.frozen(eq=False, repr=False)
+class Step(Value):
     """One step of the work after laying."""
 
     do: str
@@ -41,8 +42,8 @@ class Step:
     note: str | None = None
 
 
-@attrs.frozen
-class Total:
+@attrs.frozen(eq=False, repr=False)
+class Total(Value):
     """A total that the recipe states, with the names that it covers and leaves out."""
 
     amount: Amount
@@ -52,8 +53,8 @@ class Total:
     note: str | None = None
 
 
-@attrs.frozen
-class PrintedCaution:
+@attrs.frozen(eq=False, repr=False)
+class PrintedCaution(Value):
     """A caution that the sheet prints: the hazard, and the words used for it."""
 
     about: str

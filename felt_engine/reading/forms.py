@@ -25,12 +25,27 @@ from felt_engine.reading.quantity import (
     either,
     number,
     parse,
+    quick,
 )
 from felt_engine.reading.shape import Form
 
-_LENGTH = body("length")
 _BY = r" ?(?:x|×|by) ?"
-_SIZE = rf"^({_LENGTH}|{NOT_ZERO}{NUMBER})(?:{_BY}({_LENGTH}))?(?: across)?{END}"
+
+
+def _size_pattern() -> str:
+    length = body("length")
+    return rf"^({length}|{NOT_ZERO}{NUMBER})(?:{_BY}({length}))?(?: across)?{END}"
+
+
+def _quick_size(text: str) -> Size | None:
+    first, by, second = text.partition(" x ")
+    depth = quick("length", second) if by else None
+    if by and depth is None:
+        return None
+    width = quick("length", first)
+    if width is None and depth is not None:
+        width = quick("length", f"{first} {depth.unit}")
+    return None if width is None else Size(text, width, depth)
 
 
 def _size(match: re.Match[str]) -> Size:
@@ -56,15 +71,14 @@ def _mend_size(text: str) -> str:
 
 
 SIZE = Form(
-    "size", _SIZE, _size, "60 x 40 cm",
+    "size", _size_pattern, _size, "60 x 40 cm",
     "a size: west to east, then near to far edge (60 x 40 cm), or one length across (30 cm)",
-    _mend_size,
+    _mend_size, _quick_size,
 )  # fmt: skip
 
-_POSITION = body("position")
 POINT = Form(
     "point",
-    rf"^({_POSITION}) east, ({_POSITION}) north{END}",
+    lambda: rf"^({body('position')}) east, ({body('position')}) north{END}",
     lambda m: Point(m.string, parse("position", m[1]), parse("position", m[2])),
     "12 cm east, 8 cm north",
     "a place counted from the near left corner of the laid-out size: 12 cm east, 8 cm north",
@@ -96,15 +110,23 @@ def _mend_direction(text: str) -> str:
     return did_you_mean(plain, known, "write a bearing, clockwise from the far edge: bearing 30°")
 
 
+def _quick_direction(text: str) -> Direction | None:
+    bearing = words.COMPASS.get(text)
+    return None if bearing is None else Direction(text, "axis", bearing)
+
+
 DIRECTION = Form(
     "direction",
-    rf"^(?:{either(list(words.COMPASS))}|random|radial|around|bearing ({NUMBER}) ?(?:°|degrees|deg))"
-    + END,
+    lambda: (
+        rf"^(?:{either(list(words.COMPASS))}|random|radial|around"
+        rf"|bearing ({NUMBER}) ?(?:°|degrees|deg)){END}"
+    ),
     _direction,
     "north-south",
     "a direction: north-south (north is the far edge of the table), east-west, "
     "northeast-southwest, northwest-southeast, bearing 30°, random, radial or around",
     _mend_direction,
+    _quick_direction,
 )
 
 
@@ -131,13 +153,20 @@ def _mend_colour(text: str) -> str:
     return did_you_mean(text.lower().replace(" ", ""), CSS_COLOURS, other)
 
 
+def _quick_colour(text: str) -> Colour | None:
+    plain = len(text) == 7 and text[0] == "#" and not set(text[1:]) - _HEX
+    return Colour(text, text.lower()) if plain else None
+
+
+_HEX = frozenset("0123456789abcdefABCDEF")
 COLOUR = Form(
     "colour",
-    rf"^(?:(#?[0-9A-Fa-f]{{6}}|#[0-9A-Fa-f]{{3}})|[a-z]{{3,24}}){END}",
+    lambda: rf"^(?:(#?[0-9A-Fa-f]{{6}}|#[0-9A-Fa-f]{{3}})|[a-z]{{3,24}}){END}",
     _colour,
     "#b3202a",
     'a colour: "#b3202a" in quotes, b3202a, or a CSS colour name such as navy',
     _mend_colour,
+    _quick_colour,
 )
 
 
@@ -155,7 +184,7 @@ def _share(match: re.Match[str]) -> Share:
 
 SHARE = Form(
     "share",
-    rf"^(?:{NOT_ZERO}({NUMBER}) ?%|{NOT_ZERO}({NUMBER}) parts?|{body('weight')}){END}",
+    lambda: rf"^(?:{NOT_ZERO}({NUMBER}) ?%|{NOT_ZERO}({NUMBER}) parts?|{body('weight')}){END}",
     _share,
     "70 %",
     "a share: 70 %, 3 parts, or a weight",
@@ -173,7 +202,7 @@ def _part(match: re.Match[str]) -> Share:
 
 PART = Form(
     "part of a tuft",
-    rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}})){END}",
+    lambda: rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}})){END}",
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
@@ -181,8 +210,10 @@ PART = Form(
 
 PRICE = Form(
     "price",
-    rf"^({NOT_ZERO}{NUMBER}) ([A-Z]{{3}}) ?(?:/|per) ?(?:({body('weight')})"
-    rf"|({either(UNITS['weight'])})){END}",
+    lambda: (
+        rf"^({NOT_ZERO}{NUMBER}) ([A-Z]{{3}}) ?(?:/|per) ?(?:({body('weight')})"
+        rf"|({either(UNITS['weight'])})){END}"
+    ),
     lambda m: Price(m.string, number(m[1]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
     "4.80 EUR per 100 g",
     "a price by weight, with the three letters of the currency: 4.80 EUR per 100 g",
@@ -204,13 +235,19 @@ def _fineness(match: re.Match[str]) -> Fineness:
     return Fineness(match.string, value, value)
 
 
+def _quick_fineness(text: str) -> Fineness | None:
+    value = quick("fineness", text)
+    return None if value is None else Fineness(text, value.si, value.si)
+
+
 FINENESS = Form(
     "fineness",
-    rf"^(?:([1-9][0-9]{{1,2}}s)|{body('fineness')}){END}",
+    lambda: rf"^(?:([1-9][0-9]{{1,2}}s)|{body('fineness')}){END}",
     _fineness,
     "19 um",
     "a fibre diameter (19 um) or a wool count grade (64s)",
     lambda t: f"write {t} um or {t}s" if re.fullmatch(r"[0-9.]+", t) else "",
+    _quick_fineness,
 )
 
 
@@ -222,7 +259,7 @@ def _warmth(match: re.Match[str]) -> Warmth:
 
 WARMTH = Form(
     "water",
-    rf"^(?:{either(list(words.WATER))}|{body('temperature')}){END}",
+    lambda: rf"^(?:{either(list(words.WATER))}|{body('temperature')}){END}",
     _warmth,
     "40 °C",
     "water: cold, cool, lukewarm, warm, hot, or a temperature such as 40 °C or 104 °F",

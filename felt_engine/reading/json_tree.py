@@ -92,7 +92,7 @@ class _Reader:
     def string(self, token: str, start: int) -> str:
         import json
 
-        from felt_engine.reading.source import HIDDEN
+        from felt_engine.reading.source import find_hidden
 
         try:
             value = json.loads(token)
@@ -101,7 +101,7 @@ class _Reader:
                 start, "a wrong escape in a text", "JSON text", "check each backslash"
             ) from None
         assert isinstance(value, str)
-        if HIDDEN.search(value):
+        if find_hidden(value):
             raise self.refuse(
                 start,
                 "a hidden character, written as an escape",

@@ -140,9 +140,33 @@ class Refused(Exception):
         self.expected, self.mend, self.kind = expected, mend, kind
 
 
+_PLAIN = re.compile(r"([0-9]{1,7}(?:[.][0-9]{1,6})?) ?([^0-9.,/ ].*)")
+
+
+def quick(kind: str, text: str) -> Amount | None:
+    """A plain quantity (``12.5 g``) without compiling its kind's whole pattern, else ``None``.
+
+    A short cut only: what it reads, the pattern reads alike.
+    """
+    match = _PLAIN.fullmatch(text)
+    if match is None or kind == "temperature":
+        return None
+    factor = UNITS[kind].get(match[2])
+    if factor is None:
+        return None
+    si = float(match[1]) * factor
+    low, high, _ = bounds.RANGES[kind]
+    if not low <= si <= high:
+        return None
+    return Amount(text=text, si=si, unit=match[2], kind="length" if kind == "position" else kind)
+
+
 @lru_cache(maxsize=8192)
 def parse(kind: str, text: str) -> Amount:
     """Read one quantity. Raises :class:`Refused` with the likely meaning if it is none."""
+    plain = quick(kind, text)
+    if plain is not None:
+        return plain
     if not _whole(kind).fullmatch(text):
         from felt_engine.reading.misread import explain
 
@@ -161,6 +185,10 @@ def parse(kind: str, text: str) -> Amount:
 
 def parse_any(kinds: tuple[str, ...], text: str) -> Amount:
     """Read a quantity of the first kind that fits."""
+    for kind in kinds:
+        plain = quick(kind, text)
+        if plain is not None:
+            return plain
     for kind in kinds:
         if _whole(kind).fullmatch(text):
             return parse(kind, text)

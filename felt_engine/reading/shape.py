@@ -229,21 +229,36 @@ class Quantity(Kind):
 
 
 class Form(Kind):
-    """A text of a fixed form: a pattern, and what makes a value of its match."""
+    """A text of a fixed form: a pattern, and what makes a value of its match.
+
+    The pattern is built when first needed; ``quick`` may read the commonest texts without it, and
+    gives ``None`` for all others.
+    """
 
     def __init__(
-        self, name: str, regex: str, make: Callable[[re.Match[str]], Any], example: str,
-        expected: str, mend: Callable[[str], str] | None = None,
+        self, name: str, regex: Callable[[], str], make: Callable[[re.Match[str]], Any],
+        example: str, expected: str, mend: Callable[[str], str] | None = None,
+        quick: Callable[[str], Any] | None = None,
     ) -> None:  # fmt: skip
-        self.name, self.regex, self.make = name, regex, make
+        self.name, self._regex, self.make = name, regex, make
         self.example, self.expected, self.mend = example, expected, mend
+        self.quick = quick
         self._compiled: re.Pattern[str] | None = None
+
+    @property
+    def regex(self) -> str:
+        """The whole pattern."""
+        return self._regex()
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """What ``make`` gives for the match."""
         text = text_of(node, at, ctx, self.expected)
         if text is BAD:
             return BAD
+        if self.quick is not None:
+            value = self.quick(text)
+            if value is not None:
+                return value
         if self._compiled is None:
             self._compiled = re.compile(self.regex)
         match = self._compiled.match(text)

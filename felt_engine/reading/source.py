@@ -5,16 +5,28 @@ from __future__ import annotations
 import os
 import re
 import stat
-import unicodedata
+from functools import lru_cache
 
 from felt_engine.errors import Problem
 from felt_engine.reading import bounds
 from felt_engine.reading.tree import Unreadable, line_column
 
-HIDDEN = re.compile(
+_HIDDEN = (
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff"
     "\ud800-\udfff\ufffe\uffff]"
 )
+
+
+@lru_cache(maxsize=2)
+def _hidden(ascii_only: bool) -> re.Pattern[str]:
+    return re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]" if ascii_only else _HIDDEN)
+
+
+def find_hidden(text: str) -> re.Match[str] | None:
+    """The first character that does not show on paper, or ``None``."""
+    return _hidden(text.isascii()).search(text)
+
+
 _MARKS = (
     (b"\xff\xfe\x00\x00", "UTF-32"),
     (b"\x00\x00\xfe\xff", "UTF-32"),
@@ -70,9 +82,11 @@ def text_of(data: bytes) -> str:
 
 def check_characters(text: str) -> str:
     """The same text, or Unreadable at its first hidden or forbidden character."""
-    match = HIDDEN.search(text)
+    match = find_hidden(text)
     if not match:
         return text
+    import unicodedata
+
     code = ord(match[0])
     name = unicodedata.name(match[0], "a control character").lower()
     line, column = line_column(text, match.start())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 
 from felt_engine import Exporter, Report, Sheet, __version__
@@ -12,6 +11,8 @@ from felt_engine.checking.report import REPORT_FORMAT
 
 def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     """One JSON document; reports are written one by one, in the order given."""
+    import json
+
     head = {"format": REPORT_FORMAT, "engine": __version__}
     yield json.dumps(head)[:-1] + ', "reports": ['
     comma = "\n"

@@ -11,7 +11,7 @@ from felt_engine import Bench, Example, Figure, Laid, Limit, Place, Rule, Said, 
 UNMARKED = ("top", "batt", "prefelt")
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Clash:
     """A cover through which something shows: how badly, what, and where."""
 

@@ -9,7 +9,7 @@ import attrs
 from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Loose:
     """A placement that is badly held somewhere: how badly, where, and on which surface."""
 

@@ -11,7 +11,7 @@ from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, S
 BORNE = ("silk hankies",)
 
 
-@attrs.frozen(eq=False)
+@attrs.frozen(eq=False, repr=False)
 class Thin:
     """A place that is thin: how bad, and by what it was measured."""
 

@@ -1,0 +1,34 @@
+"""Frozen values at a third of the start-up cost: equality, hash and repr shared, not generated.
+
+``attrs`` writes and compiles these three for every class; with sixty value classes that took longer
+than reading and judging a recipe.
+"""
+
+from __future__ import annotations
+
+
+class Value:
+    """Base of the frozen attrs classes: equal if of one class with equal fields.
+
+    Fields marked ``eq=False`` or ``repr=False`` are left out, as in attrs itself.
+    """
+
+    __slots__ = ()
+
+    def __eq__(self, other: object) -> bool:
+        if type(other) is not type(self):
+            return NotImplemented
+        return all(
+            getattr(self, field.name) == getattr(other, field.name)
+            for field in self.__attrs_attrs__  # type: ignore[attr-defined]
+            if field.eq
+        )
+
+    def __hash__(self) -> int:
+        fields = self.__attrs_attrs__  # type: ignore[attr-defined]
+        return hash((type(self), *(getattr(self, f.name) for f in fields if f.eq)))
+
+    def __repr__(self) -> str:
+        fields = self.__attrs_attrs__  # type: ignore[attr-defined]
+        shown = ", ".join(f"{f.name}={getattr(self, f.name)!r}" for f in fields if f.repr)
+        return f"{type(self).__name__}({shown})"
