@@ -16,9 +16,9 @@ from felt_engine.analysis.faceview import (
     depths,
     felting_cover_above,
     halo,
+    held_at_least,
     inward,
     laid_colour,
-    not_wool,
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
@@ -82,6 +82,6 @@ def heaviest_lot(place: Place) -> str:
 __all__ = [
     "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words", "bare",
     "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure", "grams",
-    "halo", "heaviest_lot", "inward", "kindest_pull", "laid_colour", "length", "locate",
-    "not_wool", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour", "length",
+    "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
 ]  # fmt: skip

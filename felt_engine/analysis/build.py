@@ -93,8 +93,15 @@ class FaceBuild:
 
     @cached_property
     def laid(self) -> tuple[tuple[Laid, float], ...]:
-        """Everything laid on this face, with the area (m²) that it takes in each place."""
-        return tuple((laid, place.area) for place in self.places for laid in place.stack)
+        """Everything laid on this face, with the area (m²) of the places that have it."""
+        areas: dict[int, float] = {}
+        found: dict[int, Laid] = {}
+        for place in self.places:
+            for laid in place.stack:
+                found[id(laid)] = laid
+                areas[id(laid)] = areas.get(id(laid), 0.0) + place.area
+        order = sorted(found.values(), key=lambda laid: (laid.key, laid.turned))
+        return tuple((laid, areas[id(laid)]) for laid in order)
 
     @cached_property
     def pull(self) -> complex:

@@ -165,9 +165,7 @@ def delta_e_2000(lab1: Triple, lab2: Triple) -> float:
     stretch = _stretch((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2.0)
     chroma1, hue1 = _chroma_hue(a1 * stretch, b1)
     chroma2, hue2 = _chroma_hue(a2 * stretch, b2)
-    grey = chroma1 * chroma2 == 0.0
-    hue = hue1 + hue2 if grey else _mean_hue(hue1, hue2)
-    step = 0.0 if grey else _hue_step(hue1, hue2)
+    hue, step = _mean_hue(hue1, hue2), _hue_step(hue1, hue2)  # a grey's hue drops out below
 
     chroma = (chroma1 + chroma2) / 2.0
     lift = ((light1 + light2) / 2.0 - 50.0) ** 2
@@ -176,7 +174,7 @@ def delta_e_2000(lab1: Triple, lab2: Triple) -> float:
     around = 2.0 * math.sqrt(chroma1 * chroma2) * math.sin(math.radians(step) / 2.0)
     in_hue = around / (1.0 + 0.015 * chroma * _hue_weight(hue))
     crossed = _rotation(chroma, hue) * in_chroma * in_hue
-    return math.sqrt(max(0.0, in_light**2 + in_chroma**2 + in_hue**2 + crossed))
+    return math.sqrt(in_light**2 + in_chroma**2 + in_hue**2 + crossed)
 
 
 def difference(linear1: Triple, linear2: Triple) -> float:
@@ -209,7 +207,7 @@ def sn_inverse(f: float, b: float = STEARNS_NOECHEL_B) -> float:
     ValueError for an f that no reflectance has.  Source: as for `sn_f`.
     """
     most = sn_f(0.0, b)
-    if not 0.0 <= f <= most * (1.0 + 1e-12):
+    if not 0.0 <= f <= most:
         raise ValueError(f"f must lie between 0 and {most:.6g}, not {f!r}")
     return max(0.0, (1.0 - 0.01 * f * (1.0 - b)) / (1.0 + b * f))
 

@@ -6,14 +6,20 @@ known to a factor of about 1.5 either way.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import attrs
 
 from felt_engine.analysis.colour import blend, difference
 from felt_engine.analysis.coverage import thin_cover
-from felt_engine.analysis.migration import DEPTH, DEPTH_FACTOR, anchor_share, layer_shares
-from felt_engine.analysis.stack import Laid, Part
+from felt_engine.analysis.migration import (
+    DEPTH,
+    DEPTH_FACTOR,
+    anchor_share,
+    layer_shares,
+    under_share,
+)
+from felt_engine.analysis.stack import Laid
 from felt_engine.value import Value
 
 Linear = tuple[float, float, float]
@@ -28,7 +34,7 @@ def depths(stage: str | None) -> tuple[float, ...]:
 def inward(stack: Sequence[Laid], surface: str) -> list[Laid]:
     """The stack from a surface inwards, open cloth left out (wool grows through it)."""
     order = list(stack) if surface in ("bottom", "inside") else list(reversed(stack))
-    return [laid for laid in order if not all(part.stuff.is_open_cloth for part in laid.parts)]
+    return [laid for laid in order if not laid.is_open_cloth]
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -52,6 +58,20 @@ def anchoring(layers: Sequence[Laid], depth: float) -> Anchoring:
         anchor_share(items, depth / DEPTH_FACTOR), anchor_share(items, depth * DEPTH_FACTOR), share
     )
     return Anchoring(share, kinder, depth, layer_shares([c for c, _ in items], depth))
+
+
+def held_at_least(layers: Sequence[Laid], depth: float, enough: float) -> bool:
+    """Whether the anchor share reaches ``enough``; looks no deeper than it takes to know."""
+    share = above = 0.0
+    seen = 1.0
+    for laid in layers[:-1]:
+        above += laid.coverage
+        below = under_share(above, depth)
+        share += (seen - below) * laid.felting_share
+        if share >= enough:
+            return True
+        seen = below
+    return share + seen * layers[-1].felting_share >= enough
 
 
 def felting_cover_above(layers: Sequence[Laid], index: int) -> float:
@@ -117,10 +137,3 @@ def _change(covers: list[float], colours: list[Linear], own: int, depth: float) 
     meant = blend([(share / total, colour) for share, colour in top])
     seen = blend(list(zip(shares, colours, strict=True)))
     return difference(meant, seen)
-
-
-def not_wool(parts: Iterable[Part]) -> bool:
-    """Whether any part is a fibre of its own kind that does not felt (treated wool is wool)."""
-    return any(
-        not part.stuff.holds and part.stuff.fibre.group not in ("wool", "hair") for part in parts
-    )

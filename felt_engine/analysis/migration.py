@@ -48,7 +48,7 @@ def under_share(cover: float, depth: float) -> float:
     half = step * step / 2.0
     straight = math.exp(half - c) * _normal(c / step - step)
     mirrored = math.exp(half + c) * _normal(-c / step - step)
-    return min(1.0, max(0.0, 2.0 * _normal(-c / step) + straight - mirrored))
+    return min(1.0, 2.0 * _normal(-c / step) + straight - mirrored)
 
 
 def layer_shares(covers: Iterable[float], depth: float) -> tuple[float, ...]:

@@ -7,7 +7,7 @@ from functools import cached_property
 
 import attrs
 
-from felt_engine.analysis.axes import angle_of_bearing, kindest, stack_resultant
+from felt_engine.analysis.axes import angle_of_bearing, kindest, layer_resultant
 from felt_engine.analysis.coverage import bare_index
 from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
@@ -56,7 +56,47 @@ class Laid:
         held = sum(part.coverage() for part in self.parts if part.stuff.holds)
         return held / self.coverage if self.coverage else 0.0
 
-    @property
+    @cached_property
+    def has_loose(self) -> bool:
+        """Whether any of it is a fibre of its own kind that does not felt (treated wool is wool)."""
+        return any(
+            not part.stuff.holds and part.stuff.fibre.group not in ("wool", "hair")
+            for part in self.parts
+        )
+
+    @cached_property
+    def is_body(self) -> bool:
+        """Whether all of it lies as bodies (neps, yarn) and not as loose fibre."""
+        return all(part.stuff.is_body for part in self.parts)
+
+    @cached_property
+    def is_open_cloth(self) -> bool:
+        """Whether it is open cloth, which wool grows through."""
+        return all(part.stuff.is_open_cloth for part in self.parts)
+
+    @cached_property
+    def held(self) -> dict[str, tuple[float, float]]:
+        """Coverage of fibre that holds, and the same times its unevenness, by end of diameter."""
+        parts = [part for part in self.parts if part.stuff.holds]
+        found = {}
+        for end in ("low", "usual", "high"):
+            covers = [part.coverage(end) for part in parts]
+            uneven = sum(c * part.cv for c, part in zip(covers, parts, strict=True))
+            found[end] = (sum(covers), uneven)
+        return found
+
+    @cached_property
+    def pull(self) -> tuple[float, complex]:
+        """Per m²: weight times feltability, and the same times its doubled-angle resultant."""
+        weight, vector = 0.0, 0j
+        for part in self.parts:
+            felting = part.areal * part.stuff.felts.usual
+            weight += felting
+            if self.angle is not None:
+                vector += felting * layer_resultant(part.alignment[1], self.angle)
+        return weight, vector
+
+    @cached_property
     def angle(self) -> float | None:
         """Radians anticlockwise from east; ``None`` where no one direction is said."""
         direction = self.layer.direction
@@ -65,7 +105,7 @@ class Laid:
         bearing = -direction.bearing if self.turned else direction.bearing
         return angle_of_bearing(bearing)
 
-    @property
+    @cached_property
     def lacks_direction(self) -> bool:
         """Whether it may pull one way, and the recipe doesn't say which."""
         pulls = any(p.alignment[2] > 0.25 and p.stuff.felts.usual > 0 for p in self.parts)
@@ -88,11 +128,9 @@ def bare(stack: Iterable[Laid], end: str = "usual", kinder: bool = False) -> flo
     covered = spread = 0.0
     for laid in stack:
         factor = 1 + laid.doubt if kinder else 1.0
-        for part in laid.parts:
-            if part.stuff.holds:
-                cover = part.coverage(end) * factor
-                covered += cover
-                spread += cover * part.cv
+        cover, uneven = laid.held[end]
+        covered += cover * factor
+        spread += uneven * factor
     return bare_index(covered, spread / covered) if covered else 1.0
 
 
@@ -106,10 +144,12 @@ def _pulls(stack: Sequence[tuple[Laid, float]]) -> Iterable[tuple[float, Part, L
 
 def resultant(stack: Sequence[tuple[Laid, float]]) -> complex:
     """Doubled-angle resultant of pairs of what is laid and the area it takes (m²)."""
-    return stack_resultant(
-        (weight, part.alignment[1] if laid.angle is not None else 0.0, angle)
-        for weight, part, laid, angle in _pulls(stack)
-    )
+    total, vector = 0.0, 0j
+    for laid, size in stack:
+        weight, pull = laid.pull
+        total += weight * size
+        vector += pull * size
+    return vector / total if total else 0j
 
 
 def kindest_pull(stack: Sequence[tuple[Laid, float]]) -> float:
@@ -125,6 +165,8 @@ def kindest_pull(stack: Sequence[tuple[Laid, float]]) -> float:
 
 def unsaid_pull(stack: Sequence[tuple[Laid, float]]) -> float:
     """How much the resultant could change by layers whose direction isn't said (0 to 1)."""
+    if not any(laid.lacks_direction for laid, _ in stack):
+        return 0.0
     total = unsaid = 0.0
     for weight, part, laid, _ in _pulls(stack):
         total += weight

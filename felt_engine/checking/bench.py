@@ -37,6 +37,8 @@ class Bench:
         """
         if what not in self.rule.purposes:
             raise ValueError(f"{self.rule.id} declares no purpose {what!r}")
+        if not self.recipe.purposes:
+            return False
         names = {"whole"} | {place if isinstance(place, str) else _name(place) for place in places}
         found = [p for p in self.recipe.purposes if p.what == what and p.where in names]
         self.used.extend(found)

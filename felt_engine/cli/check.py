@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 ENDINGS = (".yaml", ".yml", ".json")
 AFTER = """\
-In a folder, every file that ends in .yaml, .yml or .json is taken for a recipe; hidden files and
-folders are passed over.
+In a folder, every file that ends in .yaml, .yml or .json is taken for a recipe;
+hidden files and folders are passed over.
 
 examples:
   felt-engine check scarf.yaml

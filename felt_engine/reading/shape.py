@@ -385,6 +385,11 @@ class Field:
         self.needed = needed
 
 
+def _is_tail(key: Node, value: Node) -> bool:
+    """Whether a key is the second half of a value with a comma in it, as in ``{amount: 1,5 g}``."""
+    return is_nothing(value) and not key.quoted and bool(re.match(r"[0-9]", key.text))
+
+
 class Record(Kind):
     """A group of known keys that makes one model value. ``make`` gets the attributes by name."""
 
@@ -406,8 +411,13 @@ class Record(Kind):
         values: dict[str, Any] = {}
         seen: set[str] = set()
         fields = self.fields
+        last: tuple[Node, int] | None = None
         for key, value in node.pairs:
             name = key.text
+            if last is not None and _is_tail(key, value):
+                self.cut(*last, key, at, ctx)
+                continue
+            last = (value, len(ctx.problems))
             if name in seen:
                 doubled(key, name, seen, f"{at}/{escape(name)}", ctx)
                 continue
@@ -419,6 +429,16 @@ class Record(Kind):
                 values[field.attr] = field.kind.read(value, f"{at}/{escape(name)}", ctx)
         self.missing(node, seen, at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
+
+    def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
+        """Note a value that was cut in two by a comma, in place of what its first half gave."""
+        del ctx.problems[before:]
+        whole = ctx.text[value.start : tail.end]
+        ctx.bad(
+            value, at, "the value in one piece",
+            "inside { } and [ ] a comma ends a value: put the whole value in quotes",
+            found=f'"{whole[:60]}", cut in two at its comma',
+        )  # fmt: skip
 
     def unknown(self, key: Node, at: str, ctx: Context) -> None:
         """Note a key that no such record has, with the nearest known one."""

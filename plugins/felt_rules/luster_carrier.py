@@ -27,14 +27,14 @@ def judge(bench: Bench) -> Iterator[Said]:
     for face in bench.build.faces:
         worst: dict[tuple[int, int], Loose] = {}
         unsure: dict[tuple[int, int], Laid] = {}
+        narrow = min(bench.limit("narrow"), face.shorter_side * bench.limit("narrow-part"))
         for place in face.places:
-            narrow = min(bench.limit("narrow"), face.shorter_side * bench.limit("narrow-part"))
-            if place.width < narrow:
+            if not any(laid.has_loose for laid in place.stack):
                 continue
             for surface in bench.recipe.piece.surfaces:
                 for loose in _surface(bench, face, place, surface, unsure):
                     known = worst.get(loose.laid.key)
-                    if known is None or _worse(loose, known):
+                    if place.width >= narrow and (known is None or _worse(loose, known)):
                         worst[loose.laid.key] = loose
         for loose in worst.values():
             yield _body(bench, loose) if loose.body else _finding(bench, face, loose)
@@ -55,14 +55,15 @@ def _surface(
     bench: Bench, face: FaceBuild, place: Place, surface: str, unsure: dict[tuple[int, int], Laid]
 ) -> Iterator[Loose]:
     layers = figures.inward(place.stack, surface)
-    if not any(figures.not_wool(laid.parts) for laid in layers):
-        return
     yield from _bodies(bench, face, layers, place, surface)
-    loose = [laid for laid in layers if not _is_body(laid)]
+    loose = [laid for laid in layers if not laid.is_body]
     if not loose:
         return
+    depths = figures.depths(bench.recipe.piece.stage)
+    if all(figures.held_at_least(loose, depth, bench.limit("caution")) for depth in depths):
+        return
     found: list[tuple[str | None, figures.Anchoring]] = []
-    for depth in figures.depths(bench.recipe.piece.stage):
+    for depth in depths:
         held = figures.anchoring(loose, depth)
         found.append((_level(bench, held), held))
     main = _main(loose, found[0][1])
@@ -91,7 +92,7 @@ def _main(layers: list[Laid], held: figures.Anchoring) -> Laid | None:
     best, most = None, 0.0
     for laid, share in zip(layers, held.shares, strict=True):
         loose = share * (1 - laid.felting_share)
-        if figures.not_wool(laid.parts) and loose > most:
+        if laid.has_loose and loose > most:
             best, most = laid, loose
     return best
 
@@ -99,10 +100,6 @@ def _main(layers: list[Laid], held: figures.Anchoring) -> Laid | None:
 def _meant(bench: Bench, face: FaceBuild, laid: Laid) -> bool:
     placement = laid.placement
     return bench.meant("loose fibre", laid.layer, placement.zone, placement.of, face.name)
-
-
-def _is_body(laid: Laid) -> bool:
-    return all(part.stuff.is_body for part in laid.parts)
 
 
 def _bodies(
@@ -139,21 +136,21 @@ def _fibres(laid: Laid) -> str:
 def _finding(bench: Bench, face: FaceBuild, loose: Loose) -> Said:
     laid = loose.laid
     where = loose.place.whereabouts.words
-    carried = any(p.stuff.holds for p in laid.parts)
-    none_felts = loose.place.felting_areal <= 0
-    what = f"The {_fibres(laid)} of “{laid.placement.of}” lies {figures.areal(laid.areal)} thick"
-    if none_felts:
-        held = "and nothing in the stack there felts, so nothing holds it"
-    elif carried:
-        held = "with too little wool in the blend to hold it"
-    else:
-        held = "so that little wool comes through it to hold it"
-    ends = "It will rub off." if loose.level == "fault" else "It may rub off or lift in sheets."
     surface = f"the {loose.surface}" + ("" if face.name == "whole" else f", {face.name}")
+    laid_at = f"at {figures.areal(laid.areal)} on {surface}"
+    if loose.place.felting_areal <= 0:
+        what = f"“{laid.placement.of}” lies {laid_at} where nothing felts, so nothing holds it"
+    elif any(p.stuff.holds for p in laid.parts):
+        what = f"“{laid.placement.of}” lies {laid_at} with too little wool in it for its "
+        what += _fibres(laid)
+    else:
+        what = f"The {_fibres(laid)} of “{laid.placement.of}” lies {laid_at}: too thick for wool "
+        what += "to come through and hold it"
+    ends = "It will rub off." if loose.level == "fault" else "It may rub off or lift in sheets."
     return bench.finding(
         loose.level,
         _about(laid),
-        f"{what} on {surface}, {held}. {ends}",
+        f"{what}. {ends}",
         "Lay it thinner, blend felting wool into it (a third or more), or lay a fine veil of wool "
         "over it, about 10 g/m² (0.3 oz/yd²).",
         measured=Figure("anchor share", loose.share, ""),

@@ -59,6 +59,9 @@ def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
 
 
 def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
+    coarsest = place.bare("high")
+    if all(_level(coarsest, pair) is None for pair in _limits(bench)):
+        return _light(bench, face, place)
     verdicts = {
         (level, end)
         for end in ("low", "usual", "high")
@@ -69,9 +72,7 @@ def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
         return None
     if None in levels and len(levels) > 1:
         return _unsure(bench, place, verdicts)
-    if None not in levels:
-        return Thin(place, _sure(bench, place), place.bare(), True)
-    return _light(bench, face, place)
+    return Thin(place, _sure(bench, place), place.bare(), True)
 
 
 def _level(bare: float, limits: tuple[float, float]) -> str | None:

@@ -304,6 +304,22 @@ def test_kindest_heeds_no_angle_of_a_layer_without_direction() -> None:
     assert max(found) - min(found) < 1e-12
 
 
+def test_kindest_weighs_again_once_the_pull_has_fallen() -> None:
+    """By hand: 0.611 at first, 0.343 with the first layer light, 0.28 with the second light too."""
+    items = [
+        (1.0, 9.0, 0.9, 0.9, 0.9, 0.0),
+        (1.0, 3.0, 0.5, 0.5, 0.5, 0.0),
+        (1.0, 3.0, 0.0, 0.0, 0.0, 0.0),
+    ]
+    assert kindest(items) == pytest.approx((0.9 + 0.5) / 5.0, rel=1e-12)
+
+
+def test_kindest_takes_its_axis_at_mean_weights() -> None:
+    """By hand: at weights 1 and 1 the axis lies at 22.5 degrees, and both layers pull alike."""
+    items = [(1.0, 1.0, 1.0, 1.0, 1.0, 0.0), (0.0, 2.0, 1.0, 1.0, 1.0, math.pi / 4.0)]
+    assert kindest(items) == pytest.approx(math.sqrt(0.5), rel=1e-12)
+
+
 def test_kindest_stops_at_balance() -> None:
     """Ends that would tip the stack over to the other side count as balance in between."""
     items = [_spread(0.4, "top", 90, error=0.5), _spread(0.45, "top", 0, error=0.5)]

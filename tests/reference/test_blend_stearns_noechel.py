@@ -55,12 +55,12 @@ def test_additive_function_and_its_inverse(row: Row) -> None:
     assert sn_inverse(row["f"], row["b"]) == pytest.approx(row["reflectance"], abs=1e-8)
 
 
-@pytest.mark.parametrize("b", [0.0, 0.11, 0.15, 0.189, 0.25])
+@pytest.mark.parametrize("b", [0.0, 0.11, 0.15, 0.189, 0.25, 0.9082325582947869])
 def test_fixed_points_of_the_function(b: float) -> None:
     """Stearns & Noechel 1944: f(1) = 0 and f(0.01) = 99 whatever b is."""
     assert sn_f(1.0, b) == 0.0
     assert sn_f(0.01, b) == pytest.approx(99.0, rel=1e-12)
-    assert sn_inverse(sn_f(0.0, b), b) == pytest.approx(0.0, abs=1e-12)
+    assert 0.0 <= sn_inverse(sn_f(0.0, b), b) < 1e-12
 
 
 def test_black_end_of_the_function() -> None:
@@ -154,7 +154,7 @@ def test_nonsense_constants_are_refused(wrong: float) -> None:
 
 @pytest.mark.parametrize("wrong", [-1.0, math.nan, math.inf])
 def test_nonsense_shares_are_refused(wrong: float) -> None:
-    with pytest.raises(ValueError, match="share"):
+    with pytest.raises(ValueError, match="positive finite"):
         blend([(1.0, (0.5, 0.5, 0.5)), (wrong, (0.5, 0.5, 0.5))])
 
 

@@ -130,6 +130,15 @@ def test_the_two_pieces_of_the_decoding_curve() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("linear", "code"),
+    [(0.0025799, 8), (0.0025801, 9), (0.0028834, 9), (0.0028836, 10), (0.0031872, 10)],
+)
+def test_the_two_pieces_of_the_encoding_curve(linear: float, code: int) -> None:
+    """IEC 61966-2-1: straight up to 0.0031308, 255 * 12.92 * linear by hand (from memory)."""
+    assert hex_of_linear((linear, 0.0, 1.0)) == f"#{code:02x}00ff"
+
+
 def test_lab_of_a_dark_colour_takes_the_straight_piece() -> None:
     """CIE 15: below Y = 216/24389, L = Y 24389/27 (kappa from memory)."""
     lightness, a, b = lab_of_linear((0.004, 0.004, 0.004))
@@ -138,7 +147,7 @@ def test_lab_of_a_dark_colour_takes_the_straight_piece() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "red", "#fff", "#ff00000", "ff0000", "#gg0000", "#+10000", "#1_0000", "# 10000"]
+    "text", ["", "red", "#fff", "#ff00000", "ff0000", "0ff0000", "#gg0000", "#+10000", "# 10000"]
 )
 def test_other_ways_to_write_a_colour_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="#rrggbb"):
