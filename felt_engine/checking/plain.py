@@ -43,7 +43,10 @@ def reports_from_json(text: str) -> tuple[Report, ...]:
         raise CallError(f"this is no JSON: {error}") from None
     if not isinstance(document, dict) or document.get("format") != REPORT_FORMAT:
         raise CallError(f"this is no report of format {REPORT_FORMAT}")
-    return tuple(report_from_plain(one) for one in document["reports"])
+    reports = document.get("reports")
+    if not isinstance(reports, list) or not all(isinstance(one, dict) for one in reports):
+        raise CallError("this has no list of reports")
+    return tuple(report_from_plain(one) for one in reports)
 
 
 __all__ = ["report_from_plain", "report_to_plain", "reports_from_json"]

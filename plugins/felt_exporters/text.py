@@ -84,7 +84,7 @@ class _Page:
 
     def brief(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
-        yield "  " + self.verdict(report)
+        yield from self.fill(self.verdict(report), "  ", "    ")
         yield from self.body(report)
 
     def full(self, report: Report) -> Iterator[str]:
@@ -160,7 +160,7 @@ class _Page:
         if len(table.by_fibre) > 1:
             groups.append(("by fibre", table.by_fibre))
         names = [line.name for _, lines in groups for line in lines]
-        wide = min(26, max([*(columns(plain(name)) for name in names), len("all together")]))
+        wide = min(26, self.width - 24, max([*(columns(plain(name)) for name in names), len("all together")]))
         yield ""
         title = f"  Weights of {of}"
         yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"
@@ -181,6 +181,10 @@ class _Page:
         start = "    " + label + " " * (wide - columns(label)) + figures
         if not how:
             yield start
+            return
+        if self.width - columns(start) < 14:
+            yield start
+            yield from self.fill(how, "      ", "      ")
             return
         yield from self.fill(how, start + "  ", " " * (columns(start) + 2))
 
