@@ -160,7 +160,11 @@ class _Page:
         if len(table.by_fibre) > 1:
             groups.append(("by fibre", table.by_fibre))
         names = [line.name for _, lines in groups for line in lines]
-        wide = min(26, self.width - 24, max([*(columns(plain(name)) for name in names), len("all together")]))
+        wide = min(
+            26,
+            self.width - 24,
+            max([*(columns(plain(name)) for name in names), len("all together")]),
+        )
         yield ""
         title = f"  Weights of {of}"
         yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"

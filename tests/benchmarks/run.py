@@ -48,7 +48,9 @@ def cold(rounds: int = 21) -> None:
     pairs = [(wall(bare), wall(check)) for _ in range(rounds)]
     base = statistics.median(b for b, _ in pairs)
     ours = statistics.median(c for _, c in pairs)
-    print(f"(a) cold check {ours * 1000:.0f} ms / bare start {base * 1000:.0f} ms = {ours / base:.1f}")
+    print(
+        f"(a) cold check {ours * 1000:.0f} ms / bare start {base * 1000:.0f} ms = {ours / base:.1f}"
+    )
 
 
 def warm(rounds: int = 15, number: int = 20) -> None:
@@ -71,7 +73,9 @@ def warm(rounds: int = 15, number: int = 20) -> None:
             engine.check(text)
         check.append(time.perf_counter() - began)
     ours, base = statistics.median(check) / number, statistics.median(load) / number
-    print(f"(b) warm check {ours * 1e6:.0f} us / C safe load {base * 1e6:.0f} us = {ours / base:.2f}")
+    print(
+        f"(b) warm check {ours * 1e6:.0f} us / C safe load {base * 1e6:.0f} us = {ours / base:.2f}"
+    )
 
 
 def catalogue(folder: Path, count: int) -> None:
