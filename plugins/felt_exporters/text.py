@@ -220,11 +220,11 @@ def _measured(finding: ReportedFinding) -> str:
 
 
 def _grams(value: float) -> str:
-    return f"{value:.2f}" if value < 100 else f"{value:.1f}"
+    return f"{value:.2f}" if value < 100_000 else f"{value:.0f}"
 
 
 def _ounces(value: float) -> str:
-    return f"{value:.3f}" if value < 10 else f"{value:.2f}"
+    return f"{value:.3f}" if value < 10_000 else f"{value:.1f}"
 
 
 EXPORTER = Exporter("text", "For a terminal or a plain file, within 80 columns", render, ".txt")
