@@ -23,7 +23,7 @@ from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plugins import Plugins
 from felt_engine.reading.read import place_of, read_recipe
-from felt_engine.reading.source import check_characters, read_bytes, text_of
+from felt_engine.reading.source import check_size, read_bytes, text_of
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 
@@ -170,12 +170,9 @@ def _source(source: Readable, name: str | None) -> Source:
 
 def _from_text(text: str, name: str) -> Source:
     try:
-        text_of(text.encode("utf-8", "surrogatepass")[:4_000_000])
-        check_characters(text)
+        check_size(len(text))
     except Unreadable as error:
         raise RecipeError(name, error.problems) from None
-    except UnicodeEncodeError:
-        pass
     return Source(name, text.removeprefix("\ufeff"), "json" if _is_json(text) else "yaml")
 
 

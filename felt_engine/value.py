@@ -1,10 +1,15 @@
 """Frozen values at a third of the start-up cost: equality, hash and repr shared, not generated.
 
 ``attrs`` writes and compiles these three for every class; with sixty value classes that took longer
-than reading and judging a recipe.
+than reading and judging a recipe. :class:`lazy` is a property that is worked out once.
 """
 
 from __future__ import annotations
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
 
 
 class Value:
@@ -32,3 +37,26 @@ class Value:
         fields = self.__attrs_attrs__  # type: ignore[attr-defined]
         shown = ", ".join(f"{f.name}={getattr(self, f.name)!r}" for f in fields if f.repr)
         return f"{type(self).__name__}({shown})"
+
+
+class _Lazy:
+    """A property that is worked out when first asked for, then kept on the instance.
+
+    Without the lock of the standard library's before Python 3.12; two threads may both work it out.
+    """
+
+    def __init__(self, work: Callable[[Any], Any]) -> None:
+        self.work, self.name = work, work.__name__
+        self.__doc__ = work.__doc__
+
+    def __get__(self, thing: Any, kind: Any = None) -> Any:
+        if thing is None:
+            return self
+        value = thing.__dict__[self.name] = self.work(thing)
+        return value
+
+
+if TYPE_CHECKING:
+    lazy = property
+else:
+    lazy = _Lazy

@@ -5,8 +5,6 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import attrs
 
 from felt_engine.analysis import stack
@@ -17,6 +15,7 @@ from felt_engine.analysis.weights import Weights, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, UseEntry
 from felt_engine.model.recipe import Recipe
+from felt_engine.value import lazy
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -33,17 +32,17 @@ class Place:
         """Its part of the face, 0 to 1."""
         return self.area / self.face.area
 
-    @cached_property
+    @lazy
     def areal(self) -> float:
         """All fibre here, kg/m²."""
         return stack.areal(self.stack)
 
-    @cached_property
+    @lazy
     def felting_areal(self) -> float:
         """Fibre that felts well enough to hold, kg/m²."""
         return stack.areal(self.stack, holding=True)
 
-    @cached_property
+    @lazy
     def pull(self) -> complex:
         """Doubled-angle resultant of what felts here; 0 where nothing does."""
         return stack.resultant([(laid, 1.0) for laid in self.stack])
@@ -57,12 +56,12 @@ class Place:
         """Whether open cloth carries the piece here."""
         return any(part.stuff.is_open_cloth for laid in self.stack for part in laid.parts)
 
-    @cached_property
+    @lazy
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         return narrowest([self.region], self.face.face)
 
-    @cached_property
+    @lazy
     def whereabouts(self) -> Whereabouts:
         """Where on the face it lies, in words and as a box."""
         return locate([self.region], self.face.face)
@@ -91,7 +90,7 @@ class FaceBuild:
         west, south, east, north = self.face.box
         return min(east - west, north - south)
 
-    @cached_property
+    @lazy
     def laid(self) -> tuple[tuple[Laid, float], ...]:
         """Everything laid on this face, with the area (m²) of the places that have it."""
         areas: dict[int, float] = {}
@@ -103,7 +102,7 @@ class FaceBuild:
         order = sorted(found.values(), key=lambda laid: (laid.key, laid.turned))
         return tuple((laid, areas[id(laid)]) for laid in order)
 
-    @cached_property
+    @lazy
     def pull(self) -> complex:
         """Doubled-angle resultant of what felts on the whole face."""
         return stack.resultant(list(self.laid))

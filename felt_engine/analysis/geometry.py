@@ -132,18 +132,36 @@ def _meet(
     return side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
 
 
+Edge = tuple[float, float, float, float, int]
+"""An edge that runs upwards (x, y, x, y), and the number of its polygon."""
+
+
 class Patch:
     """A piece of the plane between two lines from west to east, inside the same polygons.
 
-    ``inside`` has bit k set where the patch lies in polygon k.
+    ``inside`` has bit k set where the patch lies in polygon k. ``west`` and ``east`` are its ends
+    at half height, ``left`` and ``right`` the edges that it lies between.
     """
 
-    __slots__ = ("east", "inside", "north", "south", "west")
+    __slots__ = ("east", "inside", "left", "north", "right", "south", "west")
 
-    def __init__(self, inside: int, west: float, east: float, south: float, north: float) -> None:
+    def __init__(
+        self, inside: int, west: float, east: float, south: float, north: float,
+        left: Edge, right: Edge,
+    ) -> None:  # fmt: skip
         self.inside = inside
         self.west, self.east = west, east
         self.south, self.north = south, north
+        self.left, self.right = left, right
+
+    @property
+    def corners(self) -> Polygon:
+        """Its four corners, anticlockwise from the south-west."""
+        low, high = self.south, self.north
+        return (
+            (_at(self.left, low), low), (_at(self.right, low), low),
+            (_at(self.right, high), high), (_at(self.left, high), high),
+        )  # fmt: skip
 
     @property
     def area(self) -> float:
@@ -151,7 +169,9 @@ class Patch:
         return (self.east - self.west) * (self.north - self.south)
 
 
-Edge = tuple[float, float, float, float, int]
+def _at(edge: Edge, y: float) -> float:
+    x1, y1, x2, y2, _ = edge
+    return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
 
 
 def decompose(polygons: Sequence[Polygon]) -> list[Patch]:
@@ -238,12 +258,11 @@ def _cross(one: Edge, two: Edge) -> Iterable[float]:
 def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
     middle = (south + north) / 2
     cuts = sorted(
-        (x1 + (x2 - x1) * (middle - y1) / (y2 - y1), 1 << number)
-        for x1, y1, x2, y2, number in active
+        [(e[0] + (e[2] - e[0]) * (middle - e[1]) / (e[3] - e[1]), e[4], e) for e in active]
     )
-    inside, west = 0, 0.0
-    for x, bit in cuts:
-        if inside and x > west:
-            patches.append(Patch(inside, west, x, south, north))
-        inside ^= bit
-        west = x
+    inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
+    for x, number, edge in cuts:
+        if inside and x > west and left is not None:
+            patches.append(Patch(inside, west, x, south, north, left, edge))
+        inside ^= 1 << number
+        west, left = x, edge

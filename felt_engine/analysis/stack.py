@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cached_property
 
 import attrs
 
@@ -11,6 +10,7 @@ from felt_engine.analysis.axes import angle_of_bearing, kindest, layer_resultant
 from felt_engine.analysis.coverage import bare_index
 from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
+from felt_engine.value import lazy
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -45,18 +45,18 @@ class Laid:
     turned: bool = False
     doubt: float = 0.0
 
-    @cached_property
+    @lazy
     def coverage(self) -> float:
         """Mean number of fibres over a point."""
         return sum(part.coverage() for part in self.parts)
 
-    @cached_property
+    @lazy
     def felting_share(self) -> float:
         """Part of the coverage that is fibre which holds."""
         held = sum(part.coverage() for part in self.parts if part.stuff.holds)
         return held / self.coverage if self.coverage else 0.0
 
-    @cached_property
+    @lazy
     def has_loose(self) -> bool:
         """Whether any of it is a fibre of its own kind that does not felt (treated wool is wool)."""
         return any(
@@ -64,17 +64,17 @@ class Laid:
             for part in self.parts
         )
 
-    @cached_property
+    @lazy
     def is_body(self) -> bool:
         """Whether all of it lies as bodies (neps, yarn) and not as loose fibre."""
         return all(part.stuff.is_body for part in self.parts)
 
-    @cached_property
+    @lazy
     def is_open_cloth(self) -> bool:
         """Whether it is open cloth, which wool grows through."""
         return all(part.stuff.is_open_cloth for part in self.parts)
 
-    @cached_property
+    @lazy
     def held(self) -> dict[str, tuple[float, float]]:
         """Coverage of fibre that holds, and the same times its unevenness, by end of diameter."""
         parts = [part for part in self.parts if part.stuff.holds]
@@ -85,7 +85,7 @@ class Laid:
             found[end] = (sum(covers), uneven)
         return found
 
-    @cached_property
+    @lazy
     def pull(self) -> tuple[float, complex]:
         """Per m²: weight times feltability, and the same times its doubled-angle resultant."""
         weight, vector = 0.0, 0j
@@ -96,7 +96,7 @@ class Laid:
                 vector += felting * layer_resultant(part.alignment[1], self.angle)
         return weight, vector
 
-    @cached_property
+    @lazy
     def angle(self) -> float | None:
         """Radians anticlockwise from east; ``None`` where no one direction is said."""
         direction = self.layer.direction
@@ -105,7 +105,7 @@ class Laid:
         bearing = -direction.bearing if self.turned else direction.bearing
         return angle_of_bearing(bearing)
 
-    @cached_property
+    @lazy
     def lacks_direction(self) -> bool:
         """Whether it may pull one way, and the recipe doesn't say which."""
         pulls = any(p.alignment[2] > 0.25 and p.stuff.felts.usual > 0 for p in self.parts)

@@ -16,7 +16,7 @@ from felt_engine.model.place import escape
 from felt_engine.reading import bounds
 from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, parse_any, pattern
 from felt_engine.reading.tree import Node
-from felt_engine.reading.yaml_tree import is_nothing, lost_comment
+from felt_engine.reading.yaml_tree import NOTHING, is_nothing, lost_comment
 
 Json = dict[str, Any]
 
@@ -65,7 +65,7 @@ def describe(node: Node) -> str:
 
 def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = False) -> str | Any:
     """The text of a node, or BAD: a map, a list, nothing, or (in JSON) no text."""
-    if node.kind == "text" and not (ctx.door == "yaml" and is_nothing(node)):
+    if node.kind == "text" and (node.quoted or node.value not in NOTHING or ctx.door != "yaml"):
         return node.value
     if numbers and node.kind == "number":
         return node.value
@@ -374,7 +374,7 @@ def doubled(key: Node, name: str, seen: set[str], at: str, ctx: Context) -> bool
 class Field:
     """One key of a record: ``attr`` is its attribute in the model."""
 
-    __slots__ = ("about", "attr", "example", "key", "kind", "needed")
+    __slots__ = ("about", "attr", "example", "key", "kind", "needed", "step")
 
     def __init__(
         self, key: str, kind: Kind, about: str, example: Any = None, attr: str | None = None,
@@ -382,6 +382,7 @@ class Field:
     ) -> None:  # fmt: skip
         self.key, self.kind, self.about, self.example = key, kind, about, example
         self.attr = attr or key.replace(" ", "_")
+        self.step = "/" + escape(key)
         self.needed = needed
 
 
@@ -426,7 +427,7 @@ class Record(Kind):
             if field is None:
                 self.unknown(key, at, ctx)
             else:
-                values[field.attr] = field.kind.read(value, f"{at}/{escape(name)}", ctx)
+                values[field.attr] = field.kind.read(value, at + field.step, ctx)
         self.missing(node, seen, at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
 

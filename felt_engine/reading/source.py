@@ -55,19 +55,24 @@ def read_bytes(path: str | os.PathLike[str]) -> bytes:
     return data
 
 
-def text_of(data: bytes) -> str:
-    """UTF-8 bytes as text; a byte order mark is dropped, every other encoding is named."""
-    if len(data) > bounds.FILE_BYTES:
+def check_size(size: int) -> None:
+    """Unreadable for more bytes (or characters) than any recipe has."""
+    if size > bounds.FILE_BYTES:
         raise _refuse(
             f"more than {bounds.FILE_BYTES // 1000} kB",
             "a recipe, which is a few kB",
             "check that this is the right file",
         )
+
+
+def text_of(data: bytes) -> str:
+    """UTF-8 bytes as text; a byte order mark is dropped, every other encoding is named."""
+    check_size(len(data))
     for mark, name in _MARKS:
         if data.startswith(mark):
             raise _refuse(f"{name} text", "UTF-8 text", "save the file as UTF-8")
     try:
-        return check_characters(data.decode("utf-8").removeprefix("\ufeff"))
+        return data.decode("utf-8").removeprefix("\ufeff")
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8", "replace")
         line, column = line_column(before, len(before))

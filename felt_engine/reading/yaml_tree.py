@@ -15,7 +15,8 @@ from felt_engine.reading import bounds
 from felt_engine.reading.tree import Node, Unreadable
 
 _Parser: Any = getattr(yaml.cyaml, "CParser", None) if yaml.__with_libyaml__ else yaml.Loader
-_PLAIN_NOTHING = {"", "~", "null", "Null", "NULL"}
+NOTHING = frozenset(("", "~", "null", "Null", "NULL"))
+"""Plain texts that YAML 1.2 takes for nothing."""
 
 
 def read_yaml(text: str) -> Node:
@@ -148,7 +149,7 @@ class _Builder:
 
 def is_nothing(node: Node) -> bool:
     """True for a plain empty value, ``~`` or ``null``."""
-    return node.kind == "text" and not node.quoted and node.value in _PLAIN_NOTHING
+    return node.kind == "text" and not node.quoted and node.value in NOTHING
 
 
 def lost_comment(text: str, node: Node) -> str | None:
