@@ -21,6 +21,8 @@ __version__ = "0.1.0"
 _HOMES = {
     "api": "Engine check export load look measure report_from_json",
     "checking.bench": "Bench",
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
+    " Swatch",
     "checking.report": "Intent NotJudged Remark Report ReportedFinding Spot WeightLine WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
@@ -42,14 +44,16 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
-    "Direction", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry", "Figure",
-    "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "NotJudged",
-    "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point", "Price",
-    "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report",
-    "ReportedFinding", "Resist", "Roller", "Rule", "Said", "Share", "Sheet", "Size", "Source",
-    "Span", "Spot", "Step", "Stuff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver",
-    "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures",
-    "hook", "load", "look", "measure", "report_from_json",
+    "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
+    "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
+    "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
+    "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
+    "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
+    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
+    "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
+    "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
+    "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
+    "report_from_json",
 ]  # fmt: skip
 
 
@@ -85,6 +89,17 @@ if TYPE_CHECKING:
         report_from_json,
     )
     from felt_engine.checking.bench import Bench
+    from felt_engine.checking.drawn import (
+        Drawing,
+        DrawnArea,
+        DrawnFace,
+        DrawnLayer,
+        DrawnPlace,
+        DrawnPlacement,
+        Mark,
+        Rows,
+        Swatch,
+    )
     from felt_engine.checking.report import (
         Intent,
         NotJudged,

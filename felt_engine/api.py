@@ -74,19 +74,23 @@ class Engine:
             placed = tuple(_placed(p, recipe.source) for p in error.problems)
             raise RecipeError(recipe.source.name, placed) from None
 
-    def check(self, recipe: Recipe | Readable, *, name: str | None = None) -> Report:
+    def check(
+        self, recipe: Recipe | Readable, *, name: str | None = None, drawing: bool = False
+    ) -> Report:
         """See :func:`check`."""
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe, name=name)
         build = self.measure(recipe)
         book = self.rule_book
         judged = [judge(s, build, book.limits.get(s.rule.id, {})) for s in book.rules]
-        return settle(build, judged, self.plugins.broke, _locator(recipe), felt_engine.__version__)
+        return settle(
+            build, judged, self.plugins.broke, _locator(recipe), felt_engine.__version__, drawing
+        )
 
-    def look(self, source: Readable, *, name: str | None = None) -> Report:
+    def look(self, source: Readable, *, name: str | None = None, drawing: bool = False) -> Report:
         """See :func:`look`."""
         try:
-            return self.check(source, name=name)
+            return self.check(source, name=name, drawing=drawing)
         except RecipeError as error:
             return Report(
                 name=error.name, problems=error.problems, engine=felt_engine.__version__,
@@ -97,6 +101,10 @@ class Engine:
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
     ) -> Iterator[str]:
         """Pieces of text of these reports. CallError for an exporter that isn't there."""
+        return self.exporter(exporter).render(reports, sheet or Sheet())
+
+    def exporter(self, exporter: str) -> Exporter:
+        """The exporter of this name. CallError, with the nearest name, if there is none."""
         found = self.exporters.get(exporter)
         if found is None:
             from felt_engine.reading.suggest import did_you_mean
@@ -104,7 +112,7 @@ class Engine:
             known = ", ".join(sorted(self.exporters)) or "none"
             hint = did_you_mean(exporter, self.exporters, f"there is: {known}")
             raise CallError(f"no exporter is called “{exporter}”: {hint}")
-        return found.render(reports, sheet or Sheet())
+        return found
 
     def export(
         self, report: Report | Iterable[Report], name: str, sheet: Sheet | None = None
@@ -134,14 +142,17 @@ def measure(recipe: Recipe) -> Build:
     return default_engine().measure(recipe)
 
 
-def check(recipe: Recipe | Readable, *, name: str | None = None) -> Report:
-    """Judge a recipe (or a file, or text) by all rules. RecipeError if it can't be read."""
-    return default_engine().check(recipe, name=name)
+def check(recipe: Recipe | Readable, *, name: str | None = None, drawing: bool = False) -> Report:
+    """Judge a recipe (or a file, or text) by all rules. RecipeError if it can't be read.
+
+    ``drawing`` adds what a page needs to draw the layout.
+    """
+    return default_engine().check(recipe, name=name, drawing=drawing)
 
 
-def look(source: Readable, *, name: str | None = None) -> Report:
+def look(source: Readable, *, name: str | None = None, drawing: bool = False) -> Report:
     """As :func:`check`, but a recipe that can't be read gives a report with its problems."""
-    return default_engine().look(source, name=name)
+    return default_engine().look(source, name=name, drawing=drawing)
 
 
 def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = None) -> str:

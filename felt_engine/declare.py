@@ -15,6 +15,7 @@ from felt_engine.model.catalogue import FibreEntry, Span, UseEntry
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
+    from felt_engine.analysis.build import Place
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.report import Report
 
@@ -58,7 +59,8 @@ class Finding(Value):
 
     ``about`` is the part of the recipe that it is about; the engine turns it into a place in the
     file. ``where`` says in words where on the piece. ``also`` are names that a waiver or a purpose
-    may use for it besides that part's own name.
+    may use for it besides that part's own name. ``at`` are the places of the build that it is
+    about, which a page marks; none means the whole face or piece.
     """
 
     level: str
@@ -70,6 +72,7 @@ class Finding(Value):
     how: str = ""
     where: str = ""
     also: tuple[str, ...] = ()
+    at: tuple[Place, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -122,12 +125,18 @@ class Sheet(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class Exporter(Value):
-    """Turns reports into text: ``render`` gets them one by one and yields pieces of text."""
+    """Turns reports into text: ``render`` gets them one by one and yields pieces of text.
+
+    ``draws`` asks for reports with their drawing. An exporter that writes one file a recipe has
+    ``files`` too: it yields pairs of a relative name and its pieces of text.
+    """
 
     name: str
     about: str
     render: Callable[[Iterable[Report], Sheet], Iterator[str]]
     suffix: str = ".txt"
+    draws: bool = False
+    files: Callable[[Iterable[Report], Sheet], Iterator[tuple[str, Iterable[str]]]] | None = None
 
 
 __all__ = [

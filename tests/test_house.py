@@ -27,7 +27,7 @@ ARROWS = {
     "plain_text": set(),
     "model": {"value", "errors"},
     "analysis": {"model", "errors", "value"},
-    "declare": {"model", "errors", "value", "checking.bench", "checking.report"},
+    "declare": {"model", "errors", "value", "analysis.build", "checking.bench", "checking.report"},
     "checking": {"declare", "analysis", "model", "errors", "value"},
     "reading": {"model", "errors", "value", "data", "analysis.grades", "analysis.geometry"},
     "figures": {"analysis"},

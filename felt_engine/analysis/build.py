@@ -11,7 +11,7 @@ from felt_engine.analysis import stack
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
-from felt_engine.analysis.weights import Weights, weigh
+from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, UseEntry
 from felt_engine.model.recipe import Recipe
@@ -110,13 +110,17 @@ class FaceBuild:
 
 @attrs.frozen(eq=False, repr=False)
 class Build:
-    """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry."""
+    """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry.
+
+    ``masses`` are kg on one piece by the numbers of layer and placement, from 0.
+    """
 
     recipe: Recipe
     faces: tuple[FaceBuild, ...]
     stuffs: dict[str, Stuff]
     use: UseEntry | None
     weights: Weights
+    masses: dict[tuple[int, int], float]
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -132,7 +136,12 @@ def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
     faces = tuple(made.face(face) for face in layout.faces)
     use = catalogue.uses[recipe.piece.use] if recipe.piece.use else None
     weights = weigh(recipe, layout)
-    return Build(recipe, faces, stuffs, use, weights)
+    masses = {
+        (number, index): placed_mass(recipe, placement, layout.spread_area[number, index])
+        for number, layer in enumerate(recipe.layers)
+        for index, placement in enumerate(layer.placements)
+    }
+    return Build(recipe, faces, stuffs, use, weights, masses)
 
 
 class _Measuring:
@@ -173,8 +182,6 @@ class _Measuring:
 
     def mass(self, spread: Spread) -> float:
         """Weight on one piece, kg."""
-        from felt_engine.analysis.weights import placed_mass
-
         return placed_mass(self.recipe, spread.placement, self.layout.spread_area[spread.key])
 
     def doubt(self, spread: Spread) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from felt_engine.analysis.build import Build
+from felt_engine.analysis.build import Build, Place
 from felt_engine.declare import Figure, Finding, Rule, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
@@ -47,11 +47,11 @@ class Bench:
     def finding(
         self, level: str, about: object, message: str, do: str, *, measured: Figure | None = None,
         limit: str | Figure | None = None, how: str = "", where: str = "",
-        also: tuple[str, ...] = (),
+        also: tuple[str, ...] = (), at: tuple[Place, ...] = (),
     ) -> Finding:  # fmt: skip
         """A finding about a part of the recipe; ``limit`` names one of this rule's limits."""
         shown = self.limit_figure(limit) if isinstance(limit, str) else limit
-        return Finding(level, about, message, do, measured, shown, how, where, also)
+        return Finding(level, about, message, do, measured, shown, how, where, also, at)
 
     def unsaid(self, about: object, what: str) -> Unsaid:
         """Not enough said: what the recipe would have to say for this rule to judge."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import attrs
 
+from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.declare import Figure
 from felt_engine.errors import Problem
 from felt_engine.value import Value
@@ -31,7 +32,10 @@ class Spot(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class ReportedFinding(Value):
-    """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any."""
+    """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any.
+
+    ``marks`` say where on the layout it is; none means all of it.
+    """
 
     rule: str
     level: str
@@ -43,6 +47,7 @@ class ReportedFinding(Value):
     how: str = ""
     where: str = ""
     waived: str | None = None
+    marks: tuple[Mark, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -123,7 +128,10 @@ class WeightTable(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class Report(Value):
-    """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't."""
+    """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't.
+
+    ``drawing`` is there only if it was asked for.
+    """
 
     name: str
     title: str = ""
@@ -138,6 +146,8 @@ class Report(Value):
     weights: WeightTable | None = None
     faces: tuple[FaceFigures, ...] = ()
     engine: str = ""
+    use: str | None = None
+    drawing: Drawing | None = None
 
     def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
         """Findings of this level that no waiver accepts."""

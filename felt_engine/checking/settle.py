@@ -8,6 +8,7 @@ from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild
 from felt_engine.analysis.say import OUNCE
 from felt_engine.analysis.weights import Weight
+from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.checking.report import (
     FaceFigures,
     Intent,
@@ -34,8 +35,9 @@ def rounded(value: float) -> float:
 
 
 def settle(
-    build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str
-) -> Report:
+    build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str,
+    drawing: bool = False,
+) -> Report:  # fmt: skip
     """The report of one recipe. Any order of rules gives the same report."""
     recipe = build.recipe
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
@@ -69,7 +71,23 @@ def settle(
         weights=_weights(build),
         faces=tuple(_face(face) for face in build.faces),
         engine=engine,
+        use=piece.use,
+        drawing=_draw(build) if drawing else None,
     )
+
+
+def _draw(build: Build) -> Drawing:
+    from felt_engine.checking.drawing import draw
+
+    return draw(build)
+
+
+def _marks(said: Finding) -> tuple[Mark, ...]:
+    if not said.at:
+        return ()
+    from felt_engine.checking.drawing import mark
+
+    return tuple(dict.fromkeys(mark(place) for place in said.at))
 
 
 class _Spots:
@@ -112,7 +130,7 @@ def _reported(
             break
     return ReportedFinding(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
-        _figure(said.limit), said.how, said.where, waived,
+        _figure(said.limit), said.how, said.where, waived, _marks(said),
     )  # fmt: skip
 
 

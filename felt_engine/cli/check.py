@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal, write_file
+from felt_engine.cli.terminal import Terminal, write_file, write_folder
 
 if TYPE_CHECKING:
     import argparse
@@ -23,6 +23,8 @@ examples:
   felt-engine check scarf.yaml
   felt-engine check recipes/ new/slippers.yaml --stop-at caution
   felt-engine check recipes/ --as json --to report.json
+  felt-engine check scarf.yaml --as page --to scarf.html
+  felt-engine check recipes/ --as page --to pages/
 """
 
 
@@ -37,9 +39,12 @@ def add(commands: Any) -> None:
     parser.add_argument("paths", metavar="PATH", nargs="+", help="a recipe, or a folder of them")
     parser.add_argument(
         "--as", dest="exporter", metavar="EXPORTER", default="text",
-        help="how to write the report: text (as if left out), json, or a plugin's",
+        help="how to write the report: text (as if left out), json, page, or a plugin's",
     )  # fmt: skip
-    parser.add_argument("--to", metavar="FILE", help="write to this file, not to the terminal")
+    parser.add_argument(
+        "--to", metavar="FILE", help="write to this file, not to the terminal; for page also a "
+        "folder, which gets a page a recipe and an index",
+    )  # fmt: skip
     parser.add_argument(
         "--stop-at", metavar="LEVEL", choices=("fault", "caution", "note"), default="fault",
         help="lowest level that makes the exit status 1: fault (as if left out), caution or note",
@@ -56,25 +61,33 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     status = [0]
     colour = terminal.colour and arguments.to is None
     sheet = Sheet(width=terminal.width if arguments.to is None else 80, colour=colour)
-    reports = _reports(engine, arguments.paths, arguments.stop_at, status)
-    pieces = engine.render(reports, arguments.exporter, sheet)
+    exporter = engine.exporter(arguments.exporter)
+    reports = _reports(engine, arguments.paths, arguments.stop_at, status, exporter.draws)
     if arguments.to is None:
-        terminal.write(pieces)
+        terminal.write(exporter.render(reports, sheet))
+    elif exporter.files is not None and _is_folder(arguments.to):
+        write_folder(arguments.to, exporter.files(reports, sheet))
     else:
-        write_file(arguments.to, pieces)
+        write_file(arguments.to, exporter.render(reports, sheet))
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
     return status[0] if not engine.plugins.broke else 3
 
 
 def _reports(
-    engine: Engine, paths: Iterable[str], stop_at: str, status: list[int]
+    engine: Engine, paths: Iterable[str], stop_at: str, status: list[int], drawing: bool
 ) -> Iterator[Report]:
     for path in paths:
         for file in _files(path):
-            report = engine.look(file) if file else _empty(path)
+            report = engine.look(file, drawing=drawing) if file else _empty(path)
             status[0] = max(status[0], report.exit_status(stop_at))
             yield report
+
+
+def _is_folder(path: str) -> bool:
+    """Whether a folder is meant: there is one, or the name ends like one or has no ending."""
+    name = os.path.basename(path)
+    return os.path.isdir(path) or not name or "." not in name
 
 
 def _empty(path: str) -> Report:

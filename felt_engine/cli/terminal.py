@@ -97,6 +97,21 @@ def write_file(path: str, pieces: Iterable[str]) -> None:
                 os.unlink(temporary)
 
 
+def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> None:
+    """Write files into a folder, each whole or not at all; the folder is made if need be.
+
+    Raises OutputError if that fails, or for a name that would leave the folder.
+    """
+    try:
+        os.makedirs(folder, exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"cannot make the folder {folder}: {error.strerror}") from None
+    for name, pieces in files:
+        if os.path.basename(name) != name or name in ("", ".", ".."):
+            raise OutputError(f"cannot write {name}: it would leave the folder {folder}")
+        write_file(os.path.join(folder, name), pieces)
+
+
 def say_failure(error: Exception, terminal: Terminal) -> int:
     """Something of ours went wrong: say so, with the traceback only where it was asked for."""
     if os.environ.get("FELT_ENGINE_TRACE"):

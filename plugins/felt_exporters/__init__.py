@@ -10,6 +10,6 @@ felt_engine_contract = 1
 @hook
 def felt_engine_exporters() -> tuple[Exporter, ...]:
     """The built-in exporters."""
-    from felt_exporters import json_report, text
+    from felt_exporters import json_report, page, text
 
-    return (json_report.EXPORTER, text.EXPORTER)
+    return (json_report.EXPORTER, page.EXPORTER, text.EXPORTER)

@@ -1,0 +1,204 @@
+"""Build to drawing: outlines, zones, rows, stacks and colours, for a page to show.
+
+A report carries a drawing only if it was asked for, since most readers of a report don't need one.
+"""
+
+from __future__ import annotations
+
+import cmath
+
+from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.build import Build, FaceBuild, Place
+from felt_engine.analysis.colour import blend, hex_of_linear
+from felt_engine.analysis.coverage import shingle_rows
+from felt_engine.analysis.faceview import depths, inward, laid_colour
+from felt_engine.analysis.layout import Spread
+from felt_engine.analysis.migration import layer_shares
+from felt_engine.analysis.stack import Laid
+from felt_engine.checking.drawn import (
+    Corners,
+    Drawing,
+    DrawnArea,
+    DrawnFace,
+    DrawnLayer,
+    DrawnPlace,
+    DrawnPlacement,
+    Mark,
+    Rows,
+    Swatch,
+)
+from felt_engine.model.layup import Layer
+
+NEXT_TUFT = 0.10
+"""Overlap of tufts beside each other in a row (common practice, no source)."""
+
+
+def _mm(metres: float) -> float:
+    return round(metres * 1000, 2) + 0.0
+
+
+def _corners(polygon: tuple[tuple[float, float], ...]) -> Corners:
+    return tuple((_mm(x), _mm(y)) for x, y in polygon)
+
+
+def draw(build: Build) -> Drawing:
+    """The drawing of a build."""
+    piece = build.recipe.piece
+    surfaces = piece.shows or (piece.surfaces[1],)
+    return Drawing(
+        tuple(_face(build, face, surfaces) for face in build.faces),
+        _swatches(build),
+        surfaces,
+        piece.stage is not None,
+    )
+
+
+def _swatches(build: Build) -> tuple[Swatch, ...]:
+    seen: dict[str, Swatch] = {}
+    for face in build.faces:
+        for laid, _ in face.laid:
+            name = laid.placement.of
+            if name not in seen:
+                parts = ""
+                if len(laid.parts) > 1 or laid.parts[0].stuff.lot.name != name:
+                    parts = ", ".join(
+                        f"{100 * part.share:.3g} % {part.stuff.lot.name}" for part in laid.parts
+                    )
+                seen[name] = Swatch(name, _hex(laid), len(seen), parts)
+    return tuple(seen.values())
+
+
+def _hex(laid: Laid) -> str | None:
+    colour = laid_colour(laid)
+    return None if colour is None else hex_of_linear(colour)
+
+
+def _face(build: Build, face: FaceBuild, surfaces: tuple[str, ...]) -> DrawnFace:
+    west, south, east, north = face.face.box
+    return DrawnFace(
+        face.name,
+        _mm(east - west),
+        _mm(north - south),
+        _mm(west),
+        _mm(south),
+        _corners(face.face.edge),
+        tuple(_layers(build, face)),
+        tuple(_place(build, place, surfaces) for place in face.places),
+    )
+
+
+def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
+    found = []
+    for number, layer in enumerate(build.recipe.layers):
+        here = [(laid, area) for laid, area in face.laid if laid.key[0] == number]
+        if not here:
+            continue
+        drawn = tuple(_placement(build, face, laid) for laid, _ in here)
+        way = layer.direction
+        found.append(
+            DrawnLayer(
+                number, layer.name, way.way if way else None, way.bearing if way else None,
+                way.text if way else None, layer.lay, layer.role,
+                round(sum(p.grams for p in drawn), 6), drawn, _rows(build, face, layer, here),
+                f"/layers/{number}",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
+    placement = laid.placement
+    spread = _spread(face, laid)
+    pointer = f"/layers/{laid.key[0]}"
+    return DrawnPlacement(
+        placement.of, placement.zone, placement.amount.text, _grams(build, laid),
+        round(1000 * laid.areal, 6), _hex(laid), _area(spread, face), laid.turned,
+        _mm(placement.past.si) if placement.past else 0.0,
+        _mm(placement.short.si) if placement.short else 0.0,
+        pointer if placement.inline else f"{pointer}/placements/{laid.key[1]}",
+    )  # fmt: skip
+
+
+def _grams(build: Build, laid: Laid) -> float:
+    """What is laid on one face, g; what was turned over was counted where it was laid."""
+    if laid.turned:
+        return 0.0
+    faces = 2 if laid.placement.face in ("both", "each") else 1
+    return round(1000 * build.masses[laid.key] / faces, 6)
+
+
+def _spread(face: FaceBuild, laid: Laid) -> Spread | None:
+    for region in face.face.regions:
+        for spread in region.spreads:
+            if spread.key == laid.key and spread.turned == laid.turned:
+                return spread
+    return None
+
+
+def _area(spread: Spread | None, face: FaceBuild) -> DrawnArea:
+    if spread is None or not spread.cuts:
+        return DrawnArea(_corners(face.face.edge))
+    holes = tuple(_corners(polygon) for polygon, want in spread.cuts if not want)
+    inside = [_corners(polygon) for polygon, want in spread.cuts if want]
+    if spread.turned:
+        inside.reverse()
+    clip = inside[1] if len(inside) > 1 and inside[1] != inside[0] else ()
+    return DrawnArea(inside[0], holes, clip)
+
+
+def _rows(
+    build: Build, face: FaceBuild, layer: Layer, here: list[tuple[Laid, float]]
+) -> Rows | None:
+    """Rows of a layer that is shingled along one side of the face over the whole of it."""
+    tuft, direction = layer.tuft, layer.direction
+    if layer.lay != "shingle" or tuft is None or direction is None or tuft.depth is None:
+        return None
+    if (
+        direction.bearing not in (0.0, 90.0)
+        or len(here) != 1
+        or here[0][0].placement.zone != "whole"
+    ):
+        return None
+    west, south, east, north = face.face.box
+    along, across = north - south, east - west
+    if direction.bearing == 90.0:
+        along, across = across, along
+    overlap = layer.overlap.value / 100 if layer.overlap else 0.25
+    rows = shingle_rows(along, tuft.depth.si, overlap)
+    tufts = shingle_rows(across, tuft.width.si, NEXT_TUFT)
+    each = _grams(build, here[0][0]) / (rows.count * tufts.count)
+    return Rows(rows.count, _mm(rows.pitch), round(rows.overlap, 4), tufts.count, round(each, 4))
+
+
+def _place(build: Build, place: Place, surfaces: tuple[str, ...]) -> DrawnPlace:
+    pull = abs(place.pull)
+    bearing = None
+    if pull > 0.05:
+        bearing = round(bearing_of_angle(cmath.phase(place.pull) / 2), 2)
+    pieces = tuple(_corners(patch.corners) for patch in place.region.patches)
+    return DrawnPlace(
+        pieces or (_corners(place.face.face.edge),),
+        round(1000 * place.areal, 6),
+        round(pull, 6),
+        bearing,
+        tuple(sorted({laid.key[0] for laid in place.stack})),
+        tuple(_seen(build, place, surface) for surface in surfaces),
+    )
+
+
+def _seen(build: Build, place: Place, surface: str) -> str | None:
+    """The colour of a surface after felting, as a mixture; ``None`` where a colour is unknown."""
+    layers = inward(place.stack, surface)
+    colours = [laid_colour(laid) for laid in layers]
+    known = [colour for colour in colours if colour is not None]
+    if not layers or len(known) < len(colours):
+        return None
+    depth = depths(build.recipe.piece.stage)[-1 if build.recipe.piece.stage else 1]
+    shares = layer_shares([laid.coverage for laid in layers], depth)
+    return hex_of_linear(blend(list(zip(shares, known, strict=True))))
+
+
+def mark(place: Place) -> Mark:
+    """The box of a place, for a finding's mark."""
+    box = place.whereabouts.box
+    return Mark(place.face.name, tuple(_mm(metres) for metres in box))

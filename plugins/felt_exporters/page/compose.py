@@ -1,0 +1,167 @@
+"""Report to HTML text: what the template is given, and the index over several."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import Any
+
+import jinja2
+from markupsafe import Markup
+
+from felt_engine import Report, ReportedFinding
+from felt_engine.plain_text import plain
+from felt_exporters.page import svg
+
+WORDS = {
+    "right": "Nothing to mend", "note": "Nothing to mend, with a note",
+    "caution": "May go wrong", "fault": "Will go wrong as written",
+    "unreadable": "Could not be read", "not judged": "Not wholly judged",
+}  # fmt: skip
+LEVELS = {"fault": "Fault", "caution": "Caution", "note": "Note"}
+OUNCE = 28.349523125
+
+
+@lru_cache(maxsize=1)
+def _environment() -> jinja2.Environment:
+    environment = jinja2.Environment(
+        loader=jinja2.PackageLoader("felt_exporters.page", "templates"),
+        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+        finalize=lambda value: plain(value) if type(value) is str else value,
+    )  # fmt: skip
+    environment.filters.update(grams=_grams, ounces=_ounces, percent=_percent)
+    return environment
+
+
+def _grams(value: float) -> str:
+    return f"{value:.2f}"
+
+
+def _ounces(value: float) -> str:
+    return f"{value / OUNCE:.3f}"
+
+
+def _percent(value: float) -> str:
+    return f"{100 * value:.0f} %"
+
+
+def verdict(report: Report) -> str:
+    """The verdict in a sentence that a teacher would say."""
+    counts = [(level, len(report.at_level(level))) for level in ("fault", "caution", "note")]
+    said = [f"{n} {level if n == 1 else level + 's'}" for level, n in counts if n]
+    rules = len(report.judged)
+    looked = f"{rules} {'rule' if rules == 1 else 'rules'} looked at it."
+    if report.problems:
+        return "This recipe could not be read. Mend what is listed first."
+    if not report.judged:
+        return "No rule looked at it."
+    if not said:
+        return looked
+    return f"{' and '.join(said)} to look at before you wet the wool. {looked}"
+
+
+def page(report: Report, back: bool = False) -> str:
+    """The whole page of one recipe; ``back`` adds a link to the index."""
+    return _environment().get_template("recipe.html").render(_recipe(report), back=back)
+
+
+def _recipe(report: Report) -> dict[str, Any]:
+    drawing = report.drawing
+    faces: list[dict[str, Any]] = []
+    tiles: dict[str, Markup] = {}
+    if drawing is not None:
+        tiles = {name: Markup(tile) for name, tile in svg.all_keys(drawing.swatches).items()}
+        faces = [_face(report, number) for number in range(len(drawing.faces))]
+    return {
+        "report": report, "title": report.title or report.name or "Recipe",
+        "verdict": verdict(report), "word": WORDS[report.verdict],
+        "findings": [_finding(number, f) for number, f in enumerate(report.findings, 1)],
+        "faces": faces, "tiles": tiles, "letters": _letters(report),
+        "swatches": drawing.swatches if drawing else (),
+        "definitions": Markup(svg.definitions(drawing)) if drawing else "",
+        "steps": _steps,
+    }  # fmt: skip
+
+
+def _letters(report: Report) -> dict[str, str]:
+    drawing = report.drawing
+    return {s.name: svg.letter(s.pattern) for s in drawing.swatches} if drawing else {}
+
+
+def _finding(number: int, finding: ReportedFinding) -> dict[str, Any]:
+    shown = None
+    if finding.measured is not None:
+        shown = f"{finding.measured.name} {finding.measured.value:.3g} {finding.measured.unit}"
+        if finding.limit is not None:
+            shown = f"{shown.rstrip()}; limit {finding.limit.value:.3g} {finding.limit.unit}"
+    level = LEVELS[finding.level] + (", accepted" if finding.waived is not None else "")
+    return {"number": number, "finding": finding, "level": level,
+            "shown": shown.rstrip() if shown else None}  # fmt: skip
+
+
+def _face(report: Report, number: int) -> dict[str, Any]:
+    drawing = report.drawing
+    assert drawing is not None
+    face = drawing.faces[number]
+    layers = [
+        {"layer": layer, "svg": Markup(svg.layer(report, face, layer, f"f{number}l{layer.number}")),
+         "findings": _findings_of(report, layer.pointer)}
+        for layer in face.layers
+    ]  # fmt: skip
+    return {
+        "face": face, "layers": layers,
+        "stack": Markup(svg.stack(report, face, f"f{number}s")),
+        "colours": [
+            Markup(svg.colours(report, face, k, f"f{number}c{k}"))
+            for k in range(len(drawing.surfaces))
+        ],
+        "uneven": any(place.pull >= svg.PULLS for place in face.places),
+        "colourless": all(c is None for place in face.places for c in place.colours),
+    }  # fmt: skip
+
+
+def _findings_of(report: Report, pointer: str) -> list[int]:
+    return [
+        number for number, finding in enumerate(report.findings, 1)
+        if finding.spot.pointer == pointer or finding.spot.pointer.startswith(pointer + "/")
+    ]  # fmt: skip
+
+
+def _steps(pointer: str) -> str:
+    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
+    return " > ".join(str(int(s) + 1) if s.isdigit() else s for s in steps)
+
+
+class Index:
+    """Collects what the index needs of each recipe, and gives each page its file name."""
+
+    def __init__(self) -> None:
+        self.rows: list[dict[str, Any]] = []
+        self.taken: set[str] = {"index.html"}
+
+    def add(self, report: Report) -> str:
+        """The name of this recipe's page: its file's own name, made safe and kept apart."""
+        stem = re.sub(
+            r"\.(ya?ml|json)$", "", re.split(r"[/\\]", report.name)[-1], flags=re.IGNORECASE
+        )
+        stem = re.sub(r"[^A-Za-z0-9]+", "-", stem).strip("-").lower()[:60] or "recipe"
+        name, number = f"{stem}.html", 1
+        while name in self.taken:
+            number += 1
+            name = f"{stem}-{number}.html"
+        self.taken.add(name)
+        self.rows.append({
+            "href": name, "title": report.title or report.name or "Recipe", "name": report.name,
+            "verdict": report.verdict, "word": WORDS[report.verdict], "use": report.use or "",
+            "counts": [(level, len(report.at_level(level))) for level in ("fault", "caution")],
+            "svg": Markup(svg.small(report, f"i{len(self.rows)}")),
+            "grams": report.weights.piece.grams if report.weights else None,
+        })  # fmt: skip
+        return name
+
+    def page(self) -> str:
+        """The index page."""
+        counts: dict[str, int] = {}
+        for row in self.rows:
+            counts[row["word"]] = counts.get(row["word"], 0) + 1
+        return _environment().get_template("index.html").render(rows=self.rows, counts=counts)
