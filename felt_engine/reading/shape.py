@@ -386,9 +386,14 @@ class Field:
         self.needed = needed
 
 
-def _is_tail(key: Node, value: Node) -> bool:
-    """Whether a key is the second half of a value with a comma in it, as in ``{amount: 1,5 g}``."""
-    return is_nothing(value) and not key.quoted and bool(re.match(r"[0-9]", key.text))
+def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
+    """Whether a key is the second half of a value with a comma in it, as in ``{amount: 1,5 g}``.
+
+    Such a key has no colon behind it.
+    """
+    if key.quoted or not is_nothing(value) or ctx.door != "yaml":
+        return False
+    return not ctx.text[key.end :].lstrip().startswith(":")
 
 
 class Record(Kind):
@@ -415,7 +420,7 @@ class Record(Kind):
         last: tuple[Node, int] | None = None
         for key, value in node.pairs:
             name = key.text
-            if last is not None and _is_tail(key, value):
+            if last is not None and name not in fields and _is_tail(key, value, ctx):
                 self.cut(*last, key, at, ctx)
                 continue
             last = (value, len(ctx.problems))

@@ -61,6 +61,9 @@ def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
     index, declared = _cover(layers)
     if index is None or index + 1 >= len(layers):
         return None
+    seam = bench.limit("seam" if declared else "seam-undeclared")
+    if place.width < min(seam, place.face.shorter_side * bench.limit("seam-part")):
+        return None
     cover = layers[index]
     names = (cover.layer, cover.placement.zone, cover.placement.of, place.face.name, surface)
     if bench.meant("show-through", *names):
@@ -187,6 +190,18 @@ RULE = Rule(
         Limit(
             "fault-thin", 12.0, "dE00", "the same where the cover is thin",
             "chosen between listed right and faulty pairs (from memory)",
+        ),
+        Limit(
+            "seam", 0.02, "m", "a part narrower than this is a seam, where colours may mix",
+            "common practice, no source",
+        ),
+        Limit(
+            "seam-undeclared", 0.05, "m", "the same, where no layer is declared cover: a wide lap",
+            "common practice, no source",
+        ),
+        Limit(
+            "seam-part", 0.2, "", "the same, as a part of the shorter side (the lesser counts)",
+            "from memory",
         ),
     ),
     examples=(
