@@ -100,7 +100,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
                 number, layer.name, way.way if way else None, way.bearing if way else None,
                 way.text if way else None, layer.lay, layer.role,
                 round(sum(p.grams for p in drawn), 6), drawn, _rows(build, face, layer, here),
-                f"/layers/{number}",
+                f"/layers/{number}", _turned(layer),
             )
         )  # fmt: skip
     return found
@@ -144,6 +144,11 @@ def _area(spread: Spread | None, face: FaceBuild) -> DrawnArea:
         inside.reverse()
     clip = inside[1] if len(inside) > 1 and inside[1] != inside[0] else ()
     return DrawnArea(inside[0], holes, clip)
+
+
+def _turned(layer: Layer) -> float:
+    turn = layer.wraps or layer.turned_in
+    return _mm(turn.si) if turn else 0.0
 
 
 def _rows(

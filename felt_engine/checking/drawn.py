@@ -59,7 +59,10 @@ class Rows(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class DrawnLayer(Value):
-    """One layer on one face. ``bearing`` in degrees clockwise from north, where it has one."""
+    """One layer on one face. ``bearing`` in degrees clockwise from north, where it has one.
+
+    ``turned_mm`` is how far it is laid past the edge and turned over or in.
+    """
 
     number: int
     name: str
@@ -72,6 +75,7 @@ class DrawnLayer(Value):
     placements: tuple[DrawnPlacement, ...]
     rows: Rows | None
     pointer: str
+    turned_mm: float
 
 
 @attrs.frozen(eq=False, repr=False)

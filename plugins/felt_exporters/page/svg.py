@@ -245,7 +245,8 @@ def _placement(
 def _strokes(canvas: Canvas, drawn: DrawnLayer, placement: DrawnPlacement) -> Iterator[str]:
     """Lines that show which way the fibre lies."""
     face, step = canvas.face, canvas.unit * 7
-    style = f'class="way" stroke-width="{canvas.unit * 0.5:.2f}"'
+    ink = _against(placement.colour or UNKNOWN)
+    style = f'class="way" stroke="{ink}" stroke-width="{canvas.unit * 0.5:.2f}"'
     middle_x, middle_y = face.width_mm / 2, face.depth_mm / 2
     if drawn.way == "around":
         for k in range(1, 15):
