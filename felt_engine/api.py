@@ -107,7 +107,7 @@ class Engine:
         """The exporter of this name. CallError, with the nearest name, if there is none."""
         found = self.exporters.get(exporter)
         if found is None:
-            from felt_engine.reading.suggest import did_you_mean
+            from felt_engine.suggest import did_you_mean
 
             known = ", ".join(sorted(self.exporters)) or "none"
             hint = did_you_mean(exporter, self.exporters, f"there is: {known}")

@@ -10,6 +10,7 @@ from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.faceview import (
+    EXTREMES,
     Anchoring,
     Halo,
     anchoring,
@@ -80,8 +81,8 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words", "bare",
-    "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure", "grams",
-    "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour", "length",
-    "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
+    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
+    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
+    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
 ]  # fmt: skip

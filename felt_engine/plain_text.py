@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 _UNSAFE = (
     "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb"
@@ -35,3 +40,17 @@ def columns(text: str) -> int:
             continue
         width += 2 if unicodedata.east_asian_width(char) in "WF" else 1
     return width
+
+
+def add_up(values: Sequence[float], decimals: int) -> list[str]:
+    """Numbers as text, rounded so that the shown parts add up to the shown sum.
+
+    Each is rounded down or up to this many decimals; those with the largest remainders go up.
+    """
+    scale = 10**decimals
+    units = [math.floor(value * scale + 1e-6) for value in values]
+    missing = round(sum(values) * scale) - sum(units)
+    order = sorted(range(len(values)), key=lambda k: (units[k] - values[k] * scale, k))
+    for k in order[: max(0, missing)]:
+        units[k] += 1
+    return [f"{unit / scale:.{decimals}f}" for unit in units]

@@ -24,6 +24,11 @@ from felt_engine.value import Value
 
 Linear = tuple[float, float, float]
 LIKELY_STAGES = ("light", "firm", "hard")
+EXTREMES: tuple[tuple[Linear, Linear], ...] = (
+    ((1.0, 1.0, 1.0), (0.0, 0.0, 0.0)),
+    ((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)),
+)
+"""White over black and black over white: the worst that colours can do which nobody has said."""
 
 
 def depths(stage: str | None) -> tuple[float, ...]:
@@ -50,9 +55,12 @@ class Anchoring(Value):
     shares: tuple[float, ...]
 
 
-def anchoring(layers: Sequence[Laid], depth: float) -> Anchoring:
-    """The anchor share of a face whose layers are given from the face inwards."""
-    items = [(laid.coverage, laid.felting_share) for laid in layers]
+def anchoring(layers: Sequence[Laid], depth: float, meant: Sequence[Laid] = ()) -> Anchoring:
+    """The anchor share of a face whose layers are given from the face inwards.
+
+    Layers that are ``meant`` to lie loose count as held.
+    """
+    items = [(laid.coverage, 1.0 if laid in meant else laid.felting_share) for laid in layers]
     share = anchor_share(items, depth)
     kinder = max(
         anchor_share(items, depth / DEPTH_FACTOR), anchor_share(items, depth * DEPTH_FACTOR), share
@@ -79,13 +87,17 @@ def felting_cover_above(layers: Sequence[Laid], index: int) -> float:
     return sum(laid.coverage * laid.felting_share for laid in layers[:index])
 
 
-def laid_colour(laid: Laid) -> Linear | None:
-    """The colour of what a placement lays, as a blend by weight; ``None`` if a lot has none."""
+def laid_colour(laid: Laid, otherwise: Linear | None = None) -> Linear | None:
+    """The colour of what a placement lays, as a blend by weight.
+
+    ``otherwise`` stands in for the colour of a lot that has none; ``None`` if that is missing too.
+    """
     shares = []
     for part in laid.parts:
-        if part.stuff.linear is None:
+        colour = part.stuff.linear or otherwise
+        if colour is None:
             return None
-        shares.append((part.share, part.stuff.linear))
+        shares.append((part.share, colour))
     return shares[0][1] if len(shares) == 1 else blend(shares)
 
 
@@ -104,9 +116,18 @@ class Halo(Value):
     depth: float
 
 
-def halo(layers: Sequence[Laid], covers: int, depth: float) -> Halo | None:
-    """Halo of a face: the first ``covers`` layers are to hide the rest. ``None``: colour unknown."""
-    colours = [laid_colour(laid) for laid in layers]
+def halo(
+    layers: Sequence[Laid],
+    covers: int,
+    depth: float,
+    otherwise: tuple[Linear, Linear] | None = None,
+) -> Halo | None:
+    """Halo of a face: the first ``covers`` layers are to hide the rest. ``None``: colour unknown.
+
+    ``otherwise`` stands in for colours that the recipe doesn't say, of the covers and of the rest.
+    """
+    own, rest = otherwise or (None, None)
+    colours = [laid_colour(laid, own if k < covers else rest) for k, laid in enumerate(layers)]
     known = [c for c in colours if c is not None]
     if len(known) < len(colours) or covers >= len(layers):
         return None

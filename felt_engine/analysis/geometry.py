@@ -68,31 +68,40 @@ def mirrored(polygon: Polygon, width: float) -> Polygon:
 def grown(polygon: Polygon, by: float) -> Polygon:
     """The outline moved outwards by a distance (inwards if negative), corners kept sharp.
 
-    Exact for convex outlines; at a sharp inward corner the mitre is cut at three times the
-    distance. Empty where nothing is left.
+    Sides that shrink to nothing on the way are left out. Exact for convex outlines; a corner that
+    would shoot out further than three times the distance is cut there. Empty where nothing is left.
     """
     if not by or not polygon:
         return polygon
-    shifted = []
-    count = len(polygon)
-    for k in range(count):
-        shifted.append(_mitre(polygon[k - 1], polygon[k], polygon[(k + 1) % count], by))
-    if by < 0 and _collapsed(polygon, shifted):
-        return ()
-    return tuple(shifted)
+    ring, left = list(polygon), abs(by)
+    while left > 0 and len(ring) > 2:
+        moves = [
+            _mitre(ring[k - 1], at, ring[(k + 1) % len(ring)], by) for k, at in enumerate(ring)
+        ]
+        step = min(_first_gone(ring, moves), left)
+        ring = [
+            (x + step * dx, y + step * dy) for (x, y), (dx, dy) in zip(ring, moves, strict=True)
+        ]
+        left -= step
+        if left > 0:
+            ring = [at for k, at in enumerate(ring) if math.dist(ring[k - 1], at) > 1e-9]
+    return tuple(ring) if len(ring) > 2 and area(ring) > 1e-12 else ()
 
 
 def _mitre(
     before: tuple[float, float], at: tuple[float, float], after: tuple[float, float], by: float
 ) -> tuple[float, float]:
+    """How far a corner moves for each metre that its two sides move, outwards or inwards."""
     ax, ay = _unit(before, at)
     bx, by_ = _unit(at, after)
     nx, ny = ay + by_, -ax - bx
+    way = 1.0 if by > 0 else -1.0
     scale = nx * nx + ny * ny
     if scale < 1e-12:
-        return at[0] + by * ay, at[1] - by * ax
-    factor = by * min(2 / scale, 3 / math.sqrt(scale))
-    return at[0] + nx * factor, at[1] + ny * factor
+        return way * ay, -way * ax
+    shoots = (ax * by_ - ay * bx) * way > 0
+    factor = way * (min(2 / scale, 3 / math.sqrt(scale)) if shoots else 2 / scale)
+    return nx * factor, ny * factor
 
 
 def _unit(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
@@ -100,13 +109,15 @@ def _unit(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]
     return (b[0] - a[0]) / length, (b[1] - a[1]) / length
 
 
-def _collapsed(old: Polygon, new: list[tuple[float, float]]) -> bool:
-    """True when shrinking turned an edge round: nothing sensible is left inside."""
-    for k in range(len(old)):
-        (a, b), (c, d) = (old[k - 1], old[k]), (new[k - 1], new[k])
-        if (b[0] - a[0]) * (d[0] - c[0]) + (b[1] - a[1]) * (d[1] - c[1]) <= 0:
-            return True
-    return False
+def _first_gone(ring: list[tuple[float, float]], moves: list[tuple[float, float]]) -> float:
+    """The distance after which the first side has shrunk to nothing."""
+    least = math.inf
+    for k in range(len(ring)):
+        ux, uy = _unit(ring[k - 1], ring[k])
+        rate = (moves[k][0] - moves[k - 1][0]) * ux + (moves[k][1] - moves[k - 1][1]) * uy
+        if rate < -1e-12:
+            least = min(least, math.dist(ring[k - 1], ring[k]) / -rate)
+    return least
 
 
 def crosses_itself(corners: Sequence[tuple[float, float]]) -> bool:

@@ -10,12 +10,22 @@ INCH = 0.0254
 OUNCE_PER_SQUARE_YARD = OUNCE / 0.9144**2
 
 
+def up_at_half(value: float) -> float:
+    """The value moved away from 0 by far less than any digit that is shown.
+
+    An ounce and its grams differ in the last bits; where a figure lies half-way between two
+    roundings (0.72 oz is 20.41165665 g), both are to be rounded the same way.
+    """
+    return value * (1 + 2e-13)
+
+
 def _round(value: float, digits: int) -> str:
     """Shortest text with this many digits that count, without an exponent."""
     if value == 0:
         return "0"
     import math
 
+    value = up_at_half(value)
     places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
@@ -23,13 +33,13 @@ def _round(value: float, digits: int) -> str:
 
 def grams(kg: float) -> str:
     """Weight in grams, three digits or to 0.01 g."""
-    g = kg * 1000
+    g = up_at_half(kg * 1000)
     return f"{g:.2f}" if g < 10 else f"{g:.1f}" if g < 1000 else f"{g:.0f}"
 
 
 def ounces(kg: float) -> str:
     """Weight in ounces."""
-    oz = kg / OUNCE
+    oz = up_at_half(kg / OUNCE)
     return f"{oz:.3f}" if oz < 1 else f"{oz:.2f}" if oz < 100 else f"{oz:.1f}"
 
 
@@ -55,7 +65,7 @@ def length(metres: float) -> str:
 
 def figure(value: float, digits: int = 2) -> str:
     """A bare number with this many decimals."""
-    return f"{value:.{digits}f}"
+    return f"{up_at_half(value):.{digits}f}"
 
 
 def percent(share: float) -> str:

@@ -58,11 +58,15 @@ class Laid:
 
     @lazy
     def has_loose(self) -> bool:
-        """Whether any of it is a fibre of its own kind that does not felt (treated wool is wool)."""
+        """Whether any of it is fibre that does not felt (a felted sheet is cloth, not fibre)."""
         return any(
-            not part.stuff.holds and part.stuff.fibre.group not in ("wool", "hair")
-            for part in self.parts
+            not part.stuff.holds and part.stuff.lot.preparation != "felt" for part in self.parts
         )
+
+    @lazy
+    def is_wool(self) -> bool:
+        """Whether all of it is wool or hair, treated or not."""
+        return all(part.stuff.fibre.group in ("wool", "hair") for part in self.parts)
 
     @lazy
     def is_body(self) -> bool:

@@ -15,6 +15,10 @@ NEAR = 0.03
 """Part of a side by which a box may miss an edge and still be said to reach it."""
 
 
+SCATTERED = 0.45
+"""Part of its box that something fills at least to be said to lie there, and not in parts of it."""
+
+
 @attrs.frozen(eq=False, repr=False)
 class Whereabouts(Value):
     """Words, and the box in metres: west, south, east, north."""
@@ -85,7 +89,21 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
         min(patch.west for patch in patches), min(patch.south for patch in patches),
         max(patch.east for patch in patches), max(patch.north for patch in patches),
     )  # fmt: skip
-    return Whereabouts(_on(face, _words(box, face, share)), box)
+    words = _words(box, face, share)
+    if sum(patch.area for patch in patches) < SCATTERED * (box[2] - box[0]) * (box[3] - box[1]):
+        words = _in_parts(words)
+    return Whereabouts(_on(face, words), box)
+
+
+def _in_parts(words: str) -> str:
+    """The same words, for something that fills little of the box that they describe."""
+    if words.startswith("in parts"):
+        return words
+    return (
+        "in parts of " + words.removeprefix("in ")
+        if words.startswith("in ")
+        else ("in parts " + words)
+    )
 
 
 def _on(face: Face, words: str) -> str:

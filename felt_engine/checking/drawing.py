@@ -28,6 +28,7 @@ from felt_engine.checking.drawn import (
     Swatch,
 )
 from felt_engine.model.layup import Layer
+from felt_engine.model.work import Step
 
 NEXT_TUFT = 0.10
 """Overlap of tufts beside each other in a row (common practice, no source)."""
@@ -50,7 +51,39 @@ def draw(build: Build) -> Drawing:
         _swatches(build),
         surfaces,
         piece.stage is not None,
+        tuple(_step(step) for step in build.recipe.work),
+        tuple(
+            f"{one.about}: {one.says}" if one.says else one.about for one in build.recipe.cautions
+        ),
+        _notes(build),
     )
+
+
+def _step(step: Step) -> str:
+    words = [step.do]
+    if step.edge:
+        words.append(f"from the {step.edge}")
+    if step.side:
+        words.append(f"on the {step.side}")
+    if step.times:
+        words.append(f"{step.times} times")
+    if step.lasts:
+        words.append(f"for {step.lasts.text}")
+    if step.water:
+        words.append(f"water {step.water.text}")
+    if step.soap and step.soap != "unknown":
+        words.append("no soap" if step.soap == "none" else f"{step.soap} soap")
+    return ", ".join(words) + (f": {step.note}" if step.note else "")
+
+
+def _notes(build: Build) -> tuple[str, ...]:
+    recipe = build.recipe
+    found = [recipe.note, recipe.piece.note]
+    named = [(thing.name, thing.note) for thing in recipe.layers]
+    named += [(thing.name, thing.note) for thing in recipe.zones]
+    named += [(thing.name, thing.note) for thing in recipe.resists]
+    found += [f"{name}: {note}" for name, note in named if note]
+    return tuple(note for note in found if note)
 
 
 def _swatches(build: Build) -> tuple[Swatch, ...]:

@@ -116,9 +116,15 @@ class Swatch(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class Drawing(Value):
-    """Everything that is drawn. ``surfaces`` names the colours of each place, in order."""
+    """Everything that is drawn. ``surfaces`` names the colours of each place, in order.
+
+    ``steps``, ``cautions`` and ``notes`` are the recipe's own, as text for the page.
+    """
 
     faces: tuple[DrawnFace, ...]
     swatches: tuple[Swatch, ...]
     surfaces: tuple[str, ...]
     stage_said: bool
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild
-from felt_engine.analysis.say import OUNCE
+from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
 from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.checking.report import (
@@ -21,6 +21,7 @@ from felt_engine.checking.report import (
     WeightTable,
 )
 from felt_engine.checking.rulebook import Judged
+from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.place import steps
@@ -31,7 +32,7 @@ Locate = Callable[[str], "tuple[int, int] | tuple[None, None]"]
 
 def rounded(value: float) -> float:
     """Nine digits that count: enough for any figure, few enough to hide the last bits of units."""
-    return float(f"{value:.9g}")
+    return float(f"{up_at_half(value):.9g}")
 
 
 def settle(
@@ -48,6 +49,12 @@ def settle(
         for said in one.said:
             if isinstance(said, Finding):
                 findings.append(_reported(one, said, recipe, spots, used_waivers))
+    purposes = _purposes(recipe, by_rule, spots)
+    waivers = tuple(
+        Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
+        for index, w in enumerate(recipe.waivers)
+    )
+    findings.extend(unmatched(purposes, waivers, by_rule))
     findings.sort(key=_order)
     piece = recipe.piece
     return Report(
@@ -62,11 +69,8 @@ def settle(
                 key=lambda b: (b.what, b.package, b.reason),
             )
         ),
-        purposes=_purposes(recipe, by_rule, spots),
-        waivers=tuple(
-            Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
-            for index, w in enumerate(recipe.waivers)
-        ),
+        purposes=purposes,
+        waivers=waivers,
         judged=tuple(j.shelved.rule.id for j in by_rule if not j.broke),
         weights=_weights(build),
         faces=tuple(_face(face) for face in build.faces),
@@ -118,13 +122,11 @@ def _reported(
     one: Judged, said: Finding, recipe: Recipe, spots: _Spots, used: set[int]
 ) -> ReportedFinding:
     rule = one.shelved.rule.id
-    names = {"whole", *said.also}
-    for attribute in ("name", "of", "zone", "face"):
-        names.add(str(getattr(said.about, attribute, "")))
+    own = {str(getattr(said.about, key, "")) for key in ("name", "of", "zone", "face")}
+    names = {*(own - {"whole"}), *(said.also or ("whole",))}
     waived = None
     for index, waiver in enumerate(recipe.waivers):
-        exact = waiver.where in names - {"whole"} or (waiver.where == "whole" and not said.also)
-        if waiver.rule == rule and exact:
+        if waiver.rule == rule and waiver.where in names:
             waived = waiver.why
             used.add(index)
             break

@@ -39,7 +39,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     else:
         shelved = book.get(arguments.rule)
         if shelved is None:
-            from felt_engine.reading.suggest import did_you_mean
+            from felt_engine.suggest import did_you_mean
 
             names = [one.rule.id for one in book.rules]
             hint = did_you_mean(arguments.rule, names, "felt-engine rules lists them")

@@ -92,14 +92,14 @@ USES: dict[str, dict[str, object]] = {
         "also": ("cobweb felt", "cobweb scarf", "cobweb shawl"),
         "band": (30.0, 80.0, "layout-weights"),
         "open": True,
-        "bare": (0.3, 0.5, "open-work"),
+        "bare": (0.4, 0.6, "open-work"),
         "note": "Holes are the point; the wool between them must still hold.",
     },
     "openwork": {
         "also": ("lace felt", "felt lace", "net felt"),
         "band": (40.0, 250.0, "by-likeness"),
         "open": True,
-        "bare": (0.3, 0.5, "open-work"),
+        "bare": (0.4, 0.6, "open-work"),
         "note": "Strands with gaps: judge the strands, not the gaps.",
     },
     # --- bags and cases
@@ -313,6 +313,7 @@ USES: dict[str, dict[str, object]] = {
     "belt": {
         "also": ("strap", "bag strap"),
         "band": (500.0, 1500.0, "by-likeness"),
+        "one_way": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Pulled lengthways: fibre along the strap is right.",
@@ -335,8 +336,9 @@ USES: dict[str, dict[str, object]] = {
     "swatch": {
         "also": ("sample", "test piece"),
         "band": (30.0, 2500.0, "anything"),
+        "one_way": True,
         "open": False,
-        "bare": (0.3, 0.5, "open-work"),
+        "bare": (0.4, 0.6, "open-work"),
         "note": "May stand for any of the others.",
     },
 }

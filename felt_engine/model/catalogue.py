@@ -43,7 +43,8 @@ class FibreEntry(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class UseEntry(Value):
-    """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant.
+    """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant,
+    ``one_way`` that fibre along it alone is right.
 
     ``bare_caution`` and ``bare_fault`` are the bare index from which a place is thin.
     """
@@ -52,6 +53,7 @@ class UseEntry(Value):
     low: float
     high: float
     open: bool = False
+    one_way: bool = False
     bare_caution: float = 0.03
     bare_fault: float = 0.08
     also: tuple[str, ...] = ()

@@ -12,7 +12,10 @@ NODES = 50_000
 """Most values in one file."""
 
 PROBLEMS = 200
-"""Most problems listed for one file; a last line says how many more there are."""
+"""Most problems listed for one file; a last line says that there are more."""
+
+PROBLEMS_SOUGHT = 250
+"""Reading stops after so many."""
 
 NAME_LENGTH = 80
 TEXT_LENGTH = 4_000

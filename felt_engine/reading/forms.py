@@ -33,8 +33,10 @@ _BY = r" ?(?:x|×|by) ?"
 
 
 def _size_pattern() -> str:
-    length = body("length")
-    return rf"^({length}|{NOT_ZERO}{NUMBER})(?:{_BY}({length}))?(?: across)?{END}"
+    """Two lengths, or one; the first of two may leave its unit to a second that has just one."""
+    length, one = body("length"), f"{NUMBER} ?{either(UNITS['length'])}"
+    bare = f"{NOT_ZERO}({NUMBER}){_BY}({NOT_ZERO}{one})"
+    return rf"^(?:({length})(?:{_BY}({length})| across)?|{bare}){END}"
 
 
 def _quick_size(text: str) -> Size | None:
@@ -49,25 +51,45 @@ def _quick_size(text: str) -> Size | None:
 
 
 def _size(match: re.Match[str]) -> Size:
-    first, second = match[1], match[2]
-    if re.fullmatch(NUMBER, first):
-        if second is None:
-            raise Refused("a size such as 60 x 40 cm, or 30 cm across", "say the unit")
-        first = f"{first} {parse('length', second).unit}"
-    return Size(match.string, parse("length", first), parse("length", second) if second else None)
+    if match[3]:
+        depth = parse("length", match[4])
+        return Size(match.string, parse("length", f"{match[3]} {depth.unit}"), depth)
+    second = match[2]
+    return Size(
+        match.string, parse("length", match[1]), parse("length", second) if second else None
+    )
 
 
 def _mend_size(text: str) -> str:
-    if re.search(r"[0-9]\*|⨯|✕", text):
-        return "write an x between the two lengths"
+    text = text.strip()[:80].removesuffix(" across")
+    tidy = re.sub(r" ?[*⨯✕X] ?", " x ", text)
+    if tidy != text and re.match(_size_pattern(), tidy):
+        return f"write {tidy}, if that is meant"
+    around = re.sub(r" ?(?:diameter|diam\.?|dia\.?|round|wide|ø|Ø|⌀) ?", "", text)
+    if around != text and re.match(_size_pattern(), around):
+        return f"write {around} across, if that is meant"
+    if re.match(_size_pattern(), text):
+        return f"write {text} alone"
     if re.search(r"\bsquare\b|\bsq\b", text):
         return "write both sides: 12 x 12 in"
-    from felt_engine.reading.misread import explain
-
     parts = re.split(_BY, text)
     if len(parts) > 2:
         return "write two lengths; weight or thickness have keys of their own"
-    return explain("length", parts[-1]).mend
+    if len(parts) == 2 and all(re.fullmatch(NUMBER, part) for part in parts):
+        return f"say the unit: {text} cm, if that is meant"
+    return _mend_length(parts)
+
+
+def _mend_length(parts: list[str]) -> str:
+    from felt_engine.reading.misread import explain
+
+    for part in reversed(parts):
+        try:
+            parse("length", part)
+        except Refused as refused:
+            bare = part is not parts[-1] and re.fullmatch(rf"{NOT_ZERO}{NUMBER}", part)
+            return "write both lengths with their units" if bare else refused.mend
+    return explain("length", " x ".join(parts)).mend
 
 
 SIZE = Form(
@@ -76,12 +98,24 @@ SIZE = Form(
     _mend_size, _quick_size,
 )  # fmt: skip
 
+
+def _mend_point(text: str) -> str:
+    if re.search(r"\b(?:west|south)\b|-[0-9]", text):
+        return "count from the near left corner: so far east, so far north, never below 0"
+    swapped = re.fullmatch(r"([^,]{1,30}) north, ?([^,]{1,30}) east", text)
+    if swapped:
+        return f"write {swapped[2]} east, {swapped[1]} north"
+    bare = re.fullmatch(rf"({NUMBER}) (?:east|e), ?({NUMBER}) (?:north|n)", text)
+    return f"say the units: {bare[1]} cm east, {bare[2]} cm north, if that is meant" if bare else ""
+
+
 POINT = Form(
     "point",
     lambda: rf"^({body('position')}) east, ({body('position')}) north{END}",
     lambda m: Point(m.string, parse("position", m[1]), parse("position", m[2])),
     "12 cm east, 8 cm north",
     "a place counted from the near left corner of the laid-out size: 12 cm east, 8 cm north",
+    _mend_point,
 )
 
 
@@ -90,7 +124,10 @@ def _direction(match: re.Match[str]) -> Direction:
     if text in words.COMPASS:
         return Direction(text, "axis", words.COMPASS[text])
     if match[1]:
-        return Direction(text, "axis", number(match[1]) % 180.0)
+        bearing = number(match[1], "°")
+        if bearing > 360:
+            raise Refused("a bearing from 0° to 360°", "check the figure", kind="limit")
+        return Direction(text, "axis", bearing % 180.0)
     return Direction(text, text)
 
 
@@ -99,12 +136,17 @@ def _mend_direction(text: str) -> str:
     hints = {
         "vertical": "north-south", "up and down": "north-south", "lengthwise": "north-south",
         "north": "north-south", "south": "north-south", "horizontal": "east-west",
-        "sideways": "east-west", "across": "east-west", "east": "east-west", "west": "east-west",
-        "circular": "around", "spiral": "around", "none": "random", "outwards": "radial",
+        "sideways": "east-west", "across": "east-west", "crosswise": "east-west",
+        "east": "east-west", "west": "east-west",
+        "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
+        "spiral": "around", "none": "random", "outwards": "radial",
     }  # fmt: skip
     if plain in hints:
         return f"write {hints[plain]}, if that is meant"
-    from felt_engine.reading.suggest import did_you_mean
+    turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)
+    if turned:
+        return f"write bearing {turned[1]}°, clockwise from the far edge of the table"
+    from felt_engine.suggest import did_you_mean
 
     known = [*words.COMPASS, "random", "radial", "around"]
     return did_you_mean(plain, known, "write a bearing, clockwise from the far edge: bearing 30°")
@@ -147,7 +189,7 @@ def _colour(match: re.Match[str]) -> Colour:
 
 def _mend_colour(text: str) -> str:
     from felt_engine.data.colours import CSS_COLOURS
-    from felt_engine.reading.suggest import did_you_mean
+    from felt_engine.suggest import did_you_mean
 
     other = 'give it as "#rrggbb" in quotes; the dyer\'s own name can go under shade'
     return did_you_mean(text.lower().replace(" ", ""), CSS_COLOURS, other)
@@ -182,19 +224,27 @@ def _share(match: re.Match[str]) -> Share:
     return Share(text, parse("weight", text).si, "weight")
 
 
+def _mend_share(text: str) -> str:
+    match = re.fullmatch(rf"({NUMBER}) ?(percent|per cent|pct|pc|)", text)
+    if not match:
+        return "" if "%" in text else _explained("weight", text)
+    return f"write {match[1]} %" if match[2] else f"write {match[1]} % or {match[1]} parts"
+
+
 SHARE = Form(
     "share",
     lambda: rf"^(?:{NOT_ZERO}({NUMBER}) ?%|{NOT_ZERO}({NUMBER}) parts?|{body('weight')}){END}",
     _share,
     "70 %",
     "a share: 70 %, 3 parts, or a weight",
-    lambda t: f"write {t} % or {t} parts" if t.isdigit() else "",
+    _mend_share,
 )
 
 
 def _part(match: re.Match[str]) -> Share:
     text = match.string
-    value = number(match[1]) if match[1] else 100 * number(match[2])
+    over, _, under = (match[2] or "").partition("/")
+    value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
     if value > 90:
         raise Refused("up to 90 %", "check the figure", kind="limit")
     return Share(text, value, "percent")
@@ -206,6 +256,7 @@ PART = Form(
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
+    lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
 )
 
 PRICE = Form(
@@ -240,13 +291,21 @@ def _quick_fineness(text: str) -> Fineness | None:
     return None if value is None else Fineness(text, value.si, value.si)
 
 
+def _mend_fineness(text: str) -> str:
+    if re.fullmatch(r"[0-9]{1,2}([.][0-9]{1,3})?", text):
+        coarse = f"write {text}s, if a count grade is meant"
+        return f"write {text} um" if float(text) < 40 else coarse
+    count = re.fullmatch(r"([1-9][0-9]{1,2}) ?['’]? ?[sS]", text)
+    return f"write {count[1]}s" if count else _explained("fineness", text)
+
+
 FINENESS = Form(
     "fineness",
     lambda: rf"^(?:([1-9][0-9]{{1,2}}s)|{body('fineness')}){END}",
     _fineness,
     "19 um",
     "a fibre diameter (19 um) or a wool count grade (64s)",
-    lambda t: f"write {t} um or {t}s" if re.fullmatch(r"[0-9.]+", t) else "",
+    _mend_fineness,
     _quick_fineness,
 )
 
@@ -257,10 +316,27 @@ def _warmth(match: re.Match[str]) -> Warmth:
     return Warmth(match.string, parse("temperature", match.string).si)
 
 
+def _mend_warmth(text: str) -> str:
+    known = words.HINTS.get(text.lower().strip())
+    if known in words.WATER:
+        return f"write {known}, if that is meant"
+    return _explained("temperature", text)
+
+
+def _explained(kind: str, text: str) -> str:
+    """Why a text that starts with a figure is no quantity of this kind."""
+    if not re.match(r"[-–−]?[ .,]*[0-9]", text):
+        return ""
+    from felt_engine.reading.misread import explain
+
+    return explain(kind, text).mend
+
+
 WARMTH = Form(
     "water",
     lambda: rf"^(?:{either(list(words.WATER))}|{body('temperature')}){END}",
     _warmth,
     "40 °C",
     "water: cold, cool, lukewarm, warm, hot, or a temperature such as 40 °C or 104 °F",
+    _mend_warmth,
 )

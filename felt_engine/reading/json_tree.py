@@ -72,7 +72,8 @@ class _Reader:
     def value(self, depth: int) -> Node:
         text, start, kind = self.token("a JSON value")
         self.count += 1
-        if self.count > bounds.NODES or depth > bounds.DEPTH:
+        too_deep = kind == "mark" and depth >= bounds.DEPTH
+        if self.count > bounds.NODES or too_deep:
             raise self.refuse(
                 start,
                 "more values or levels than any recipe has",
@@ -126,6 +127,8 @@ class _Reader:
             if self.mark(",", "}") == "}":
                 break
             text, at, kind = self.token("a name in quotes")
+            if text == "}" and kind == "mark":
+                raise self.refuse(at, repr(text), "a name in quotes", "check the comma before it")
         return Node("map", pairs, start, self.at, line, column)
 
     def array(self, start: int, line: int, column: int, depth: int) -> Node:

@@ -1,41 +1,22 @@
-"""What a schema can't see: names that must exist, sizes that must fit a shape, sums of shares."""
+"""What a schema can't see: sizes that must fit a shape, sums of shares, keys that need another."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Zone
 from felt_engine.model.place import join
-from felt_engine.model.recipe import Recipe, pointer_of
-from felt_engine.reading.tree import Node
-
-Slip = tuple[str, str, str, str]
-"""Pointer, found, expected, mend."""
+from felt_engine.model.recipe import Recipe
+from felt_engine.reading.names import Slip
 
 
-def check_links(recipe: Recipe) -> list[Slip]:
+def check_links(recipe: Recipe) -> Iterator[Slip]:
     """All that doesn't fit together, in file order of the parts."""
-    return [
-        *_piece(recipe),
-        *_lots(recipe),
-        *_zones(recipe),
-        *_layers(recipe),
-        *_rest(recipe),
-    ]
-
-
-def _unknown(pointer: str, what: str, name: str, known: Iterable[str], otherwise: str) -> Slip:
-    from felt_engine.reading.suggest import did_you_mean
-
-    names = sorted(known)
-    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
-    return (
-        pointer,
-        f'the {what} "{name}", which is not known',
-        f"one of: {shown}" if names else f"a {what} (there is none)",
-        did_you_mean(name, names, otherwise),
-    )
+    yield from _piece(recipe)
+    yield from _blends(recipe)
+    yield from _zones(recipe)
+    yield from _layers(recipe)
 
 
 def _piece(recipe: Recipe) -> Iterable[Slip]:
@@ -98,15 +79,12 @@ def _crossing(pointer: str, corners: list[tuple[float, float]]) -> Iterable[Slip
         )  # fmt: skip
 
 
-def _lots(recipe: Recipe) -> Iterable[Slip]:
-    known = {lot.name for lot in recipe.lots}
+def _blends(recipe: Recipe) -> Iterable[Slip]:
+    lots = {lot.name for lot in recipe.lots}
     for blend in recipe.blends:
         at = join("blends", blend.name)
-        if blend.name in known:
+        if blend.name in lots:
             yield at, f'the name "{blend.name}" for a lot and a blend', "each name once", "rename"
-        for name, _ in blend.parts:
-            if name not in known:
-                yield _unknown(f"{at}{join(name)}", "lot", name, known, "name it under lots")
         yield from _shares(at, [share.basis for _, share in blend.parts],
                            sum(share.value for _, share in blend.parts))  # fmt: skip
 
@@ -169,8 +147,6 @@ def _zone_sizes(zone: Zone, at: str) -> Iterable[Slip]:
 
 def _layers(recipe: Recipe) -> Iterable[Slip]:
     seen: dict[str, int] = {}
-    known = {lot.name for lot in recipe.lots} | {blend.name for blend in recipe.blends}
-    zones = {"whole", *(zone.name for zone in recipe.zones)}
     for index, layer in enumerate(recipe.layers):
         at = join("layers", index)
         if layer.name in seen:
@@ -180,14 +156,8 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
             )  # fmt: skip
         seen.setdefault(layer.name, index)
         yield from _turns(recipe, layer, at)
-        for placement in layer.placements:
-            place = pointer_of(recipe, placement) or at
-            if placement.of not in known:
-                yield _unknown(f"{place}/of", "lot or blend", placement.of, known,
-                               "name it under lots or blends")  # fmt: skip
-            if placement.zone not in zones:
-                yield _unknown(f"{place}/zone", "zone", placement.zone, zones,
-                               "describe it under zones")  # fmt: skip
+        for number, placement in enumerate(layer.placements):
+            place = at if placement.inline else at + join("placements", number)
             yield from _face(recipe, placement, place)
 
 
@@ -214,62 +184,3 @@ def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
             "a face only on a flat resist",
             "leave it out",
         )
-
-
-def _rest(recipe: Recipe) -> Iterable[Slip]:
-    layers = {layer.name for layer in recipe.layers}
-    zones = {"whole", *(zone.name for zone in recipe.zones)}
-    for index, resist in enumerate(recipe.resists):
-        at = join("resists", index)
-        if resist.above not in layers:
-            yield _unknown(f"{at}/above", "layer", resist.above, layers, "name a layer")
-        if resist.zone not in zones:
-            yield _unknown(f"{at}/zone", "zone", resist.zone, zones, "describe it under zones")
-    named = layers | {x.name for x in recipe.lots} | {x.name for x in recipe.blends}
-    for index, total in enumerate(recipe.totals):
-        for key, field in (("covers", total.covers), ("without", total.without)):
-            for place, name in enumerate(field):
-                if name not in named:
-                    yield _unknown(
-                        join("totals", index, key, place), "layer, lot or blend", name, named,
-                        "name what it covers",
-                    )  # fmt: skip
-    places = named | zones | {"front", "back", *recipe.piece.surfaces}
-    meant = [("on purpose", index, item.where) for index, item in enumerate(recipe.purposes)]
-    meant += [("waivers", index, item.where) for index, item in enumerate(recipe.waivers)]
-    for key, index, where in meant:
-        if where not in places:
-            yield _unknown(join(key, index, "where"), "place", where, places,
-                           "name a layer, zone, lot or face")  # fmt: skip
-
-
-def check_names(tree: Node) -> list[Slip]:
-    """Names that lead nowhere, seen on the bare tree: for a file that has other problems too."""
-    top = {key.text: value for key, value in tree.pairs} if tree.kind == "map" else {}
-    known = {section: _keys(top.get(section)) for section in ("lots", "blends", "zones")}
-    slips: list[Slip] = []
-    layers = top.get("layers")
-    for index, layer in enumerate(layers.items if layers and layers.kind == "list" else []):
-        slips.extend(_tree_names(layer, join("layers", index), known))
-    return slips
-
-
-def _keys(node: Node | None) -> set[str]:
-    return {key.text for key, _ in node.pairs} if node and node.kind == "map" else set()
-
-
-def _tree_names(node: Node, at: str, known: dict[str, set[str]]) -> Iterable[Slip]:
-    for key, value in node.pairs if node.kind == "map" else ():
-        if key.text == "placements" and value.kind == "list":
-            for index, item in enumerate(value.items):
-                yield from _tree_names(item, f"{at}{join('placements', index)}", known)
-        elif value.kind == "text" and key.text == "of":
-            names = known["lots"] | known["blends"]
-            if value.text not in names:
-                yield _unknown(f"{at}/of", "lot or blend", value.text, names,
-                               "name it under lots or blends")  # fmt: skip
-        elif value.kind == "text" and key.text == "zone":
-            names = known["zones"] | {"whole"}
-            if value.text not in names:
-                yield _unknown(f"{at}/zone", "zone", value.text, names,
-                               "describe it under zones")  # fmt: skip

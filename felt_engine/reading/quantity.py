@@ -70,42 +70,46 @@ _MARKS = "".join(VULGAR)
 
 NUMBER = (
     r"(?:[0-9]{1,5} [1-9][0-9]{0,2}/[1-9][0-9]{0,2}|[1-9][0-9]{0,2}/[1-9][0-9]{0,2}"
-    rf"|[0-9]{{0,5}} ?[{_MARKS}]|0,[0-9]{{1,6}}|[0-9]{{1,7}},[0-9]{{1,2}}"
+    rf"|(?:[0-9]{{1,5}} ?)?[{_MARKS}]|0,[0-9]{{1,6}}|[0-9]{{1,7}},[0-9]{{1,2}}"
     r"|[0-9]{0,7}[.][0-9]{1,6}|[0-9]{1,7})"
 )
 """Text of a number, as a regular expression that Python and ECMAScript read alike."""
 
-NOT_ZERO = rf"(?=[0-9., /]*[1-9{_MARKS}])"
+_FIGURES = r"[0-9., /]*"
+NOT_ZERO = rf"(?={_FIGURES}[1-9{_MARKS}])"
 END = r"$(?![\n])"
 
 
 def either(words: dict[str, float] | list[str]) -> str:
-    """A group that matches any of these units, longest first."""
+    """A group that matches any of these units, longest first; ECMAScript wants few escapes."""
     ordered = sorted(words, key=lambda w: (-len(w), w))
-    return "(?:" + "|".join(re.escape(w).replace(r"\ ", " ") for w in ordered) + ")"
+    return "(?:" + "|".join(re.sub(r"([.^$*+?()\[\]{}|\\])", r"\\\1", w) for w in ordered) + ")"
 
 
-def _few(kind: str, *wanted: str) -> str:
-    factor = {UNITS[kind][w] for w in wanted}
-    return either([u for u, f in UNITS[kind].items() if f in factor])
+_SUMS = {"length": ("ft", "in"), "position": ("ft", "in"), "weight": ("lb", "oz")}
+"""Pairs of units that are read together, as in ``3 ft 4 in``."""
 
 
-_FEET_INCHES = f"{NUMBER} ?{_few('length', 'ft')} ?{NUMBER} ?{_few('length', 'in')}"
-_POUNDS_OUNCES = f"{NUMBER} ?{_few('weight', 'lb')} ?{NUMBER} ?{_few('weight', 'oz')}"
+def _same(kind: str, wanted: str) -> str:
+    return either([u for u, f in UNITS[kind].items() if f == UNITS[kind][wanted]])
 
 
-def body(kind: str) -> str:
-    """The pattern of one quantity of this kind, without anchors; may be used inside others."""
-    simple = f"{NUMBER} ?{either(UNITS[kind])}"
-    if kind == "weight":
-        return f"{NOT_ZERO}(?:{_POUNDS_OUNCES}|{simple})"
-    if kind == "length":
-        return f"{NOT_ZERO}(?:{_FEET_INCHES}|{simple})"
+def body(kind: str, groups: bool = False) -> str:
+    """The pattern of one quantity of this kind, without anchors; may be used inside others.
+
+    With ``groups`` each number and each unit is a group.
+    """
+    wrap = "({})".format if groups else str
+    a_number = wrap(NUMBER)
+    simple = f"{a_number} ?{wrap(either(UNITS[kind]))}"
+    if kind not in _SUMS:
+        return simple if kind == "temperature" else NOT_ZERO + simple
+    big, small = (_same(kind, unit) for unit in _SUMS[kind])
+    both = f"{a_number} ?{wrap(big)} ?{a_number} ?{wrap(small)}"
     if kind == "position":
-        return f"(?:{_FEET_INCHES}|{simple})"
-    if kind == "temperature":
-        return simple
-    return NOT_ZERO + simple
+        return f"(?:{both}|{simple})"
+    not_nothing = rf"(?=(?:{_FIGURES}{big} ?)?{_FIGURES}[1-9{_MARKS}])"
+    return f"(?:{not_nothing}{both}|{NOT_ZERO}{simple})"
 
 
 def pattern(*kinds: str) -> str:
@@ -115,21 +119,7 @@ def pattern(*kinds: str) -> str:
 
 @lru_cache(maxsize=64)
 def _whole(kind: str) -> re.Pattern[str]:
-    return re.compile(f"(?:{body(kind)})")
-
-
-_PIECES = re.compile(f"({NUMBER}) ?([^0-9.,{_MARKS} ][^ 0-9{_MARKS}]*[²2]?)")
-
-
-def number(text: str) -> float:
-    """The value of a text that matches :data:`NUMBER`."""
-    if text[-1] in VULGAR:
-        return (float(text[:-1]) if text[:-1].strip() else 0.0) + VULGAR[text[-1]]
-    if "/" in text:
-        whole, _, fraction = text.rpartition(" ")
-        over, under = fraction.split("/")
-        return (float(whole) if whole else 0.0) + int(over) / int(under)
-    return float(text.replace(",", "."))
+    return re.compile(body(kind, groups=True))
 
 
 class Refused(Exception):
@@ -138,6 +128,25 @@ class Refused(Exception):
     def __init__(self, expected: str, mend: str, kind: str = "shape") -> None:
         super().__init__(expected, mend, kind)
         self.expected, self.mend, self.kind = expected, mend, kind
+
+
+def number(text: str, unit: str = "") -> float:
+    """The value of a text that matches :data:`NUMBER`.
+
+    Refused for ``11/2``, which is five and a half or, a blank forgotten, one and a half.
+    """
+    if text[-1] in VULGAR:
+        return (float(text[:-1]) if text[:-1].strip() else 0.0) + VULGAR[text[-1]]
+    if "/" in text:
+        whole, _, fraction = text.rpartition(" ")
+        over, under = fraction.split("/")
+        if int(over) >= int(under):
+            from felt_engine.reading.misread import mixed
+
+            mend = mixed(int(whole or 0), over, under, unit)
+            raise Refused("a fraction below one, such as 1/2 or 1 1/2", mend, kind="limit")
+        return (float(whole) if whole else 0.0) + int(over) / int(under)
+    return float(text.replace(",", "."))
 
 
 _PLAIN = re.compile(r"([0-9]{1,7}(?:[.][0-9]{1,6})?) ?([^0-9.,/ ].*)")
@@ -167,14 +176,15 @@ def parse(kind: str, text: str) -> Amount:
     plain = quick(kind, text)
     if plain is not None:
         return plain
-    if not _whole(kind).fullmatch(text):
+    match = _whole(kind).fullmatch(text)
+    if match is None:
         from felt_engine.reading.misread import explain
 
         raise explain(kind, text)
     units = UNITS[kind]
-    si, unit = 0.0, ""
-    for value, unit in _PIECES.findall(text):
-        si += number(value) * units[unit]
+    parts = [part for part in match.groups() if part is not None]
+    si = sum(number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True))
+    unit = parts[-1]
     if kind == "temperature":
         si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9
     low, high, words = bounds.RANGES[kind]

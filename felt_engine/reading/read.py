@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import chain, islice
 
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.place import steps
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading import bounds
-from felt_engine.reading.links import check_links, check_names
+from felt_engine.reading.links import check_links
+from felt_engine.reading.names import check_names
 from felt_engine.reading.recipe_shape import RECIPE
-from felt_engine.reading.shape import BAD, Context
+from felt_engine.reading.shape import BAD, Context, Enough
 from felt_engine.reading.source import check_characters
 from felt_engine.reading.tree import Node, Unreadable
 
@@ -37,10 +39,13 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
     except Unreadable as error:
         raise RecipeError(source.name, error.problems) from None
     context = Context(source.text, source.door, tables)
-    recipe = RECIPE.read(tree, "", context)
+    try:
+        recipe = RECIPE.read(tree, "", context)
+    except Enough:
+        recipe = BAD
     problems = context.problems
-    slips = check_names(tree) if recipe is BAD else check_links(recipe)
-    problems.extend(_located(tree, slip) for slip in slips)
+    slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
+    problems.extend(_located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
         raise RecipeError(source.name, _in_order(problems))
     return _with_source(recipe, source)
@@ -61,12 +66,11 @@ def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
     unique = list(dict.fromkeys(ordered))
     if len(unique) <= bounds.PROBLEMS:
         return tuple(unique)
+    last = unique[bounds.PROBLEMS]
     more = Problem(
-        f"{len(unique) - bounds.PROBLEMS} further problems",
-        "fewer",
-        "mend these first",
-        kind="limit",
-    )
+        f"more than {bounds.PROBLEMS} problems", "a recipe", "mend those above first",
+        "", last.line, last.column, "limit",
+    )  # fmt: skip
     return (*unique[: bounds.PROBLEMS], more)
 
 
@@ -84,7 +88,7 @@ def find(tree: Node, pointer: str) -> Node:
 def _child(node: Node, step: str) -> Node | None:
     if node.kind == "map":
         return next((value for key, value in node.pairs if key.text == step), None)
-    if node.kind == "list" and step.isdigit() and int(step) < len(node.items):
+    if node.kind == "list" and step.isdecimal() and int(step) < len(node.items):
         return node.items[int(step)]
     return None
 

@@ -69,7 +69,8 @@ PIECE = Record(
         ),
         Field(
             "corners", ListOf(POINT, bounds.CORNERS, 3, "corners"),
-            "Corners of a polygon in order, instead of a laid-out size.",
+            "Corners of a polygon in order, instead of a laid-out size; counted from any fixed "
+            "near left point.",
         ),
         Field(
             "how many", Count(1, bounds.PIECES), "How many of them: 2 for a pair of slippers.", 2,

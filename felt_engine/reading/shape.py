@@ -13,10 +13,10 @@ from typing import Any
 
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
-from felt_engine.reading import bounds
+from felt_engine.reading import bounds, words
 from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, parse_any, pattern
 from felt_engine.reading.tree import Node
-from felt_engine.reading.yaml_tree import NOTHING, is_nothing, lost_comment
+from felt_engine.reading.yaml_tree import NOTHING, is_nothing
 
 Json = dict[str, Any]
 
@@ -31,6 +31,14 @@ class _Bad:
 BAD: Any = _Bad()
 
 
+class Enough(Exception):
+    """So many problems that looking for more helps nobody."""
+
+
+_COLON = re.compile(r"\s*:")
+_HASH = re.compile(r"[^\s#][ \t]+(#[^\s#]+)")
+
+
 class Context:
     """Collects the problems of one file."""
 
@@ -41,6 +49,9 @@ class Context:
         self.door = door
         self.tables = tables or {}
         self.problems: list[Problem] = []
+        self.cut: dict[int, str] = {}
+        if door == "yaml" and " #" in text:
+            self.cut = {m.start() + 1: m[1] for m in _HASH.finditer(text)}
 
     def bad(
         self, node: Node, at: str, expected: str, mend: str, found: str = "", kind: str = "shape"
@@ -48,6 +59,8 @@ class Context:
         """Note a problem at a node; returns BAD."""
         problem = node.problem(found or describe(node), expected, mend, at, kind)
         self.problems.append(problem)
+        if len(self.problems) > bounds.PROBLEMS_SOUGHT:
+            raise Enough
         return BAD
 
 
@@ -57,7 +70,7 @@ def describe(node: Node) -> str:
         return "a group of keys"
     if node.kind == "list":
         return "a list"
-    if is_nothing(node):
+    if is_nothing(node) or (node.kind == "other" and node.text == "null"):
         return "nothing"
     text = " ".join(node.text.split())
     return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"'
@@ -70,16 +83,20 @@ def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = Fa
     if numbers and node.kind == "number":
         return node.value
     if node.kind == "text":
+        from felt_engine.reading.broken import lost_comment
+
         lost = lost_comment(ctx.text, node)
         if lost:
             return ctx.bad(
                 node, at, expected,
-                f'put it in quotes: "{lost.split()[0]}" (a bare # starts a comment)',
-                found=f"nothing, since {lost.split()[0][:40]} was taken for a comment",
+                f'put it in quotes: "{lost}" (a bare # starts a comment)',
+                found=f"nothing, since {lost[:40]} was taken for a comment",
             )  # fmt: skip
+    if node.kind in ("map", "list"):
+        return ctx.bad(node, at, expected, "write one text")
+    if node.kind == "text" or node.text == "null":
         return ctx.bad(node, at, expected, "write it, or leave the whole line out")
-    mend = "put it in double quotes" if node.kind in ("number", "other") else "write one text"
-    return ctx.bad(node, at, expected, mend)
+    return ctx.bad(node, at, expected, "put it in double quotes")
 
 
 class Kind:
@@ -108,17 +125,35 @@ class Text(Kind):
         if not text.strip():
             return ctx.bad(node, at, "a text", "write it, or leave the whole line out")
         if len(text) > self.most:
-            return ctx.bad(node, at, f"at most {self.most} characters", "shorten it")
-        if not self.lines and "\n" in text:
+            kind = "limit" if node.kind == "number" else "shape"
+            most = f"at most {self.most} characters"
+            return ctx.bad(node, at, most, "shorten it", kind=kind)
+        if not self.lines and ("\n" in text or "\r" in text):
             return ctx.bad(node, at, "one line", "write it on one line")
+        if node.end in ctx.cut and not node.quoted:
+            behind = ctx.cut[node.end][:40]
+            return ctx.bad(
+                node, at, "a text that is plainly whole",
+                "put the whole text in quotes, or write a blank behind # if a comment is meant",
+                found=f"{describe(node)}, since {behind} was taken for a comment", kind="text",
+            )  # fmt: skip
         return text.strip()
 
     def schema(self, defs: Json) -> Json:
         """A string, or a number whose text is meant."""
-        one = r"^[^\n]*[^\s\u0085\u00a0][^\n]*$(?![\n])"
+        one = r"^(?=[^\n\r]*\S)[^\n\r]*$(?![\n])"
         found: Json = {"type": ["string", "number"], "maxLength": self.most}
         found["pattern"] = r"\S" if self.lines else one
         return found
+
+
+_ALL_WORDS = frozenset(
+    word
+    for group in vars(words).values()
+    if isinstance(group, tuple)
+    for word in group
+    if isinstance(word, str)
+)
 
 
 class Word(Kind):
@@ -133,8 +168,13 @@ class Word(Kind):
         text = text_of(node, at, ctx, expected)
         if text is BAD or text in self.words:
             return text
-        from felt_engine.reading.suggest import did_you_mean
+        from felt_engine.suggest import did_you_mean
 
+        hint = words.HINTS.get(text.lower().strip())
+        if hint in self.words:
+            return ctx.bad(node, at, expected, f'write "{hint}", if that is meant')
+        if hint is not None and hint not in _ALL_WORDS:
+            return ctx.bad(node, at, expected, hint)
         return ctx.bad(node, at, expected, did_you_mean(text, self.words, "take one of these"))
 
     def schema(self, defs: Json) -> Json:
@@ -162,11 +202,12 @@ class Entry(Text):
         self, node: Node, at: str, text: str, table: Mapping[str, str], ctx: Context
     ) -> Any:
         """Note a name that the table lacks."""
-        from felt_engine.reading.suggest import did_you_mean
+        from felt_engine.suggest import did_you_mean
 
-        names = sorted(set(table.values()))
-        expected = f"a {self.table} of the table: " + ", ".join(names)
         mend = did_you_mean(text, table, self.otherwise)
+        expected = f"a {self.table} of the table"
+        if mend == self.otherwise:
+            expected += ": " + ", ".join(sorted(set(table.values())))
         found = f"the {self.table} {describe(node)}, which is not known"
         return ctx.bad(node, at, expected, mend, found, kind="link")
 
@@ -180,14 +221,23 @@ class Count(Kind):
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """The number."""
         expected = f"a whole number from {self.low} to {self.high}"
-        plain = node.kind == "number" or (node.kind == "text" and not node.quoted)
-        if plain and re.fullmatch(r"(?:0|[1-9][0-9]{0,8})", node.text):
-            value = int(node.text)
+        value = self.whole(node)
+        if value is not None:
             if self.low <= value <= self.high:
                 return value
             return ctx.bad(node, at, expected, "check the number")
         quoted = node.kind == "text" and node.quoted and node.text.isdigit()
         return ctx.bad(node, at, expected, "take the quotes off" if quoted else "write a number")
+
+    @staticmethod
+    def whole(node: Node) -> int | None:
+        """The whole number that this node is; JSON may write 2 as 2.0 or 20e-1."""
+        if node.kind == "number":
+            value = float(node.text)
+            return int(value) if value.is_integer() and abs(value) < 1e15 else None
+        plain = node.kind == "text" and not node.quoted
+        match = re.fullmatch(r"(0|[1-9][0-9]{0,8})(?:[.]0+)?", node.text) if plain else None
+        return int(match[1]) if match else None
 
     def schema(self, defs: Json) -> Json:
         """An integer in a range."""
@@ -263,12 +313,21 @@ class Form(Kind):
             self._compiled = re.compile(self.regex)
         match = self._compiled.match(text)
         if not match:
-            mend = self.mend(text) if self.mend else ""
-            return ctx.bad(node, at, self.expected, mend or f"write it like this: {self.example}")
+            return ctx.bad(node, at, self.expected, self.hint(text, self._compiled))
         try:
             return self.make(match)
         except Refused as refused:
             return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+
+    def hint(self, text: str, compiled: re.Pattern[str]) -> str:
+        """What would mend this text: blanks, what this form knows, small letters, an example."""
+        tidy = " ".join(text[:200].split())
+        if tidy != text and compiled.match(tidy):
+            return f"write {tidy}, with no other blanks"
+        mend = self.mend(text) if self.mend else ""
+        if not mend and compiled.match(tidy.lower()):
+            mend = f"write {tidy.lower()}, in small letters"
+        return mend or f"write it like this: {self.example}"
 
     def schema(self, defs: Json) -> Json:
         """A reference to a shared pattern."""
@@ -291,7 +350,10 @@ class ListOf(Kind):
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """A tuple of values."""
         if node.kind != "list":
-            return ctx.bad(node, at, f"a list of {self.what}", "start each with a dash and a space")
+            mend = "start each with a dash and a space"
+            if node.kind == "text" and not is_nothing(node) and len(node.text) < 60:
+                mend = f"write it as a list: [{node.text}]"
+            return ctx.bad(node, at, f"a list of {self.what}", mend)
         if not self.least <= len(node.items) <= self.most:
             return ctx.bad(
                 node, at, f"{self.least} to {self.most} {self.what}", "check the list",
@@ -309,7 +371,6 @@ class ListOf(Kind):
         return found
 
 
-NAME = r"^(?=\S)[^\n\r\t]{1,80}$(?![\n])"
 _NAME = re.compile(r"(?=\S)[^\n\r\t]{1,80}(?<=\S)")
 
 
@@ -339,6 +400,9 @@ class MapOf(Kind):
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
+            if name == "<<" and not key.quoted:
+                ctx.bad(key, place, "a name", "write it out; merge keys are not read", kind="text")
+                values.append(BAD)
             if not doubled(key, name, seen, place, ctx) and not _NAME.fullmatch(name):
                 ctx.bad(key, place, "a name of 1 to 80 characters on one line", "change the name")
                 values.append(BAD)
@@ -393,7 +457,7 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     """
     if key.quoted or not is_nothing(value) or ctx.door != "yaml":
         return False
-    return not ctx.text[key.end :].lstrip().startswith(":")
+    return _COLON.match(ctx.text, key.end) is None
 
 
 class Record(Kind):
@@ -439,16 +503,16 @@ class Record(Kind):
     def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
         """Note a value that was cut in two by a comma, in place of what its first half gave."""
         del ctx.problems[before:]
-        whole = ctx.text[value.start : tail.end]
+        whole = ctx.text[value.start : min(tail.end, value.start + 60)]
         ctx.bad(
             value, at, "the value in one piece",
             "inside { } and [ ] a comma ends a value: put the whole value in quotes",
-            found=f'"{whole[:60]}", cut in two at its comma',
+            found=f'"{whole}", cut in two at its comma',
         )  # fmt: skip
 
     def unknown(self, key: Node, at: str, ctx: Context) -> None:
         """Note a key that no such record has, with the nearest known one."""
-        from felt_engine.reading.suggest import did_you_mean
+        from felt_engine.suggest import did_you_mean
 
         known = ", ".join(self.fields)
         if key.text == "<<":

@@ -40,3 +40,21 @@ COMPASS = {
     "northwest-southeast": 135.0, "southeast-northwest": 135.0, "NW-SE": 135.0,
 }  # fmt: skip
 """Compass words and their bearings: degrees clockwise from north, the far edge of the table."""
+
+HINTS = {
+    "square": "rectangle", "circle": "round", "circular": "round", "ellipse": "oval",
+    "egg": "oval", "freeform": "polygon", "flat": "table", "resist": "flat resist",
+    "batt": "carded batt", "roving": "combed top", "top": "combed top", "tops": "combed top",
+    "sliver": "carded sliver", "fleece": "loose fibre", "raw": "loose fibre", "nepps": "neps",
+    "hankies": "silk hankies", "gauze": "open cloth", "chiffon": "open cloth", "fabric": "close cloth",
+    "superwash": "shrink-proofed", "medium": "firm", "soft": "light", "half felt": "prefelt",
+    "pre-felt": "prefelt", "hard-fulled": "hard", "fulled": "hard", "tepid": "lukewarm",
+    "iron": "press", "felt": "rub", "roll up": "roll", "vinegar": "acid soak", "soak": "acid soak",
+    "soap": "write do: wet, and soap beside it", "olive oil": "alkaline", "olive oil soap": "alkaline",
+    "washing-up liquid": "neutral", "detergent": "neutral", "all": "write one step for each edge",
+    "all four": "write one step for each edge", "left": "west", "right": "east", "near": "south",
+    "far": "north", "inlay": "accent", "base": "structure", "design": "accent", "shingled": "shingle",
+    "wispy": "wisps", "scattered": "scatter", "wavy": "ruffled", "children's class": "children",
+    "class": "class handout", "pattern": "pattern for sale", "each face": "each", "both faces": "both",
+}  # fmt: skip
+"""What makers also write, and the word or the sentence that answers it."""

@@ -12,6 +12,7 @@ import yaml
 
 from felt_engine.errors import Problem
 from felt_engine.reading import bounds
+from felt_engine.reading.source import find_hidden
 from felt_engine.reading.tree import Node, Unreadable
 
 _Parser: Any = getattr(yaml.cyaml, "CParser", None) if yaml.__with_libyaml__ else yaml.Loader
@@ -28,21 +29,9 @@ def read_yaml(text: str) -> Node:
         finally:
             parser.dispose()
     except yaml.YAMLError as error:
-        raise Unreadable(_syntax(text, error)) from None
-    except RecursionError:
-        raise Unreadable(_deep(1, 1)) from None
+        from felt_engine.reading.broken import syntax
 
-
-def _deep(line: int, column: int) -> Problem:
-    return Problem(
-        "more levels than any recipe has",
-        f"at most {bounds.DEPTH} levels",
-        "check the brackets and the indentation",
-        "",
-        line,
-        column,
-        "text",
-    )
+        raise Unreadable(syntax(text, error)) from None
 
 
 class _Builder:
@@ -97,7 +86,7 @@ class _Builder:
             raise self.refuse(
                 event, "an anchor (&)", "the text itself", "leave it out, or put it in quotes"
             )
-        if event.tag is not None and event.tag != "!":
+        if event.tag is not None:
             raise self.refuse(
                 event, "a tag (!)", "the text itself", "leave it out, or put it in quotes"
             )
@@ -110,11 +99,18 @@ class _Builder:
             )
         if kind is yaml.ScalarEvent:
             end = event.end_mark.index
-            quoted = not event.implicit[0]
+            quoted = bool(event.style)
+            if quoted and "\\" in self.text[start.index : end] and find_hidden(event.value):
+                raise self.refuse(
+                    event, "a hidden character, written as an escape",
+                    "text that shows on paper", "delete it",
+                )  # fmt: skip
             return Node("text", event.value, start.index, end, start.line + 1, start.column + 1,
                         quoted)  # fmt: skip
         if depth >= bounds.DEPTH:
-            raise Unreadable(_deep(start.line + 1, start.column + 1))
+            from felt_engine.reading.broken import deep
+
+            raise Unreadable(deep(start.line + 1, start.column + 1))
         if kind is yaml.SequenceStartEvent:
             return self.sequence(event, depth)
         return self.mapping(event, depth)
@@ -150,38 +146,3 @@ class _Builder:
 def is_nothing(node: Node) -> bool:
     """True for a plain empty value, ``~`` or ``null``."""
     return node.kind == "text" and not node.quoted and node.value in NOTHING
-
-
-def lost_comment(text: str, node: Node) -> str | None:
-    """What stands behind ``#`` on the line of an empty value: YAML took it for a comment."""
-    end = text.find("\n", node.start)
-    rest = text[node.start : end if end >= 0 else len(text)].strip().lstrip(":").strip()
-    return rest if rest.startswith("#") else None
-
-
-def _syntax(text: str, error: yaml.YAMLError) -> Problem:
-    mark = getattr(error, "problem_mark", None)
-    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
-    said = str(getattr(error, "problem", "") or getattr(error, "reason", "") or "broken YAML")
-    row = _row(text, line)
-    if "\t" in row[: len(row) - len(row.lstrip())] or "\\t" in said:
-        found, mend = "a tab", "indent with spaces"
-    elif "duplicate anchor" in said or "anchor" in said or "alias" in said:
-        found, mend = "an anchor or alias", "put the text in quotes if it starts with & or *"
-    elif "mapping values are not allowed" in said:
-        found, mend = "a second colon in one line", "put the text after the first colon in quotes"
-    elif "block end" in said or "could not find expected ':'" in said:
-        found = "a line that fits neither the one above nor a list"
-        mend = "check its indentation, its colon, and the line above"
-    elif "unexpected end of stream" in said or "while scanning a quoted" in str(error):
-        found, mend = "quotes that are not closed", "close the quotes"
-    elif "cannot start any token" in said:
-        found, mend = "a character that no plain text starts with", "put the text in quotes"
-    else:
-        found, mend = said, "check the line and the one above"
-    return Problem(found, "YAML that can be read", mend, "", line, column, "text")
-
-
-def _row(text: str, line: int) -> str:
-    rows = text.split("\n")
-    return rows[line - 1] if line <= len(rows) else ""

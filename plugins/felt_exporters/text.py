@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from felt_engine import Exporter, Remark, Report, ReportedFinding, Sheet, WeightLine
-from felt_engine.plain_text import columns, plain
+from felt_engine.plain_text import add_up, columns, plain
 
 BRIEF_AFTER = 1
 _BOLD, _RED, _YELLOW, _DIM, _END = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
@@ -91,14 +91,13 @@ class _Page:
         yield from self.brief(report)
         yield from self.weights(report)
         yield from self.remarks("Tips", report.tips)
-        intents = [*report.purposes, *report.waivers]
-        if intents:
+        if report.purposes:
             yield ""
-            yield self.paint("  On purpose, and accepted", _BOLD)
-            for intent in intents:
-                unused = "" if intent.matched else " (nothing matched it)"
-                text = f"{intent.what}, {intent.where}: {intent.why}{unused}"
-                yield from self.fill(text, "    ", "      ")
+            yield self.paint("  On purpose", _BOLD)
+            for intent in report.purposes:
+                yield from self.fill(
+                    f"{intent.what}, {intent.where}: {intent.why}", "    ", "      "
+                )
 
     def body(self, report: Report) -> Iterator[str]:
         for problem in report.problems:
@@ -160,29 +159,34 @@ class _Page:
         if len(table.by_fibre) > 1:
             groups.append(("by fibre", table.by_fibre))
         names = [line.name for _, lines in groups for line in lines]
-        wide = min(
-            26,
-            self.width - 24,
-            max([*(columns(plain(name)) for name in names), len("all together")]),
-        )
+        longest = max([*(columns(plain(name)) for name in names), len("all together")])
+        wide = min(26, self.width - 24, longest)
         yield ""
         title = f"  Weights of {of}"
         yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"
         for group, lines in groups:
-            yield self.paint(f"    {group}", _DIM)
-            for line in lines:
-                how = line.how if group.startswith(("by layer", "by fibre")) else ""
-                yield from self.weight(line, wide, how)
-        yield from self.weight(table.piece, wide, "all layers", "all together")
+            yield from self.group(group, lines, wide)
+        yield from self.row("all together", *_pair(table.piece), wide, "all layers")
         if table.pieces > 1:
-            yield from self.weight(table.all_pieces, wide, table.all_pieces.how)
+            several = tuple(_times(line, table.pieces) for line in table.by_lot)
+            yield from self.group(f"by lot, all {table.pieces} pieces", several, wide)
+            yield from self.row(
+                table.all_pieces.name, *_pair(table.all_pieces), wide, table.all_pieces.how
+            )
 
-    def weight(self, line: WeightLine, wide: int, how: str, name: str = "") -> Iterator[str]:
-        label = plain(name or line.name)
+    def group(self, title: str, lines: tuple[WeightLine, ...], wide: int) -> Iterator[str]:
+        yield self.paint(f"    {title}", _DIM)
+        grams = add_up([line.grams for line in lines], 2)
+        ounces = add_up([line.ounces for line in lines], 3)
+        for line, g, oz in zip(lines, grams, ounces, strict=True):
+            how = "" if title.startswith("by lot") else line.how
+            yield from self.row(line.name, g, oz, wide, how)
+
+    def row(self, name: str, grams: str, ounces: str, wide: int, how: str) -> Iterator[str]:
+        label = plain(name)
         if columns(label) > wide:
             label = label[: wide - 1] + "…"
-        figures = f"{_grams(line.grams):>9} {_ounces(line.ounces):>9}"
-        start = "    " + label + " " * (wide - columns(label)) + figures
+        start = "    " + label + " " * (wide - columns(label)) + f"{grams:>9} {ounces:>9}"
         if not how:
             yield start
             return
@@ -219,12 +223,12 @@ def _measured(finding: ReportedFinding) -> str:
     return f"{text}; limit {limit.value:.3g} {limit.unit}".rstrip() + f" ({limit.name})"
 
 
-def _grams(value: float) -> str:
-    return f"{value:.2f}" if value < 100_000 else f"{value:.0f}"
+def _pair(line: WeightLine) -> tuple[str, str]:
+    return f"{line.grams:.2f}", f"{line.ounces:.3f}"
 
 
-def _ounces(value: float) -> str:
-    return f"{value:.3f}" if value < 10_000 else f"{value:.1f}"
+def _times(line: WeightLine, pieces: int) -> WeightLine:
+    return WeightLine(line.name, line.grams * pieces, line.ounces * pieces, line.how)
 
 
 EXPORTER = Exporter("text", "For a terminal or a plain file, within 80 columns", render, ".txt")

@@ -6,7 +6,25 @@ import cmath
 import math
 from collections.abc import Generator, Iterator
 
-from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
+from felt_engine import (
+    Bench,
+    Example,
+    FaceBuild,
+    Figure,
+    Laid,
+    Layer,
+    Limit,
+    Place,
+    Rule,
+    Said,
+    figures,
+)
+
+WANTED = 0.15
+"""Pull that the advice aims at: that of a right three-layer ground (common practice, no source)."""
+
+ALONG = 0.85
+"""Alignment of combed top, which the advice is for (from memory)."""
 
 FREE = ("free", "blocked")
 MEANT = ("ruffled", "drawn in")
@@ -14,16 +32,37 @@ MEANT = ("ruffled", "drawn in")
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Each face by itself: first as a whole, then, if that is in order, place by place."""
-    piece = bench.recipe.piece
-    if piece.outline in MEANT or piece.use == "swatch":
-        return
     for face in bench.build.faces:
-        if bench.meant("laid one way", face.name):
+        meant = bench.meant("laid one way", face.name)
+        laid = _counted(bench, face)
+        if meant or _exempt(bench) or _on_cloth(bench, face):
             continue
-        laid = [pair for pair in face.laid if not _meant(bench, pair[0])]
         told = yield from _whole(bench, face, laid)
-        if told and piece.outline not in FREE:
+        if told and bench.recipe.piece.outline not in FREE:
             yield from _places(bench, face)
+
+
+def _exempt(bench: Bench) -> bool:
+    piece, use = bench.recipe.piece, bench.build.use
+    free = use is not None and (use.one_way or use.open)
+    return piece.outline in MEANT or piece.over == "ball" or free
+
+
+def _on_cloth(bench: Bench, face: FaceBuild) -> bool:
+    """Whether open cloth carries nearly all of the face: wool may then lie as it likes."""
+    return sum(place.share for place in face.places if place.open_cloth) >= bench.limit("cloth")
+
+
+def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
+    """What is judged: all but what is meant to pull, or all of it where that is in better balance.
+
+    A layer that is meant may balance the rest; saying so must not make a right piece a faulty one.
+    """
+    every = list(face.laid)
+    rest = [pair for pair in every if not _meant(bench, pair[0])]
+    if len(rest) == len(every):
+        return every
+    return min(rest, every, key=lambda pairs: abs(figures.resultant(pairs)))
 
 
 def _meant(bench: Bench, laid: Laid) -> bool:
@@ -44,8 +83,8 @@ def _whole(
         yield _finding(bench, face, laid, pull)
         return False
     if abs(pull) + unsaid >= caution:
-        lacking = [one.layer for one, _ in laid if one.lacks_direction]
-        yield bench.unsaid(lacking[0], "say in which direction this layer is laid (or random)")
+        for layer in dict.fromkeys(one.layer for one, _ in laid if one.lacks_direction):
+            yield bench.unsaid(layer, "say in which direction this layer is laid (or random)")
         return False
     return True
 
@@ -55,11 +94,11 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
     is_fault = sure and bench.recipe.piece.outline not in FREE
     along = figures.axis_words(pull)
     across = figures.axis_words(-pull)
-    main = max(laid, key=lambda pair: _toward(pair, pull))[0]
+    main = _puller(laid, pull)
     side = "" if face.name == "whole" else f" on the {face.name}"
     return bench.finding(
         "fault" if is_fault else "caution",
-        main.layer,
+        main,
         f"What felts{side} pulls {along}, and {_crossing(laid, pull, across)}. The piece will "
         f"shrink more {along} than {across}, come out of square, and be weak {across}."
         if is_fault else
@@ -70,12 +109,25 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         limit="fault" if is_fault else "caution",
         how=_sum(laid, pull),
         where="" if face.name == "whole" else f"the {face.name}",
-        also=(face.name, *_names(laid)),
+        also=(face.name, *_names(laid, pull)),
     )  # fmt: skip
 
 
-def _names(laid: list[tuple[Laid, float]]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(one.layer.name for one, _ in laid))
+def _puller(laid: list[tuple[Laid, float]], pull: complex) -> Layer:
+    """The layer that pulls most this way, all its amounts together."""
+    sums: dict[int, float] = {}
+    for pair in laid:
+        number = pair[0].key[0]
+        sums[number] = sums.get(number, 0.0) + _toward(pair, pull)
+    most = max(sums, key=lambda number: round(sums[number], 12))
+    return next(one.layer for one, _ in laid if one.key[0] == most)
+
+
+def _names(laid: list[tuple[Laid, float]], pull: complex) -> tuple[str, ...]:
+    """The layers that pull this way, and what they are of."""
+    pulling = [pair[0] for pair in laid if _toward(pair, pull) > 0]
+    names = [name for one in pulling for name in (one.layer.name, one.placement.of)]
+    return tuple(dict.fromkeys(names))
 
 
 def _weight(pair: tuple[Laid, float]) -> float:
@@ -108,9 +160,9 @@ def _crossing(laid: list[tuple[Laid, float]], pull: complex, across: str) -> str
 
 def _advice(laid: list[tuple[Laid, float]], pull: complex, across: str) -> str:
     total = sum(_weight(pair) for pair in laid)
-    need = abs(pull) * total / 0.85
+    need = (abs(pull) - WANTED) * total / (ALONG + WANTED)
     return (
-        f"Lay about {figures.weight(need)} of felting wool {across}, or turn a layer; if it is "
+        f"Lay about {figures.weight(need)} of felting top {across}, or turn a layer; if it is "
         f"meant, say so under on purpose (what: laid one way)."
     )
 
@@ -124,17 +176,22 @@ def _sum(laid: list[tuple[Laid, float]], pull: complex) -> str:
     for one, area in terms.values():
         weight = _weight((one, area))
         if weight <= 0:
-            shown.append(f"“{one.layer.name}” does not felt: 0")
+            shown.append(f"{_called(one)} does not felt: 0")
             continue
         r = max((part.alignment[1] for part in one.parts if part.stuff.holds), default=0.0)
         way = figures.bearing_words(one) if one.angle is not None else "no one direction"
         r = r if one.angle is not None else 0.0
-        shown.append(f"“{one.layer.name}” {figures.grams(weight)} g, r {r:.2f}, {way}")
+        shown.append(f"{_called(one)} {figures.grams(weight)} g, r {r:.2f}, {way}")
     return (
         f"|R| = |Σ m F r e^(2iθ)| / Σ m F = {abs(pull):.2f}, over "
         + "; ".join(shown[:8])
         + " (weight x feltability; r is alignment)"
     )
+
+
+def _called(laid: Laid) -> str:
+    zone = laid.placement.zone
+    return f"“{laid.layer.name}”" + (f" on {zone}" if zone != "whole" else "")
 
 
 def _places(bench: Bench, face: FaceBuild) -> Iterator[Said]:
@@ -166,12 +223,13 @@ def _places(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         how=f"|R| there is {abs(worst.pull):.2f}, limit {limit:.2f}; parts narrower than "
         f"{figures.length(2 * reach)} are bridged by the staple and not counted",
         where=worst.whereabouts.words,
-        also=(face.name, *_place_names(worst)),
+        also=_place_names(worst),
     )
 
 
 def _place_names(place: Place) -> tuple[str, ...]:
-    names = [one.layer.name for one in place.stack] + [one.placement.zone for one in place.stack]
+    names = [place.face.name, *(one.layer.name for one in place.stack)]
+    names += [one.placement.zone for one in place.stack]
     return tuple(name for name in dict.fromkeys(names) if name != "whole")
 
 
@@ -223,6 +281,10 @@ RULE = Rule(
             "from memory", "parts wider than a staple",
         ),
         Limit(
+            "cloth", 0.9, "", "part of a face with open cloth in it from which it isn't judged",
+            "common practice, no source",
+        ),
+        Limit(
             "staple-reach", 0.018, "m", "how far the staple evens out into a part from its edges",
             "from a box average of 50 mm over missing strips of 30 and 60 mm (own calculation)",
             "staples of 50 to 90 mm",
@@ -246,7 +308,8 @@ RULE = Rule(
     "for crossed layers and r for one direction. Axial statistics: Mardia & Jupp, Directional "
     "Statistics (2000); orientation tensor: Advani & Tucker, J. Rheology 31 (1987) 751.",
     weak_spots="Alignment values are from memory. Rolling more one way than the other is not looked "
-    "at here. Radial and around count as pulling no way; a radial layout is never judged place by "
-    "place. |R| of 0 does not mean random: crossed layers have it too, and are right.",
+    "at here. A ball, a belt and a swatch are not judged, nor is what open cloth carries. Radial "
+    "and around count as pulling no way; a radial layout is never judged place by place. |R| of 0 "
+    "does not mean random: crossed layers have it too, and are right.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
 )  # fmt: skip

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 
 import attrs
 
 from felt_engine import Bench, Example, Figure, Laid, Limit, Place, Rule, Said, figures
 
 UNMARKED = ("top", "batt", "prefelt")
+LIES_OVER = ("accent", "veil", "open")
+"""Roles of what may lie over a cover without taking its place as the face."""
+
+Key = tuple[object, ...]
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -16,7 +21,7 @@ class Clash:
     """A cover through which something shows: how badly, what, and where."""
 
     level: str
-    cover: Laid
+    cover: list[Laid]
     below: Laid
     halo: figures.Halo
     place: Place
@@ -28,13 +33,13 @@ def judge(bench: Bench) -> Iterator[Said]:
     """Each face that shows, place by place; the worst place of each cover is the finding."""
     piece = bench.recipe.piece
     shows = piece.shows or (piece.surfaces[1],)
-    worst: dict[tuple[tuple[int, int], str], Clash] = {}
+    worst: dict[Key, Clash] = {}
     unsaid: dict[tuple[object, str], Said] = {}
     for place in bench.build.places:
         for surface in shows:
             found = _place(bench, place, surface)
             if isinstance(found, Clash):
-                key = (found.cover.key, surface)
+                key = (*_key(found.cover[0]), surface)
                 known = worst.get(key)
                 if known is None or _rank(found) > _rank(known):
                     worst[key] = found
@@ -45,7 +50,7 @@ def judge(bench: Bench) -> Iterator[Said]:
             yield _finding(bench, clash)
         elif clash.level == "fault":
             yield bench.unsaid(
-                _about(clash.cover),
+                _about(clash.cover[0]),
                 f"“{clash.below.placement.of}” would show through. Say role: cover if this layer "
                 f"is to hide it, or role: veil if the two are to mix",
             )
@@ -56,45 +61,73 @@ def _rank(clash: Clash) -> tuple[bool, bool, float]:
     return clash.declared, clash.level == "fault", clash.halo.mean
 
 
+def _key(laid: Laid) -> Key:
+    """What one finding is about: one lot on one zone in one layer, in however many portions."""
+    return laid.key[0], laid.placement.of, laid.placement.zone
+
+
 def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
     layers = figures.inward(place.stack, surface)
     index, declared = _cover(layers)
-    if index is None or index + 1 >= len(layers):
+    if index is None:
         return None
+    layers = layers[index:]
+    covers = list(takewhile(lambda laid: _key(laid) == _key(layers[0]), layers))
     seam = bench.limit("seam" if declared else "seam-undeclared")
     if place.width < min(seam, place.face.shorter_side * bench.limit("seam-part")):
         return None
-    cover = layers[index]
+    found = _judged(bench, layers, len(covers))
+    if found is None or (not declared and found.halo.under > bench.limit("mixing")):
+        return None
+    cover = covers[0]
     names = (cover.layer, cover.placement.zone, cover.placement.of, place.face.name, surface)
     if bench.meant("show-through", *names):
         return None
+    if found.lacking is not None or found.level is None:
+        return _unsure(bench, cover, found) if declared else None
+    below = _loudest(layers, len(covers))
+    return Clash(found.level, covers, below, found.halo, place, surface, declared)
+
+
+@attrs.frozen(eq=False, repr=False)
+class Seen:
+    """What a cover does at a place. ``level`` is ``None`` where the stage decides."""
+
+    level: str | None
+    halo: figures.Halo
+    lacking: object = None
+
+
+def _judged(bench: Bench, layers: list[Laid], covers: int) -> Seen | None:
+    """Silence (``None``) only if it holds at every stage and every colour that may be meant."""
+    depths = figures.depths(bench.recipe.piece.stage)
     lacking = [
-        part.stuff.lot for laid in layers[index:] for part in laid.parts
-        if part.stuff.linear is None
-    ]  # fmt: skip
-    if lacking:
-        what = "say its colour: whether it shows through depends on it"
-        return bench.unsaid(lacking[0], what) if declared else None
-    halos = [
-        figures.halo(layers[index:], 1, depth) for depth in figures.depths(bench.recipe.piece.stage)
+        part.stuff.lot for laid in layers for part in laid.parts if part.stuff.linear is None
     ]
+    pairs = figures.EXTREMES if lacking else (None,)
+    halos = [figures.halo(layers, covers, depth, pair) for pair in pairs for depth in depths]
     known = [halo for halo in halos if halo is not None]
     levels = {_level(bench, halo) for halo in known}
-    if levels == {None} or not known:
+    if levels <= {None}:
         return None
-    if None in levels:
-        what = f"say the felting stage: whether “{cover.layer.name}” hides what lies below depends "
-        return bench.unsaid(bench.recipe.piece, what + "on it") if declared else None
-    level = "fault" if levels == {"fault"} else "caution"
-    below = _loudest(layers[index:], known[0])
-    return Clash(level, cover, below, known[0], place, surface, declared)
+    level = None if None in levels else "fault" if levels == {"fault"} else "caution"
+    return Seen(level, known[0], lacking[0] if lacking else None)
+
+
+def _unsure(bench: Bench, cover: Laid, seen: Seen) -> Said:
+    if seen.lacking is not None:
+        return bench.unsaid(seen.lacking, "say its colour: whether it shows through depends on it")
+    what = f"say the felting stage: whether “{cover.layer.name}” hides what lies below depends "
+    return bench.unsaid(bench.recipe.piece, what + "on it")
 
 
 def _cover(layers: list[Laid]) -> tuple[int | None, bool]:
-    """The declared cover nearest to the face; else an outermost plain layer without a role."""
+    """The declared cover that is the face; else an outermost plain layer without a role."""
     for index, laid in enumerate(layers):
         if laid.layer.role == "cover":
             return index, True
+        if laid.layer.role not in LIES_OVER and laid.felting_share > 0:
+            break
     if not layers or layers[0].layer.role is not None or len(layers[0].parts) != 1:
         return None, False
     part = layers[0].parts[0]
@@ -112,10 +145,10 @@ def _level(bench: Bench, halo: figures.Halo) -> str | None:
     return "fault" if likely and sure else "caution"
 
 
-def _loudest(layers: list[Laid], halo: figures.Halo) -> Laid:
-    """The layer below that takes most of the face in a colour of its own."""
+def _loudest(layers: list[Laid], covers: int) -> Laid:
+    """The uppermost layer below the cover that has a colour of its own."""
     cover = figures.laid_colour(layers[0])
-    below = layers[1:]
+    below = layers[covers:]
     unlike = [laid for laid in below if figures.laid_colour(laid) != cover]
     return unlike[0] if unlike else below[0]
 
@@ -128,7 +161,9 @@ def _finding(bench: Bench, clash: Clash) -> Said:
     fault = clash.level == "fault"
     by_mean = clash.halo.mean >= bench.limit("fault-mean" if fault else "caution-mean")
     name = f"{clash.level}-{'mean' if by_mean else 'thin'}"
-    cover, below = clash.cover, clash.below
+    cover, below = clash.cover[0], clash.below
+    amount = sum(laid.areal for laid in clash.cover)
+    coverage = sum(laid.coverage for laid in clash.cover)
     shows = "will show" if fault else "may show"
     patchy = "" if by_mean else " where the cover happens to be thin"
     also = (cover.layer.name, cover.placement.of, cover.placement.zone, clash.place.face.name)
@@ -136,13 +171,13 @@ def _finding(bench: Bench, clash: Clash) -> Said:
         clash.level,
         _about(cover),
         f"“{below.placement.of}” {shows} through “{cover.placement.of}” on the {clash.surface}"
-        f"{patchy}: {figures.areal(cover.areal)} does not hide it once fibre has wandered.",
+        f"{patchy}: {figures.areal(amount)} does not hide it once fibre has wandered.",
         "Lay the cover thicker, put a layer of its own or a like colour between, choose a lower "
         "layer nearer in colour, or say that they are to mix (role: veil, or on purpose, what: "
         "show-through).",
         measured=Figure("colour change", clash.halo.mean if by_mean else clash.halo.thin, "dE00"),
         limit=name,
-        how=f"cover c = {cover.coverage:.2f}; share of the face from below for fibre that wanders "
+        how=f"cover c = {coverage:.2f}; share of the face from below for fibre that wanders "
         f"L = {clash.halo.depth:.1f}: {figures.percent(clash.halo.under)}; colours mixed as fibres "
         f"(Stearns-Noechel), difference by CIEDE2000: a class, not a forecast",
         where=clash.place.whereabouts.words,
@@ -202,6 +237,10 @@ RULE = Rule(
         Limit(
             "seam-part", 0.2, "", "the same, as a part of the shorter side (the lesser counts)",
             "from memory",
+        ),
+        Limit(
+            "mixing", 0.25, "", "share of the face from below above which a layer that no one "
+            "declared is taken to mix, as a veil does", "common practice, no source",
         ),
     ),
     examples=(

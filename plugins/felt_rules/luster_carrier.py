@@ -8,6 +8,8 @@ import attrs
 
 from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
 
+Key = tuple[object, ...]
+
 
 @attrs.frozen(eq=False, repr=False)
 class Loose:
@@ -25,17 +27,16 @@ class Loose:
 def judge(bench: Bench) -> Iterator[Said]:
     """Both surfaces of every place; the worst place of each placement is the finding."""
     for face in bench.build.faces:
-        worst: dict[tuple[int, int], Loose] = {}
-        unsure: dict[tuple[int, int], Laid] = {}
-        narrow = min(bench.limit("narrow"), face.shorter_side * bench.limit("narrow-part"))
+        worst: dict[Key, Loose] = {}
+        unsure: dict[Key, Laid] = {}
         for place in face.places:
-            if not any(laid.has_loose for laid in place.stack):
+            if not any(_is_loose(laid, place) for laid in place.stack):
                 continue
             for surface in bench.recipe.piece.surfaces:
                 for loose in _surface(bench, face, place, surface, unsure):
-                    known = worst.get(loose.laid.key)
-                    if place.width >= narrow and (known is None or _worse(loose, known)):
-                        worst[loose.laid.key] = loose
+                    known = worst.get(_key(loose.laid))
+                    if not _is_narrow(bench, place) and (known is None or _worse(loose, known)):
+                        worst[_key(loose.laid)] = loose
         for loose in worst.values():
             yield _body(bench, loose) if loose.body else _finding(bench, face, loose)
         for key, laid in unsure.items():
@@ -46,13 +47,29 @@ def judge(bench: Bench) -> Iterator[Said]:
                 )
 
 
+def _key(laid: Laid) -> Key:
+    """What one finding is about: one lot on one zone in one layer, in however many portions."""
+    return laid.key[0], laid.placement.of, laid.placement.zone
+
+
+def _is_loose(laid: Laid, place: Place) -> bool:
+    """Whether it has fibre to hold. Where nothing felts, treated wool is left to thin-layer."""
+    return laid.has_loose and (place.felting_areal > 0 or not laid.is_wool)
+
+
+def _is_narrow(bench: Bench, place: Place) -> bool:
+    """Whether it is tied in from its sides."""
+    part = place.face.shorter_side * bench.limit("narrow-part")
+    return place.width < min(bench.limit("narrow"), part)
+
+
 def _worse(one: Loose, two: Loose) -> bool:
     rank = ("note", "caution", "fault")
     return (rank.index(one.level), -one.share) > (rank.index(two.level), -two.share)
 
 
 def _surface(
-    bench: Bench, face: FaceBuild, place: Place, surface: str, unsure: dict[tuple[int, int], Laid]
+    bench: Bench, face: FaceBuild, place: Place, surface: str, unsure: dict[Key, Laid]
 ) -> Iterator[Loose]:
     layers = figures.inward(place.stack, surface)
     yield from _bodies(bench, face, layers, place, surface)
@@ -62,18 +79,19 @@ def _surface(
     depths = figures.depths(bench.recipe.piece.stage)
     if all(figures.held_at_least(loose, depth, bench.limit("caution")) for depth in depths):
         return
+    meant = [laid for laid in loose if laid.has_loose and _meant(bench, face, laid)]
     found: list[tuple[str | None, figures.Anchoring]] = []
     for depth in depths:
-        held = figures.anchoring(loose, depth)
+        held = figures.anchoring(loose, depth, meant)
         found.append((_level(bench, held), held))
-    main = _main(loose, found[0][1])
-    if main is None or _meant(bench, face, main):
-        return
     levels = {level for level, _ in found}
-    if levels == {None}:
+    open_to = [laid for laid in loose if laid not in meant and _is_loose(laid, place)]
+    main = _main(loose, open_to, found[0][1])
+    if main is None or levels == {None}:
         return
     if None in levels:
-        unsure.setdefault(main.key, main)
+        if not _is_narrow(bench, place):
+            unsure.setdefault(_key(main), main)
         return
     level = "fault" if levels == {"fault"} else "caution"
     held = max((held for _, held in found), key=lambda h: h.share)
@@ -87,12 +105,12 @@ def _level(bench: Bench, held: figures.Anchoring) -> str | None:
     return "fault" if held.share < fault and held.kinder < fault else "caution"
 
 
-def _main(layers: list[Laid], held: figures.Anchoring) -> Laid | None:
-    """The placement whose fibre that does not felt takes most of the face."""
+def _main(layers: list[Laid], among: list[Laid], held: figures.Anchoring) -> Laid | None:
+    """The placement among these whose fibre that does not felt takes most of the face."""
     best, most = None, 0.0
     for laid, share in zip(layers, held.shares, strict=True):
         loose = share * (1 - laid.felting_share)
-        if laid.has_loose and loose > most:
+        if laid in among and loose > most:
             best, most = laid, loose
     return best
 
@@ -129,7 +147,11 @@ def _also(laid: Laid, face: str) -> tuple[str, ...]:
 
 
 def _fibres(laid: Laid) -> str:
-    names = {p.stuff.fibre.name for p in laid.parts if not p.stuff.holds}
+    names = {
+        ("treated " if p.stuff.lot.treatment == "shrink-proofed" else "") + p.stuff.fibre.name
+        for p in laid.parts
+        if not p.stuff.holds
+    }
     return " and ".join(sorted(names))
 
 

@@ -6,9 +6,14 @@ from collections.abc import Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, Said, figures
+from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
 
-BORNE = ("silk hankies",)
+Keys = frozenset[tuple[int, int]]
+SHEETS = ("felt", "close cloth")
+"""Preparations that leave nothing bare, whether they felt or not."""
+
+STEP = 0.005
+"""Least extra weight worth advising, kg/m²: less can't be laid by hand."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -31,7 +36,6 @@ def judge(bench: Bench) -> Iterator[Said]:
                 thin.append(found)
             elif found is not None:
                 yield found
-                return
         for group in _groups(thin):
             yield _finding(bench, face, group)
 
@@ -58,7 +62,17 @@ def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
     return place.width < narrow or place.share < 1e-6
 
 
+def _is_closed(place: Place) -> bool:
+    """Whether a sheet without holes lies there: bought felt or close cloth."""
+    return any(part.stuff.lot.preparation in SHEETS for laid in place.stack for part in laid.parts)
+
+
 def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
+    use = bench.build.use
+    if use is not None and use.open and not place.stack:
+        return None
+    if _is_closed(place):
+        return _light(bench, face, place)
     coarsest = place.bare("high")
     if all(_level(coarsest, pair) is None for pair in _limits(bench)):
         return _light(bench, face, place)
@@ -116,46 +130,74 @@ def _light(bench: Bench, face: FaceBuild, place: Place) -> Thin | None:
 
 def _groups(thin: list[Thin]) -> list[list[Thin]]:
     """Places of which one stack holds all that the other does have one cause: join them."""
-    groups: list[tuple[frozenset[object], list[Thin]]] = []
-    for one in sorted(thin, key=lambda t: (-t.place.area, t.place.areal)):
-        keys: frozenset[object] = frozenset(
-            laid.key for laid in one.place.stack if laid.felting_share > 0
-        )
-        for known, members in groups:
-            if known <= keys or keys <= known:
-                members.append(one)
-                break
-        else:
-            groups.append((keys, [one]))
+    groups: list[tuple[list[Keys], list[Thin]]] = []
+    for one in sorted(thin, key=_rank):
+        keys: Keys = frozenset(laid.key for laid in one.place.stack if laid.felting_share > 0)
+        fitting = [g for g in groups if any(_one_cause(keys, known) for known in g[0])]
+        joined = ([keys], [one])
+        for known, members in fitting:
+            joined = (known + joined[0], members + joined[1])
+        groups = [g for g in groups if g not in fitting] + [joined]
     return [members for _, members in groups]
+
+
+def _one_cause(one: Keys, two: Keys) -> bool:
+    return bool(one) == bool(two) and (one <= two or two <= one)
+
+
+def _rank(thin: Thin) -> tuple[object, ...]:
+    """The thinnest first; those alike by the names of what lies there, so that no order counts."""
+    names = tuple(
+        (one.layer.name, one.placement.of, one.placement.zone) for one in thin.place.stack
+    )
+    return thin.level != "fault", not thin.by_bare, -round(thin.bare, 9), thin.place.areal, names
 
 
 def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
     level = "fault" if any(one.level == "fault" for one in group) else "caution"
     by_bare = any(one.by_bare for one in group)
-    worst = max(
-        (one for one in group if one.level == level and one.by_bare == by_bare),
-        key=lambda one: (one.bare, -one.place.areal),
-    )
-    where = figures.locate([one.place for one in group], face)
+    worst = min(group, key=_rank)
     place = worst.place
-    about: object = bench.recipe.piece
-    holding = [laid for laid in place.stack if laid.felting_share > 0] or list(place.stack)
-    if holding:
-        heaviest = max(holding, key=lambda laid: laid.areal)
-        about = heaviest.layer if heaviest.placement.inline else heaviest.placement
-    names = [face.name]
-    for one in group:
-        for laid in one.place.stack:
-            names += [laid.layer.name, laid.placement.zone, laid.placement.of]
-    also = tuple(name for name in dict.fromkeys(names) if name != "whole")
+    alike = [one.place for one in group if abs(one.place.areal - place.areal) <= 0.02 * place.areal]
+    where = figures.locate(alike, face)
+    more = " Parts beside it are thin too." if len(alike) < len(group) else ""
+    also = _also(face, [one.place for one in group])
     if not by_bare:
-        return _light_finding(bench, worst, about, where, also)
-    return _bare_finding(bench, worst, about, where, also, level)
+        return _light_finding(bench, worst, _about(bench, place), where, also, more)
+    return _bare_finding(bench, worst, _about(bench, place), where, also, level, more)
+
+
+def _about(bench: Bench, place: Place) -> object:
+    """What lies there that felts and weighs most, in however many portions; else the piece."""
+    holding = [laid for laid in place.stack if laid.felting_share > 0] or place.stack
+    sums: dict[tuple[object, ...], float] = {}
+    for laid in holding:
+        sums[_portion(laid)] = sums.get(_portion(laid), 0.0) + laid.areal
+    if not sums:
+        return bench.recipe.piece
+    most = max(sums, key=lambda key: round(sums[key], 9))
+    first = next(laid for laid in holding if _portion(laid) == most)
+    return first.layer if first.placement.inline else first.placement
+
+
+def _portion(laid: Laid) -> tuple[object, ...]:
+    return laid.key[0], laid.placement.of, laid.placement.zone
+
+
+def _also(face: FaceBuild, places: list[Place]) -> tuple[str, ...]:
+    """Names of what lies at every one of these places; the whole only if they are all over."""
+    shared: list[str] = []
+    for place in places:
+        names = {n for laid in place.stack
+                 for n in (laid.layer.name, laid.placement.zone, laid.placement.of)}  # fmt: skip
+        shared = sorted(names) if place is places[0] else [n for n in shared if n in names]
+    all_over = sum(place.share for place in places) > 0.97
+    found = tuple(name for name in shared if name != "whole")
+    return (face.name, *found) if all_over or face.name != "whole" else found
 
 
 def _light_finding(
-    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...]
+    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...], more: str
 ) -> Said:
     use = bench.build.use
     assert use is not None
@@ -164,7 +206,7 @@ def _light_finding(
         "caution",
         about,
         f"Only {figures.areal(worst.place.areal)} lies {where}; a {use.name} is usually laid with "
-        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin to serve.",
+        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin." + more,
         f"Lay about {figures.areal(use.low - worst.place.areal)} more there, or say that it is "
         f"meant (on purpose, what: thin).",
         measured=Figure("weight per area", worst.place.areal * 1000, "g/m²"),
@@ -177,7 +219,13 @@ def _light_finding(
 
 
 def _bare_finding(
-    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...], level: str
+    bench: Bench,
+    worst: Thin,
+    about: object,
+    where: str,
+    also: tuple[str, ...],
+    level: str,
+    more: str,
 ) -> Said:
     place = worst.place
     limits = _limits(bench)[0]
@@ -187,7 +235,7 @@ def _bare_finding(
     return bench.finding(
         level,
         about,
-        _message(place, where, level),
+        _message(place, where, level) + more,
         _mend(bench, place, limits[0]),
         measured=Figure("bare index", worst.bare, ""),
         limit=Figure(name, limit, ""),
@@ -216,7 +264,7 @@ def _mend(bench: Bench, place: Place, caution: float) -> str:
     need = figures.areal_for_bare(place, caution)
     return (
         f"Lay it with about {figures.areal(need)} that felts, that is "
-        f"{figures.areal(max(need - place.felting_areal, 0.0))} more there, {meant}."
+        f"{figures.areal(max(need - place.felting_areal, STEP))} more there, {meant}."
     )
 
 
@@ -296,6 +344,7 @@ RULE = Rule(
     "distributed coverage: Greenwood & Yule (1920). B orders places; it is no percentage of holes.",
     weak_spots="Crimp and loft are left out. B is about five times low as a share of holes in "
     "simulated ordinary laying. A rim that is thin only because shingling ends at the outline is "
-    "not looked at. Open cloth, openwork and places narrower than a staple's bridge are exempt.",
+    "not looked at. Open cloth, openwork and places narrower than a staple's bridge are exempt; bought "
+    "felt and close cloth count as closed, whether wool holds on them or not.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
 )  # fmt: skip

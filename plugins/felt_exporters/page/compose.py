@@ -9,8 +9,8 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from felt_engine import Report, ReportedFinding
-from felt_engine.plain_text import plain
+from felt_engine import Report, ReportedFinding, WeightLine
+from felt_engine.plain_text import add_up, plain
 from felt_exporters.page import svg
 
 WORDS = {
@@ -79,8 +79,30 @@ def _recipe(report: Report) -> dict[str, Any]:
         "faces": faces, "tiles": tiles, "letters": _letters(report),
         "swatches": drawing.swatches if drawing else (),
         "definitions": Markup(svg.definitions(drawing)) if drawing else "",
-        "steps": _steps,
+        "steps": _steps, "weights": _weights(report),
     }  # fmt: skip
+
+
+def _weights(report: Report) -> list[tuple[str, list[tuple[WeightLine, str, str]]]]:
+    """Tables of weights whose shown parts add up to their shown sum."""
+    table = report.weights
+    if table is None:
+        return []
+    groups = [("By layer, bottom to top", table.by_layer), ("By lot", table.by_lot)]
+    if table.pieces > 1:
+        times = table.pieces
+        several = [
+            WeightLine(w.name, w.grams * times, w.ounces * times, f"{w.how}, x {times}")
+            for w in table.by_lot
+        ]
+        groups.append((f"By lot, all {times} pieces", tuple(several)))
+    groups.append(("By fibre", table.by_fibre))
+    found = []
+    for title, lines in groups:
+        grams = add_up([line.grams for line in lines], 2)
+        ounces = add_up([line.ounces for line in lines], 3)
+        found.append((title, list(zip(lines, grams, ounces, strict=True))))
+    return found
 
 
 def _letters(report: Report) -> dict[str, str]:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
+def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known name that this word most likely means, or ``None``."""
     import difflib
 
     plain = {_plain(name): name for name in known}
     if _plain(word) in plain:
         return plain[_plain(word)]
-    close = difflib.get_close_matches(_plain(word)[:80], plain, n=1, cutoff=0.6)
+    within = [name for name in plain if len(name) > 2 and f" {name} " in f" {_plain(word)[:80]} "]
+    if within:
+        return plain[max(within, key=len)]
+    close = difflib.get_close_matches(_plain(word)[:80], plain, n=1, cutoff=cutoff)
     return plain[close[0]] if close else None
 
 

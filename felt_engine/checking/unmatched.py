@@ -1,0 +1,46 @@
+"""Purposes and waivers that match nothing: a note each, so that nobody trusts a misspelt one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from felt_engine.checking.report import Intent, ReportedFinding
+from felt_engine.checking.rulebook import Judged
+
+
+def unmatched(
+    purposes: Iterable[Intent], waivers: Iterable[Intent], judged: list[Judged]
+) -> Iterator[ReportedFinding]:
+    """Notes on what matched nothing. A rule that broke down may have matched: no note then."""
+    broke = any(one.broke for one in judged)
+    words = {word for one in judged for word in one.shelved.rule.purposes}
+    rules = {one.shelved.rule.id for one in judged}
+    broken = {one.shelved.rule.id for one in judged if one.broke}
+    for intent in purposes:
+        if intent.what not in words:
+            yield _unknown("on-purpose", intent, words, "purpose")
+        elif not intent.matched and not broke:
+            yield _idle("on-purpose", intent)
+    for intent in waivers:
+        if intent.what not in rules:
+            yield _unknown("waivers", intent, rules, "rule")
+        elif not intent.matched and intent.what not in broken:
+            yield _idle("waivers", intent)
+
+
+def _unknown(kind: str, intent: Intent, known: set[str], what: str) -> ReportedFinding:
+    from felt_engine.suggest import did_you_mean
+
+    otherwise = "the words known here: " + ", ".join(sorted(known))
+    return ReportedFinding(
+        kind, "note", intent.spot, f"No {what} is called “{intent.what}”, so this excuses nothing.",
+        did_you_mean(intent.what, known, otherwise).capitalize() + ".",
+    )  # fmt: skip
+
+
+def _idle(kind: str, intent: Intent) -> ReportedFinding:
+    return ReportedFinding(
+        kind, "note", intent.spot,
+        f"There is nothing at “{intent.where}” that “{intent.what}” would excuse.",
+        "Check the place that it names, or take it out.",
+    )  # fmt: skip

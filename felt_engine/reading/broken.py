@@ -1,0 +1,118 @@
+"""What is wrong with YAML that can't be read, in words that help. Imported only when needed."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from felt_engine.errors import Problem
+from felt_engine.reading import bounds
+from felt_engine.reading.tree import Node
+
+_READABLE = "YAML that can be read"
+_SAID = (
+    ("scanning an alias", "an alias (*)", "put the text in quotes if it starts with *"),
+    ("scanning an anchor", "an anchor (&)", "put the text in quotes if it starts with &"),
+    ("a tag", "a tag (!)", "put the text in quotes if it starts with !"),
+    ("tag handle", "a tag (!)", "put the text in quotes if it starts with !"),
+    ("escape character", "a backslash in double quotes", "use single quotes, or write it twice"),
+    ("block scalar", "a text that starts with | or >", "put the text in quotes"),
+    ("cannot start any token", "a character that no plain text starts with",
+     "put the text in quotes"),
+    ("expected ',' or", "brackets that are not closed, or a comma that is missing",
+     "check the commas, and the bracket that opens here"),
+    ("node content", "a comma or bracket with nothing before it", "check the commas and brackets"),
+    ("block sequence entries", "a dash behind a colon", "start the list on a line of its own"),
+    ("mapping keys are not", "a question mark on its own", "put the text in quotes"),
+    ("'-' indicator", "a line that fits no list", "start it with a dash, or indent it like a key"),
+    ("expected ':'", "a line without a colon", "write a colon and a blank behind the name"),
+    ("directive", "a line that starts with %", "put the text in quotes, or leave the line out"),
+    ("incompatible", "another version of YAML", "leave the line that starts with % out"),
+    ("document start", "more text after the end", "check the brackets and quotes before it"),
+)  # fmt: skip
+
+
+def deep(line: int, column: int) -> Problem:
+    """Too many levels."""
+    return Problem(
+        "more levels than any recipe has", f"at most {bounds.DEPTH} levels",
+        "check the brackets and the indentation", "", line, column, "text",
+    )  # fmt: skip
+
+
+def syntax(text: str, error: Any) -> Problem:
+    """The problem behind libyaml's error, at the place where a person would mend it."""
+    mark = getattr(error, "problem_mark", None)
+    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    said = f"{getattr(error, 'context', '') or ''}: {getattr(error, 'problem', '') or 'broken'}"
+    if "nesting depth" in said:
+        return deep(line, column)
+    bare = _bare_colour(text, line)
+    if bare is not None:
+        return bare
+    row = _row(text, line)
+    if "\t" in row[: len(row) - len(row.lstrip())] or "a tab" in said:
+        return Problem("a tab", _READABLE, "indent with spaces", "", line, column, "text")
+    opening = getattr(error, "context_mark", None)
+    if opening is not None and ("scanning a quoted" in said or "expected ',' or" in said):
+        line, column = opening.line + 1, opening.column + 1
+    found, mend = _words(said, row, line, column)
+    return Problem(found, _READABLE, mend, "", line, column, "text")
+
+
+def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
+    if "scanning a quoted" in said:
+        return "quotes that are not closed", "close the quotes"
+    if "mapping values are not allowed" in said:
+        if re.match(r"[ -]*[^\s:#][^:#]*:\s", row[: column - 1]):
+            return "a second colon in one line", "put the text after the first colon in quotes"
+        return (
+            "a key below a text that is not finished",
+            "check the line above: its colon, and that this line is indented like it",
+        )
+    for part, found, mend in _SAID:
+        if part in said:
+            return found, mend
+    if row[: column - 1].strip():
+        return "text behind a closing quote", "put the whole text in one pair of quotes"
+    return (
+        "a line that fits neither the one above nor a list",
+        "check its indentation, its colon, and the line above",
+    )
+
+
+def _bare_colour(text: str, line: int) -> Problem | None:
+    """A colour inside { } or [ ] whose bare # made the rest of its line a comment."""
+    rows = _rows(text)
+    for number in range(min(line, len(rows)), max(0, line - 12), -1):
+        row = rows[number - 1]
+        match = re.search(r"[{\[,][^\"'#]{0,500}:[ \t]+(#[0-9A-Fa-f]{3,6})\b", row[:1000])
+        if match:
+            return Problem(
+                f"nothing, since {match[1]} and the rest of its line were taken for a comment",
+                "a colour in quotes", f'put it in quotes: "{match[1]}"', "", number,
+                match.start(1) + 1, "text",
+            )  # fmt: skip
+    return None
+
+
+def _rows(text: str) -> list[str]:
+    return re.split(r"\r\n|\r|\n", text)
+
+
+def _row(text: str, line: int) -> str:
+    rows = _rows(text)
+    return rows[line - 1] if line <= len(rows) else ""
+
+
+def lost_comment(text: str, node: Node) -> str | None:
+    """What stands behind ``#`` on the line of an empty value, if YAML took it for a comment.
+
+    A ``#`` with a blank behind it was meant as a comment.
+    """
+    rest = _row(text[node.start : node.start + 500], 1).strip().lstrip(":").strip()
+    if not rest.startswith("#"):
+        above = _rows(text[max(0, node.start - 500) : node.start].rstrip())[-1]
+        match = re.search(r":[ \t]+(#[^\"']*)$", above)
+        rest = match[1] if match else ""
+    return rest.split()[0] if re.match(r"#[^\s#]", rest) else None

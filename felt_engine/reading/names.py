@@ -1,0 +1,123 @@
+"""Names that lead nowhere: of lots, blends, zones, layers and faces.
+
+They are looked up on the bare tree, so that they are told beside all other problems of a file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from felt_engine.model.place import join
+from felt_engine.reading.tree import Node
+from felt_engine.reading.yaml_tree import is_nothing
+
+Slip = tuple[str, str, str, str]
+"""Pointer, found, expected, mend."""
+
+SUGGESTED = 50
+"""For how many unknown names the nearest known one is looked for; further ones show the list."""
+
+_FACES = ("front", "back")
+_SECTIONS = ("lots", "blends", "zones", "layers")
+_WHAT = {
+    "lots": ("lot", "name it under lots"),
+    "of": ("lot or blend", "name it under lots or blends"),
+    "zones": ("zone", "describe it under zones"),
+    "layers": ("layer", "name a layer"),
+    "covered": ("layer, lot or blend", "name what it covers"),
+    "places": ("place", "name a layer, zone, lot or face"),
+}
+
+
+def check_names(tree: Node) -> Iterator[Slip]:
+    """All names that are not known, section by section."""
+    top = _fields(tree)
+    known = _known(top)
+    looked = 0
+    for pointer, node, kind in _used(top):
+        name = _name(node)
+        names = known[kind]
+        if name is None or names is None or name in names:
+            continue
+        looked += 1
+        yield _unknown(pointer, *_WHAT[kind], name, names, looked <= SUGGESTED)
+
+
+def _known(top: dict[str, Node]) -> dict[str, set[str] | None]:
+    """The names that may stand in each kind of place; ``None`` where they can't be told."""
+    blends, zones = _keys(top.get("blends")), _keys(top.get("zones")) | {"whole"}
+    told = top.get("layers")
+    layers = {_name(_fields(layer).get("name")) or "" for layer in _items(told)} - {""}
+    lots = _keys(top["lots"]) if "lots" in top and top["lots"].kind == "map" else None
+    of = None if lots is None else lots | blends
+    named = None if of is None else of | layers
+    over = _name(_fields(top.get("piece")).get("over")) or "table"
+    surfaces = {"bottom", "top"} if over == "table" else {"inside", "outside"}
+    return {
+        "lots": lots, "of": of, "zones": zones, "layers": layers or None, "covered": named,
+        "places": None if named is None else named | zones | surfaces | set(_FACES),
+    }  # fmt: skip
+
+
+def _used(top: dict[str, Node]) -> Iterator[tuple[str, Node | None, str]]:
+    """Every place that names something: its pointer, its node, and the kind of name."""
+    blends = top.get("blends")
+    for key, blend in blends.pairs if blends is not None and blends.kind == "map" else ():
+        for part, _ in blend.pairs if blend.kind == "map" else ():
+            yield join("blends", key.text, part.text), part, "lots"
+    for at, placed in _placements(top):
+        yield f"{at}/of", placed.get("of"), "of"
+        yield f"{at}/zone", placed.get("zone"), "zones"
+    for index, resist in enumerate(_items(top.get("resists"))):
+        fields = _fields(resist)
+        yield join("resists", index, "above"), fields.get("above"), "layers"
+        yield join("resists", index, "zone"), fields.get("zone"), "zones"
+    for index, total in enumerate(_items(top.get("totals"))):
+        for key in ("covers", "without"):
+            for number, name in enumerate(_items(_fields(total).get(key))):
+                yield join("totals", index, key, number), name, "covered"
+    for section in ("on purpose", "waivers"):
+        for index, item in enumerate(_items(top.get(section))):
+            yield join(section, index, "where"), _fields(item).get("where"), "places"
+
+
+def _placements(top: dict[str, Node]) -> Iterator[tuple[str, dict[str, Node]]]:
+    for index, layer in enumerate(_items(top.get("layers"))):
+        at, fields = join("layers", index), _fields(layer)
+        yield at, fields
+        for number, placement in enumerate(_items(fields.get("placements"))):
+            yield at + join("placements", number), _fields(placement)
+
+
+def _unknown(
+    pointer: str, what: str, otherwise: str, name: str, known: Iterable[str], suggest: bool
+) -> Slip:
+    from felt_engine.suggest import did_you_mean
+
+    names = sorted(known)
+    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
+    said = f"{name[:60]}…" if len(name) > 61 else name
+    return (
+        pointer,
+        f'the {what} "{said}", which is not known',
+        f"one of: {shown}" if names else f"a {what} (there is none)",
+        did_you_mean(name, names, otherwise) if suggest else otherwise,
+    )
+
+
+def _fields(node: Node | None) -> dict[str, Node]:
+    return {} if node is None or node.kind != "map" else {k.text: v for k, v in node.pairs}
+
+
+def _items(node: Node | None) -> list[Node]:
+    return [] if node is None or node.kind != "list" else node.items
+
+
+def _keys(node: Node | None) -> set[str]:
+    return set() if node is None or node.kind != "map" else {key.text for key, _ in node.pairs}
+
+
+def _name(node: Node | None) -> str | None:
+    if node is None or node.kind not in ("text", "number") or is_nothing(node):
+        return None
+    return node.text.strip() or None
