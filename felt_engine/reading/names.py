@@ -73,9 +73,9 @@ def _used(top: dict[str, Node]) -> Iterator[tuple[str, Node | None, str]]:
         yield join("resists", index, "above"), fields.get("above"), "layers"
         yield join("resists", index, "zone"), fields.get("zone"), "zones"
     for index, total in enumerate(_items(top.get("totals"))):
-        for key in ("covers", "without"):
-            for number, name in enumerate(_items(_fields(total).get(key))):
-                yield join("totals", index, key, number), name, "covered"
+        for word in ("covers", "without"):
+            for number, name in enumerate(_items(_fields(total).get(word))):
+                yield join("totals", index, word, number), name, "covered"
     for section in ("on purpose", "waivers"):
         for index, item in enumerate(_items(top.get(section))):
             yield join(section, index, "where"), _fields(item).get("where"), "places"
