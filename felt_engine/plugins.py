@@ -30,6 +30,7 @@ import pluggy
 
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
+from felt_engine.checking.sound import unsound
 from felt_engine.declare import Exporter, FibreEntry, Rule, UseEntry
 from felt_engine.value import Value
 
@@ -39,7 +40,6 @@ OURS = ("felt_rules", "felt_exporters")
 
 hook = pluggy.HookimplMarker(GROUP)
 _spec = pluggy.HookspecMarker(GROUP)
-_ID = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 
 
 class Hooks:
@@ -139,8 +139,11 @@ class Plugins:
     def load(cls, found: Iterable[Found] | None = None) -> Plugins:
         """Load these plugins (all installed ones if not given), each in its own guard."""
         plugins = cls()
+        seen: set[tuple[str, str]] = set()
         for one in find() if found is None else found:
-            plugins.add(one)
+            if (one.package, one.module) not in seen:
+                plugins.add(one)
+            seen.add((one.package, one.module))
         plugins.pending()
         return plugins
 
@@ -160,6 +163,9 @@ class Plugins:
         wanted = getattr(module, "felt_engine_contract", CONTRACT)
         if wanted != CONTRACT:
             raise ValueError(f"it wants contract {wanted!r}; this engine has {CONTRACT}")
+        known = self.manager.get_name(module)
+        if known is not None:
+            raise ValueError(f"it names the same module as {known}")
         try:
             self.manager.register(module, label)
         except BaseException:
@@ -188,7 +194,8 @@ class Plugins:
         """Ask each implementation of a hook by itself; yields declarations with their package."""
         caller = getattr(self.manager.hook, name)
         for implementation in sorted(caller.get_hookimpls(), key=lambda i: i.plugin_name):
-            package, version = self.packages.get(implementation.plugin_name, ("", ""))
+            label = implementation.plugin_name
+            package, version = self.packages.get(label, ("", ""))
             try:
                 handed = tuple(implementation.function())
                 for one in handed:
@@ -199,20 +206,22 @@ class Plugins:
             except KeyboardInterrupt:
                 raise
             except BaseException as error:
-                self.note(f"{implementation.plugin_name} ({name})", package, version, error)
+                self.note(f"{label} ({name})", package, version, error)
                 continue
             for one in handed:
-                yield one, package, version
+                wrong = unsound(one)
+                if wrong:
+                    what = str(getattr(one, "id", None) or getattr(one, "name", None) or label)
+                    self.note(what, package, version, ValueError(wrong))
+                else:
+                    yield one, package, version
 
     def rule_book(self) -> RuleBook:
         """All rules, by id. A second rule with the same id is refused, with both owners named."""
         shelf: dict[str, Shelved] = {}
         for rule, package, version in self._asked("felt_engine_rules", Rule):
             owner = shelf.get(rule.id)
-            if not isinstance(rule.id, str) or not _ID.fullmatch(rule.id):
-                error = ValueError(f"{rule.id!r} is no id: small letters, digits and hyphens")
-                self.note(str(rule.id), package, version, error)
-            elif owner is not None:
+            if owner is not None:
                 error = ValueError(f"the id {rule.id} is already taken by {owner.package}")
                 self.note(rule.id, package, version, error)
             else:

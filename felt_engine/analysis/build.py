@@ -14,6 +14,7 @@ from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, UseEntry
+from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import lazy
 
@@ -60,6 +61,12 @@ class Place:
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         return narrowest([self.region], self.face.face)
+
+    def lies_in(self, zone: Zone) -> bool:
+        """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
+        from felt_engine.analysis.within import area_within
+
+        return area_within(self.region, self.face.face, zone) >= 0.8 * self.area
 
     @lazy
     def whereabouts(self) -> Whereabouts:

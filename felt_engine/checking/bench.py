@@ -32,17 +32,26 @@ class Bench:
     def meant(self, what: str, *places: object) -> bool:
         """Whether the recipe says that this is on purpose at one of these places.
 
-        A place is a part of the recipe (layer, zone, lot …) or a name; a purpose for the whole
-        piece holds everywhere. ValueError for a purpose that this rule doesn't declare.
+        A place is a part of the recipe (layer, zone, lot …), a name, or a place of the build, which
+        is also where every zone is that it lies in. A purpose for the whole piece holds everywhere.
+        ValueError for a purpose that this rule doesn't declare.
         """
         if what not in self.rule.purposes:
             raise ValueError(f"{self.rule.id} declares no purpose {what!r}")
         if not self.recipe.purposes:
             return False
         names = {"whole"} | {place if isinstance(place, str) else _name(place) for place in places}
-        found = [p for p in self.recipe.purposes if p.what == what and p.where in names]
+        built = [place for place in places if isinstance(place, Place)]
+        found = [
+            p for p in self.recipe.purposes
+            if p.what == what and (p.where in names or self._lies_in(p.where, built))
+        ]  # fmt: skip
         self.used.extend(found)
         return bool(found)
+
+    def _lies_in(self, where: str, places: list[Place]) -> bool:
+        zone = self.recipe.zone(where) if places else None
+        return zone is not None and any(place.lies_in(zone) for place in places)
 
     def finding(
         self, level: str, about: object, message: str, do: str, *, measured: Figure | None = None,

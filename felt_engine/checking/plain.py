@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import attrs
@@ -26,11 +27,24 @@ def report_from_plain(plain: dict[str, Any]) -> Report:
     from cattrs.errors import BaseValidationError
 
     converter = Converter(forbid_extra_keys=True)
+    for kind, also in ((str, ()), (bool, ()), (int, ()), (float, (int,))):
+        converter.register_structure_hook(kind, _only(kind, *also))
     values = {key: value for key, value in plain.items() if key != "verdict"}
     try:
         return converter.structure(values, Report)
     except (BaseValidationError, TypeError, ValueError) as error:
         raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
+
+
+def _only(*kinds: type) -> Callable[[Any, Any], Any]:
+    """A hook that takes a value of just these kinds, and turns it into the first."""
+
+    def take(value: Any, _: Any) -> Any:
+        if type(value) not in kinds:
+            raise TypeError(f"{type(value).__name__} where {kinds[0].__name__} is wanted")
+        return kinds[0](value)
+
+    return take
 
 
 def reports_from_json(text: str) -> tuple[Report, ...]:
@@ -39,7 +53,7 @@ def reports_from_json(text: str) -> tuple[Report, ...]:
 
     try:
         document = json.loads(text)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise CallError(f"this is no JSON: {error}") from None
     if not isinstance(document, dict) or document.get("format") != REPORT_FORMAT:
         raise CallError(f"this is no report of format {REPORT_FORMAT}")

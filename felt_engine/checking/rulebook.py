@@ -8,11 +8,11 @@ from collections.abc import Mapping
 import attrs
 
 from felt_engine.analysis.build import Build
+from felt_engine.checking.accept import accept
 from felt_engine.checking.bench import Bench
 from felt_engine.checking.report import NotJudged
-from felt_engine.declare import LEVELS, Finding, Rule, Said, Tip, Unsaid
+from felt_engine.declare import Rule, Said
 from felt_engine.model.intent import Purpose
-from felt_engine.model.recipe import pointer_of
 from felt_engine.value import Value
 
 MOST_SAID = 2_000
@@ -59,7 +59,7 @@ def judge(shelved: Shelved, build: Build, limits: Mapping[str, float]) -> Judged
         bench = Bench(shelved.rule, build, limits)
         said = []
         for one in shelved.rule.judge(bench):
-            said.append(_accept(one, build))
+            said.append(accept(one, build))
             if len(said) > MOST_SAID:
                 raise ValueError(f"it said more than {MOST_SAID} things")
         return Judged(shelved, tuple(said), tuple(bench.used))
@@ -67,16 +67,6 @@ def judge(shelved: Shelved, build: Build, limits: Mapping[str, float]) -> Judged
         raise
     except BaseException as error:
         return Judged(shelved, broke=_breakdown(shelved, error))
-
-
-def _accept(one: object, build: Build) -> Said:
-    if not isinstance(one, Finding | Unsaid | Tip):
-        raise TypeError(f"it yielded {type(one).__name__}, not a finding, a tip or what is unsaid")
-    if isinstance(one, Finding) and one.level not in LEVELS:
-        raise ValueError(f"there is no level {one.level!r}")
-    if pointer_of(build.recipe, one.about) is None:
-        raise ValueError(f"{type(one.about).__name__} is no part of the recipe")
-    return one
 
 
 def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:

@@ -126,7 +126,9 @@ def _reported(
     names = {*(own - {"whole"}), *(said.also or ("whole",))}
     waived = None
     for index, waiver in enumerate(recipe.waivers):
-        if waiver.rule == rule and waiver.where in names:
+        if waiver.rule != rule:
+            continue
+        if waiver.where in names or _all_in(said, waiver.where, recipe):
             waived = waiver.why
             used.add(index)
             break
@@ -134,6 +136,11 @@ def _reported(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
         _figure(said.limit), said.how, said.where, waived, _marks(said),
     )  # fmt: skip
+
+
+def _all_in(said: Finding, where: str, recipe: Recipe) -> bool:
+    zone = recipe.zone(where) if said.at else None
+    return zone is not None and all(place.lies_in(zone) for place in said.at)
 
 
 def _figure(figure: Figure | None) -> Figure | None:

@@ -59,10 +59,16 @@ def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
     A layer that is meant may balance the rest; saying so must not make a right piece a faulty one.
     """
     every = list(face.laid)
-    rest = [pair for pair in every if not _meant(bench, pair[0])]
-    if len(rest) == len(every):
+    places = [p for p in face.places if not bench.meant("laid one way", p)]
+    if len(places) == len(face.places) and not any(_meant(bench, laid) for laid, _ in every):
         return every
-    return min(rest, every, key=lambda pairs: abs(figures.resultant(pairs)))
+    areas: dict[int, tuple[Laid, float]] = {}
+    for place in places:
+        for laid in place.stack:
+            if not _meant(bench, laid):
+                areas[id(laid)] = (laid, areas.get(id(laid), (laid, 0.0))[1] + place.area)
+    rest = list(areas.values())
+    return min(every, rest, key=lambda pairs: abs(figures.resultant(pairs)))
 
 
 def _meant(bench: Bench, laid: Laid) -> bool:
@@ -100,10 +106,10 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         "fault" if is_fault else "caution",
         main,
         f"What felts{side} pulls {along}, and {_crossing(laid, pull, across)}. The piece will "
-        f"shrink more {along} than {across}, come out of square, and be weak {across}."
+        f"shrink more {along} than {across}, come out {_askew(bench)}, and be weak {across}."
         if is_fault else
         f"What felts{side} pulls {along} more than {across}; {_crossing(laid, pull, across)}. "
-        f"It may come out of square.",
+        f"It may {_harm(bench, across)}.",
         _advice(laid, pull, across),
         measured=Figure("pull", abs(pull), ""),
         limit="fault" if is_fault else "caution",
@@ -111,6 +117,18 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         where="" if face.name == "whole" else f"the {face.name}",
         also=(face.name, *_names(laid, pull)),
     )  # fmt: skip
+
+
+def _askew(bench: Bench) -> str:
+    piece = bench.recipe.piece
+    if piece.shape == "round":
+        return "oval"
+    return "of square" if piece.shape == "rectangle" else "of shape"
+
+
+def _harm(bench: Bench, across: str) -> str:
+    free = bench.recipe.piece.outline in FREE
+    return f"be weak {across}" if free else f"come out {_askew(bench)}"
 
 
 def _puller(laid: list[tuple[Laid, float]], pull: complex) -> Layer:
@@ -224,6 +242,7 @@ def _places(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         f"{figures.length(2 * reach)} are bridged by the staple and not counted",
         where=worst.whereabouts.words,
         also=_place_names(worst),
+        at=(worst,),
     )
 
 
@@ -236,7 +255,7 @@ def _place_names(place: Place) -> tuple[str, ...]:
 def _local(bench: Bench, place: Place) -> float:
     if any(laid.lacks_direction for laid in place.stack):
         return 0.0
-    if any(_meant(bench, laid) for laid in place.stack):
+    if bench.meant("laid one way", place) or any(_meant(bench, laid) for laid in place.stack):
         return 0.0
     return abs(place.pull)
 

@@ -81,7 +81,7 @@ def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
         return None
     cover = covers[0]
     names = (cover.layer, cover.placement.zone, cover.placement.of, place.face.name, surface)
-    if bench.meant("show-through", *names):
+    if bench.meant("show-through", place, *names):
         return None
     if found.lacking is not None or found.level is None:
         return _unsure(bench, cover, found) if declared else None
@@ -182,6 +182,7 @@ def _finding(bench: Bench, clash: Clash) -> Said:
         f"(Stearns-Noechel), difference by CIEDE2000: a class, not a forecast",
         where=clash.place.whereabouts.words,
         also=tuple(name for name in also if name != "whole"),
+        at=(clash.place,),
     )
 
 
@@ -227,7 +228,7 @@ RULE = Rule(
             "chosen between listed right and faulty pairs (from memory)",
         ),
         Limit(
-            "seam", 0.02, "m", "a part narrower than this is a seam, where colours may mix",
+            "seam", 0.03, "m", "a part narrower than this is a seam, where colours may mix",
             "common practice, no source",
         ),
         Limit(

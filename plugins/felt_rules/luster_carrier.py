@@ -79,7 +79,7 @@ def _surface(
     depths = figures.depths(bench.recipe.piece.stage)
     if all(figures.held_at_least(loose, depth, bench.limit("caution")) for depth in depths):
         return
-    meant = [laid for laid in loose if laid.has_loose and _meant(bench, face, laid)]
+    meant = [laid for laid in loose if laid.has_loose and _meant(bench, place, laid)]
     found: list[tuple[str | None, figures.Anchoring]] = []
     for depth in depths:
         held = figures.anchoring(loose, depth, meant)
@@ -115,9 +115,9 @@ def _main(layers: list[Laid], among: list[Laid], held: figures.Anchoring) -> Lai
     return best
 
 
-def _meant(bench: Bench, face: FaceBuild, laid: Laid) -> bool:
-    placement = laid.placement
-    return bench.meant("loose fibre", laid.layer, placement.zone, placement.of, face.name)
+def _meant(bench: Bench, place: Place, laid: Laid) -> bool:
+    names = (laid.placement.zone, laid.placement.of, place.face.name)
+    return bench.meant("loose fibre", laid.layer, place, *names)
 
 
 def _bodies(
@@ -130,7 +130,7 @@ def _bodies(
         held = sum(part.share for part in laid.parts if part.stuff.holds)
         veil = figures.felting_cover_above(layers, index)
         below = figures.felting_cover_above(list(reversed(layers)), len(layers) - 1 - index)
-        if held >= bench.limit("body-share") or _meant(bench, face, laid):
+        if held >= bench.limit("body-share") or _meant(bench, place, laid):
             continue
         if veil < bench.limit("body-veil") and (veil < below or below == 0):
             yield Loose(laid, "caution", held, 0.0, place, surface, body=True)
@@ -180,6 +180,7 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose) -> Said:
         how=_sum(loose),
         where=where,
         also=_also(laid, face.name),
+        at=(loose.place,),
     )
 
 
@@ -209,6 +210,7 @@ def _body(bench: Bench, loose: Loose) -> Said:
         how="felting weight over all weight of the placement; a few neps drop from any felt",
         where=loose.place.whereabouts.words,
         also=_also(laid, loose.place.face.name),
+        at=(loose.place,),
     )
 
 
@@ -237,8 +239,8 @@ RULE = Rule(
     id="luster-carrier",
     title="Fibre that does not felt is held by wool that does",
     since="0.1.0",
-    purpose="Silk, viscose, nylon, film and the like have no scales and stay only where felting wool "
-    "holds them: blended in, laid over as a veil, or coming up from below through a thin layer.",
+    purpose="Silk, viscose, nylon, film and treated wool have no scales that catch and stay only where "
+    "felting wool holds them: blended in, laid over as a veil, or coming up through a thin layer.",
     judge=judge,
     limits=(
         Limit(

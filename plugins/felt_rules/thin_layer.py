@@ -53,7 +53,7 @@ def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
     names: list[object] = [face.name]
     for laid in place.stack:
         names += [laid.layer, laid.placement.zone, laid.placement.of]
-    if place.open_cloth or bench.meant("thin", *names):
+    if place.open_cloth or bench.meant("thin", place, *names):
         return True
     holding = [laid for laid in place.stack if laid.felting_share > 0]
     if holding and all(laid.layer.role == "open" for laid in holding):
@@ -153,18 +153,28 @@ def _rank(thin: Thin) -> tuple[object, ...]:
     return thin.level != "fault", not thin.by_bare, -round(thin.bare, 9), thin.place.areal, names
 
 
+@attrs.frozen(eq=False, repr=False)
+class Cause:
+    """Places that are thin for one reason: the worst of them, all of them, and where that is."""
+
+    worst: Thin
+    level: str
+    places: tuple[Place, ...]
+    also: tuple[str, ...]
+    where: str
+    more: str
+
+
 def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
     level = "fault" if any(one.level == "fault" for one in group) else "caution"
-    by_bare = any(one.by_bare for one in group)
     worst = min(group, key=_rank)
-    place = worst.place
-    alike = [one.place for one in group if abs(one.place.areal - place.areal) <= 0.02 * place.areal]
-    where = figures.locate(alike, face)
+    areal = worst.place.areal
+    places = tuple(one.place for one in group)
+    alike = [place for place in places if abs(place.areal - areal) <= 0.02 * areal]
     more = " Parts beside it are thin too." if len(alike) < len(group) else ""
-    also = _also(face, [one.place for one in group])
-    if not by_bare:
-        return _light_finding(bench, worst, _about(bench, place), where, also, more)
-    return _bare_finding(bench, worst, _about(bench, place), where, also, level, more)
+    where = figures.locate(alike, face)
+    cause = Cause(worst, level, places, _also(face, places), where, more)
+    return (_bare_finding if worst.by_bare else _light_finding)(bench, cause)
 
 
 def _about(bench: Bench, place: Place) -> object:
@@ -184,7 +194,7 @@ def _portion(laid: Laid) -> tuple[object, ...]:
     return laid.key[0], laid.placement.of, laid.placement.zone
 
 
-def _also(face: FaceBuild, places: list[Place]) -> tuple[str, ...]:
+def _also(face: FaceBuild, places: tuple[Place, ...]) -> tuple[str, ...]:
     """Names of what lies at every one of these places; the whole only if they are all over."""
     shared: list[str] = []
     for place in places:
@@ -196,53 +206,40 @@ def _also(face: FaceBuild, places: list[Place]) -> tuple[str, ...]:
     return (face.name, *found) if all_over or face.name != "whole" else found
 
 
-def _light_finding(
-    bench: Bench, worst: Thin, about: object, where: str, also: tuple[str, ...], more: str
-) -> Said:
-    use = bench.build.use
+def _light_finding(bench: Bench, cause: Cause) -> Said:
+    use, place = bench.build.use, cause.worst.place
     assert use is not None
     least = use.low / bench.limit("band-slack")
     return bench.finding(
         "caution",
-        about,
-        f"Only {figures.areal(worst.place.areal)} lies {where}; a {use.name} is usually laid with "
-        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin." + more,
-        f"Lay about {figures.areal(use.low - worst.place.areal)} more there, or say that it is "
-        f"meant (on purpose, what: thin).",
-        measured=Figure("weight per area", worst.place.areal * 1000, "g/m²"),
+        _about(bench, place),
+        f"Only {figures.areal(place.areal)} lies {cause.where}; a {use.name} is usually laid with "
+        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin.{cause.more}",
+        f"Lay about {figures.areal(use.low - place.areal)} more there, or say that it is meant (on "
+        f"purpose, what: thin).",
+        measured=Figure("weight per area", place.areal * 1000, "g/m²"),
         limit=Figure("lowest of the use, with slack", least * 1000, "g/m²"),
         how=f"all that lies there, over its area; limit = {figures.areal(use.low)} / "
         f"{bench.limit('band-slack'):g}",
-        where=where,
-        also=also,
-    )
+        where=cause.where, also=cause.also, at=cause.places,
+    )  # fmt: skip
 
 
-def _bare_finding(
-    bench: Bench,
-    worst: Thin,
-    about: object,
-    where: str,
-    also: tuple[str, ...],
-    level: str,
-    more: str,
-) -> Said:
-    place = worst.place
-    limits = _limits(bench)[0]
-    limit = limits[1] if level == "fault" else limits[0]
-    name = "bare index for a fault" if level == "fault" else "bare index for a caution"
+def _bare_finding(bench: Bench, cause: Cause) -> Said:
+    place, limits = cause.worst.place, _limits(bench)[0]
     lot = figures.heaviest_lot(place)
     return bench.finding(
-        level,
-        about,
-        _message(place, where, level) + more,
+        cause.level,
+        _about(bench, place),
+        _message(place, cause.where, cause.level) + cause.more,
         _mend(bench, place, limits[0]),
-        measured=Figure("bare index", worst.bare, ""),
-        limit=Figure(name, limit, ""),
+        measured=Figure("bare index", cause.worst.bare, ""),
+        limit=Figure(
+            f"bare index for a {cause.level}", limits[1 if cause.level == "fault" else 0], ""
+        ),
         how=figures.bare_sum(place) + (f" ({lot})" if lot else ""),
-        where=where,
-        also=also,
-    )
+        where=cause.where, also=cause.also, at=cause.places,
+    )  # fmt: skip
 
 
 def _message(place: Place, where: str, level: str) -> str:

@@ -120,7 +120,7 @@ def test_a_rim_on_a_long_oval_is_no_wider_than_it_says() -> None:
     )  # fmt: skip
     recipe["piece"] |= {"shape": "oval", "laid out": "80 x 20 cm"}
     found = areas(recipe)
-    # Ramanujan's perimeter of the ellipse times the width, less what the ends lose
+    # Ramanujan's perimeter of the ellipse (from memory) times the width, less what the ends lose
     h = (40 - 10) ** 2 / (40 + 10) ** 2
     around = math.pi * 50 * (1 + 3 * h / (10 + math.sqrt(4 - 3 * h)))
     assert 0.9 * (around * 3 - math.pi * 9) < found[("base", "zone")] < around * 3

@@ -58,7 +58,7 @@ WORDS = [
     (box(10, 5, 50, 35), "in the northeast corner"),
     (box(10, 5, 20, 35), "at the north edge"),
     (box(10, 5, 0, 10), "at the west edge"),
-    (box(10, 5, 20, 10), "round 25 cm (9.8 in) east, 13 cm (4.9 in) north"),
+    (box(10, 6, 20, 10), "round 25 cm (9.8 in) east, 13 cm (5.1 in) north"),
     (box(60, 40, 0, 0), "all over"),
     ({"shape": "rim", "width": "4 cm"}, "in parts of the layout, 31 % of it"),
 ]

@@ -407,7 +407,7 @@ def halo_turns() -> tuple[Turn, ...]:
         _turn("fault-thin", "ink", "chalk", "fault", "caution"),
         _turn("fault-mean", "sheet white", "ink", "fault", "caution"),
         Turn("halo-clash", "seam", "60 cm", lambda x: seamed(x, "cover"),
-             strip_for(20, 600), None, "fault"),
+             strip_for(30, 600), None, "fault"),
         Turn("halo-clash", "seam-undeclared", "60 cm", lambda x: seamed(x, None),
              strip_for(50, 600), None, "unsaid"),
         Turn("halo-clash", "seam-part", "8 cm", lambda x: seamed(x, "cover", 80),

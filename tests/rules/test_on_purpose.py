@@ -176,6 +176,56 @@ def test_a_thin_rim_on_purpose_leaves_a_hole_elsewhere() -> None:
     assert said(meant(meant(recipe, "thin", "west"), "thin", "east")) == {}
 
 
+def frilled(**more: Any) -> Plain:
+    """A collar whose body is crossed and whose frill, along the near edge, is not."""
+    zones = {
+        "body": {"shape": "band", "along": "north", "to": "30 cm"},
+        "frill": {"shape": "band", "along": "south", "to": "10 cm"},
+    }
+    return sheet(
+        laid("oat", "150 g/m²", "east-west", name="along"),
+        laid("oat", "150 g/m²", "north-south", name="across", zone="body"),
+        use="collar", size="100 x 40 cm", zones=zones, **more,
+    )  # fmt: skip
+
+
+def test_a_frill_that_is_meant_need_not_be_a_zone_of_any_amount() -> None:
+    recipe = frilled()
+    (found,) = report_of(recipe).findings
+    assert (found.rule, found.level) == ("direction-balance", "caution")
+    assert "south edge" in found.where
+    report = report_of(meant(recipe, "laid one way", "frill"))
+    assert report.findings == () and report.purposes[0].matched
+    assert levels(waived(recipe, "direction-balance", "frill"))[0][3] is True
+    assert levels(meant(recipe, "laid one way", "body"))[0][1] == "caution"
+    assert levels(waived(recipe, "direction-balance", "body"))[0][3] is False
+
+
+def test_a_frill_that_is_meant_leaves_a_fault_in_the_body() -> None:
+    recipe = frilled()
+    recipe["layers"][1] |= {"amount": "15 g/m²"}
+    assert said(recipe)["direction-balance"] == "fault"
+    assert said(meant(recipe, "laid one way", "frill"))["direction-balance"] == "fault"
+
+
+def test_a_bare_rim_that_is_meant_leaves_a_hole_inside() -> None:
+    zones = {
+        "edge": {"shape": "rim", "width": "4 cm"},
+        "west": {"shape": "band", "along": "west", "to": "18 cm"},
+        "east": {"shape": "band", "along": "east", "to": "18 cm"},
+    }
+    sound = [laid("oat", "200 g/m²", d, short="4 cm") for d in ("east-west", "north-south")]
+    recipe = sheet(*sound, size="40 x 40 cm", zones=zones)
+    assert said(recipe) == {"thin-layer": "fault"}
+    assert said(meant(recipe, "thin", "edge")) == {}
+    assert report_of(waived(recipe, "thin-layer", "edge")).exit_status() == 0
+    holed = sheet(
+        *(laid("oat", "400 g/m²", "random", zone=side, short="4 cm") for side in ("west", "east")),
+        size="40 x 40 cm", zones=zones,
+    )  # fmt: skip
+    assert said(meant(holed, "thin", "edge")) == {"thin-layer": "fault"}
+
+
 def test_a_waiver_at_one_spot_does_not_cover_a_fault_all_over() -> None:
     zones = {"sun": {"shape": "round", "size": "15 cm", "at": "20 cm east, 20 cm north"}}
     recipe = sheet(
