@@ -108,7 +108,7 @@ FORMS = {
     "fineness": ["19 um", "64s"], "water": ["warm", "104 °F"],
 }  # fmt: skip
 LETTERS = "abcdefghij Üñï-'#:é漢🧶%&*!|>@[]{},?0159"
-NAMES = st.text(LETTERS, min_size=1, max_size=10).map(str.strip).filter(None)
+NAMES = st.text(LETTERS, min_size=1, max_size=10).map(str.strip).filter(bool)
 PROSE = st.text(LETTERS + '"\\\n', min_size=1, max_size=30).filter(str.strip)
 
 
@@ -127,7 +127,9 @@ def values(kind: Kind) -> st.SearchStrategy[Any]:
     if isinstance(kind, Form):
         return st.sampled_from(FORMS[kind.name])
     if isinstance(kind, ListOf):
-        return st.lists(values(kind.item), min_size=kind.least, max_size=max(kind.least, 3))
+        return st.lists(
+            values(kind.item), min_size=kind.least, max_size=min(kind.most, max(kind.least, 3))
+        )
     if isinstance(kind, MapOf):
         return st.dictionaries(
             NAMES, values(kind.item), min_size=kind.least, max_size=max(kind.least, 2)

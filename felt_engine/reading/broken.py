@@ -7,7 +7,7 @@ from typing import Any
 
 from felt_engine.errors import Problem
 from felt_engine.reading import bounds
-from felt_engine.reading.tree import Node
+from felt_engine.reading.tree import Node, line_column
 
 _READABLE = "YAML that can be read"
 _SAID = (
@@ -54,7 +54,8 @@ def syntax(text: str, error: Any) -> Problem:
     if "\t" in row[: len(row) - len(row.lstrip())] or "a tab" in said:
         return Problem("a tab", _READABLE, "indent with spaces", "", line, column, "text")
     opening = getattr(error, "context_mark", None)
-    if opening is not None and ("scanning a quoted" in said or "expected ',' or" in said):
+    begun = ("scanning a quoted", "expected ',' or", "could not find expected ':'")
+    if opening is not None and any(part in said for part in begun):
         line, column = opening.line + 1, opening.column + 1
     found, mend = _words(said, row, line, column)
     return Problem(found, _READABLE, mend, "", line, column, "text")
@@ -73,7 +74,10 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     for part, found, mend in _SAID:
         if part in said:
             return found, mend
-    if row[: column - 1].strip():
+    before = row[: column - 1].rstrip()
+    if before.endswith(("}", "]")):
+        return "text behind a closing bracket", "check the brackets and commas"
+    if before:
         return "text behind a closing quote", "put the whole text in one pair of quotes"
     return (
         "a line that fits neither the one above nor a list",
@@ -105,14 +109,17 @@ def _row(text: str, line: int) -> str:
     return rows[line - 1] if line <= len(rows) else ""
 
 
-def lost_comment(text: str, node: Node) -> str | None:
-    """What stands behind ``#`` on the line of an empty value, if YAML took it for a comment.
+def lost_comment(text: str, node: Node) -> tuple[str, Node] | None:
+    """What stands behind ``#`` where a value should be, with its place, if YAML dropped it.
 
     A ``#`` with a blank behind it was meant as a comment.
     """
-    rest = _row(text[node.start : node.start + 500], 1).strip().lstrip(":").strip()
-    if not rest.startswith("#"):
-        above = _rows(text[max(0, node.start - 500) : node.start].rstrip())[-1]
-        match = re.search(r":[ \t]+(#[^\"']*)$", above)
-        rest = match[1] if match else ""
-    return rest.split()[0] if re.match(r"#[^\s#]", rest) else None
+    behind = re.compile(r"[ \t]*:?[ \t]*(#[^\s#]\S*)").match(text, node.start)
+    if behind is None:
+        start = len(text[: node.start].rstrip())
+        above = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
+        behind = re.compile(r"[^\r\n]{0,500}?:[ \t]+(#[^\s#\"']+)").match(text, above, start)
+    if behind is None:
+        return None
+    place = line_column(text, behind.start(1))
+    return behind[1].rstrip(",}]"), Node("text", "", behind.start(1), behind.end(1), *place)

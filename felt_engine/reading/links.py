@@ -66,7 +66,12 @@ def _laid_out(recipe: Recipe) -> Iterable[Slip]:
 
 def _not_round(pointer: str, width: float, depth: float, text: str) -> Iterable[Slip]:
     if abs(width - depth) > 1e-6 * width:
-        yield pointer, f'"{text}"', "one length across, for a round shape", "or write shape: oval"
+        yield (
+            pointer,
+            f'"{text}"',
+            "one length across, for a round shape",
+            "write how far across, or shape: oval",
+        )
 
 
 def _crossing(pointer: str, corners: list[tuple[float, float]]) -> Iterable[Slip]:
@@ -84,7 +89,12 @@ def _blends(recipe: Recipe) -> Iterable[Slip]:
     for blend in recipe.blends:
         at = join("blends", blend.name)
         if blend.name in lots:
-            yield at, f'the name "{blend.name}" for a lot and a blend', "each name once", "rename"
+            yield (
+                at,
+                f'the name "{blend.name}" for a lot and a blend',
+                "each name once",
+                "rename one",
+            )
         yield from _shares(at, [share.basis for _, share in blend.parts],
                            sum(share.value for _, share in blend.parts))  # fmt: skip
 
@@ -115,7 +125,12 @@ def _zones(recipe: Recipe) -> Iterable[Slip]:
     for zone in recipe.zones:
         at = join("zones", zone.name)
         if zone.name == "whole":
-            yield at, 'a zone called "whole"', "a name of its own", "whole is always there"
+            yield (
+                at,
+                'a zone called "whole"',
+                "a name of its own",
+                "rename it; whole is always there",
+            )
         needed, may = _ZONE_KEYS[zone.shape]
         for key in ("along", "start", "end", "width", "size", "at", "corners"):
             given = bool(getattr(zone, key))
@@ -163,9 +178,19 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
 
 def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
     if layer.wraps and recipe.piece.over != "flat resist":
-        yield f"{at}/wraps", "wraps", "a flat resist to wrap round", "or write turned in"
+        yield (
+            f"{at}/wraps",
+            "wraps",
+            "a flat resist to wrap round",
+            "write turned in, if that is meant",
+        )
     if layer.turned_in and recipe.piece.over != "table":
-        yield f"{at}/turned in", "turned in", "a piece on the table", "or write wraps"
+        yield (
+            f"{at}/turned in",
+            "turned in",
+            "a piece on the table",
+            "write wraps, if that is meant",
+        )
 
 
 def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:

@@ -215,8 +215,14 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
         units = UNITS[kind]
         if big in units and small in units and kind != "temperature":
             unit = min((small, big), key=units.__getitem__)
-            total = (number(value) * units[big] + number(more) * units[small]) / units[unit]
-            return f"write it in one unit: {total:.6g} {unit}" if total else _NOTHING
+            try:
+                total = number(value) * units[big] + number(more) * units[small]
+            except Refused as refused:
+                return refused.mend
+            said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
+            if not total:
+                return _NOTHING
+            return f"write it in one unit: {said} {unit}" if 1 <= len(said) < 12 else ONE
     return ONE
 
 

@@ -72,7 +72,7 @@ def describe(node: Node) -> str:
         return "a list"
     if is_nothing(node) or (node.kind == "other" and node.text == "null"):
         return "nothing"
-    text = " ".join(node.text.split())
+    text = " ".join(node.text.split()) or node.text[:9]
     return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"'
 
 
@@ -87,10 +87,10 @@ def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = Fa
 
         lost = lost_comment(ctx.text, node)
         if lost:
+            word, place = lost
             return ctx.bad(
-                node, at, expected,
-                f'put it in quotes: "{lost}" (a bare # starts a comment)',
-                found=f"nothing, since {lost[:40]} was taken for a comment",
+                place, at, expected, f'put it in quotes: "{word[:40]}" (a bare # starts a comment)',
+                found=f"nothing, since {word[:40]} was taken for a comment",
             )  # fmt: skip
     if node.kind in ("map", "list"):
         return ctx.bad(node, at, expected, "write one text")

@@ -308,7 +308,7 @@ SPOILT = st.builds(
 """Right texts with one slip of the keys."""
 
 
-@settings(max_examples=3_000, deadline=None, derandomize=True)
+@settings(max_examples=2_000, deadline=None, derandomize=True)
 @given(text=SPOILT)
 def test_slips_are_read_as_they_stand_or_refused_with_an_offer_that_reads(text: str) -> None:
     for kind in UNITS:
