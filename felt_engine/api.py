@@ -14,7 +14,7 @@ import attrs
 import felt_engine
 from felt_engine.analysis import build as _build
 from felt_engine.analysis.build import Build
-from felt_engine.checking.report import Report
+from felt_engine.checking.report import NotJudged, Report
 from felt_engine.checking.rulebook import RuleBook, judge
 from felt_engine.checking.settle import settle
 from felt_engine.declare import Exporter, Sheet
@@ -60,6 +60,12 @@ class Engine:
         """Exporters by name."""
         return self.plugins.exporters()
 
+    @property
+    def broke(self) -> tuple[NotJudged, ...]:
+        """Plugins, and parts of them, that broke down: every hook has been asked by then."""
+        _ = self.rule_book, self.catalogue, self.exporters
+        return tuple(self.plugins.broke)
+
     def load(self, source: Readable, *, name: str | None = None) -> Recipe:
         """See :func:`load`."""
         return read_recipe(_source(source, name), self.catalogue.names)
@@ -83,9 +89,7 @@ class Engine:
         build = self.measure(recipe)
         book = self.rule_book
         judged = [judge(s, build, book.limits.get(s.rule.id, {})) for s in book.rules]
-        return settle(
-            build, judged, self.plugins.broke, _locator(recipe), felt_engine.__version__, drawing
-        )
+        return settle(build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing)
 
     def look(self, source: Readable, *, name: str | None = None, drawing: bool = False) -> Report:
         """See :func:`look`."""
@@ -94,7 +98,7 @@ class Engine:
         except RecipeError as error:
             return Report(
                 name=error.name, problems=error.problems, engine=felt_engine.__version__,
-                not_judged=tuple(self.plugins.broke),
+                not_judged=self.broke,
             )  # fmt: skip
 
     def render(

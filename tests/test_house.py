@@ -231,3 +231,16 @@ def test_the_readme_and_the_developers_page_name_what_there_is() -> None:
         assert f"`{hook}()`" in developers
     assert f"contract number {felt_engine.CONTRACT}" in developers
     assert felt_engine.__version__ in readme
+
+
+def test_what_the_readme_shows_is_what_the_command_says() -> None:
+    text = blocks("README.md", "yaml")[0]
+    right = felt_engine.export(felt_engine.check(text, name="harbour-scarf.yaml"), "text")
+    both_one_way = text.replace("direction: north-south", "direction: east-west")
+    wrong = felt_engine.export(felt_engine.check(both_one_way), "text")
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = readme.split("    $ felt-engine check harbour-scarf.yaml\n")[1].split("## Writing")[0]
+    lines = [line.strip() for line in shown.splitlines() if line.startswith("    ")]
+    said = {line.strip() for line in (right + wrong).splitlines()}
+    assert len(lines) > 12
+    assert [line for line in lines if line and line not in said] == []

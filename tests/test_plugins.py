@@ -251,7 +251,6 @@ def test_several_hooks_in_one_plugin_fail_one_by_one(shelf: Callable[..., Found]
     assert ["no paper" in n.reason for n in report.not_judged] == [True]
 
 
-@pytest.mark.xfail(reason="exporters are asked only when one is wanted", strict=True)
 def test_a_report_is_the_same_before_and_after_an_export(shelf: Callable[..., Found]) -> None:
     source = (
         "import felt_engine\n@felt_engine.hook\ndef felt_engine_exporters():\n    raise OSError\n"

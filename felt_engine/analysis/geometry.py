@@ -13,6 +13,9 @@ from itertools import pairwise
 
 Polygon = tuple[tuple[float, float], ...]
 
+SLIVER = 1e-8
+"""Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
+
 SIDES = 48
 
 
@@ -61,8 +64,11 @@ def anticlockwise(polygon: Sequence[tuple[float, float]]) -> Polygon:
 
 
 def mirrored(polygon: Polygon, width: float) -> Polygon:
-    """The outline as seen from the other face of a resist of this width."""
-    return tuple((width - x, y) for x, y in reversed(polygon))
+    """The outline as seen from the other face of a resist of this width.
+
+    Rounded to a nanometre, so that twice mirrored is the same outline and leaves no slivers.
+    """
+    return tuple((round(width - x, 9), round(y, 9)) for x, y in reversed(polygon))
 
 
 def grown(polygon: Polygon, by: float) -> Polygon:
@@ -140,7 +146,11 @@ def _meet(
     def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
-    return side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
+    apart = any(
+        max(a[k], b[k]) < min(c[k], d[k]) or max(c[k], d[k]) < min(a[k], b[k]) for k in (0, 1)
+    )
+    across = side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
+    return across and not apart
 
 
 Edge = tuple[float, float, float, float, int]
@@ -273,7 +283,7 @@ def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) 
     )
     inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
     for x, number, edge in cuts:
-        if inside and x > west and left is not None:
+        if inside and x > west + SLIVER and left is not None:
             patches.append(Patch(inside, west, x, south, north, left, edge))
         inside ^= 1 << number
         west, left = x, edge

@@ -204,10 +204,14 @@ def _strip(
     zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], wide: float,
     mirror: bool,
 ) -> tuple[Cut, ...]:  # fmt: skip
-    """The strip along the outline that wrapped or turned-in fibre lands on."""
-    cuts = cuts_of(zone, edge, box, 0.0) if zone is not None else [(edge, True)]
+    """The strip along the outline that wrapped or turned-in fibre lands on.
+
+    A zone was laid on the other face, so it is cut by that face's outline before it is turned over.
+    """
+    turn = box[0] + box[2]
+    cuts = cuts_of(zone, geo.mirrored(edge, turn) if mirror else edge, box, 0.0)
     if mirror:
-        cuts = [(geo.mirrored(polygon, box[0] + box[2]), want) for polygon, want in cuts]
+        cuts = [(geo.mirrored(polygon, turn), want) for polygon, want in cuts]
     inner = geo.grown(edge, -wide)
     found = [(edge, True), *cuts]
     return tuple([*found, (inner, False)] if inner else found)

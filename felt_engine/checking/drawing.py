@@ -14,7 +14,8 @@ from felt_engine.analysis.coverage import shingle_rows
 from felt_engine.analysis.faceview import depths, inward, laid_colour
 from felt_engine.analysis.layout import Spread
 from felt_engine.analysis.migration import layer_shares
-from felt_engine.analysis.stack import Laid
+from felt_engine.analysis.say import length
+from felt_engine.analysis.stack import Laid, Part
 from felt_engine.checking.drawn import (
     Corners,
     Drawing,
@@ -51,6 +52,7 @@ def draw(build: Build) -> Drawing:
         _swatches(build),
         surfaces,
         piece.stage is not None,
+        _facts(build),
         tuple(_step(step) for step in build.recipe.work),
         tuple(
             f"{one.about}: {one.says}" if one.says else one.about for one in build.recipe.cautions
@@ -92,13 +94,46 @@ def _swatches(build: Build) -> tuple[Swatch, ...]:
         for laid, _ in face.laid:
             name = laid.placement.of
             if name not in seen:
-                parts = ""
-                if len(laid.parts) > 1 or laid.parts[0].stuff.lot.name != name:
-                    parts = ", ".join(
-                        f"{100 * part.share:.3g} % {part.stuff.lot.name}" for part in laid.parts
-                    )
+                made = [_made_of(part) for part in laid.parts]
+                if len(made) > 1 or laid.parts[0].stuff.lot.name != name:
+                    made = [
+                        f"{100 * part.share:.3g} % {part.stuff.lot.name} ({of})"
+                        for part, of in zip(laid.parts, made, strict=True)
+                    ]
+                parts = ", ".join(made)
                 seen[name] = Swatch(name, _hex(laid), len(seen), parts)
     return tuple(seen.values())
+
+
+def _made_of(part: Part) -> str:
+    """What a lot is, as on its bag."""
+    lot = part.stuff.lot
+    words = [lot.fibre, lot.preparation, lot.fineness.text if lot.fineness else None, lot.shade]
+    words.append(f"dye lot {lot.dye_lot}" if lot.dye_lot else None)
+    words.append(lot.treatment if lot.treatment != "untreated" else None)
+    return ", ".join(word for word in words if word)
+
+
+def _facts(build: Build) -> tuple[tuple[str, str], ...]:
+    """What the recipe says of the piece, sizes in both systems."""
+    piece = build.recipe.piece
+    west, south, east, north = build.faces[0].face.box
+    size = f"{length(east - west)} wide, {length(north - south)} deep"
+    if piece.shape == "round":
+        size = f"{length(east - west)} across"
+    finished = None
+    if piece.finished is not None:
+        sides = [piece.finished.width, piece.finished.depth]
+        finished = " x ".join(length(side.si) for side in sides if side is not None)
+    found = (
+        ("laid out", f"{piece.shape}, {size}"),
+        ("over", None if piece.over == "table" else piece.over),
+        ("finished size wanted", finished),
+        ("outline wanted", piece.outline),
+        ("felting stage", piece.stage),
+        ("how many", str(piece.count) if piece.count > 1 else None),
+    )
+    return tuple((word, said) for word, said in found if said is not None)
 
 
 def _hex(laid: Laid) -> str | None:

@@ -118,13 +118,15 @@ class Swatch(Value):
 class Drawing(Value):
     """Everything that is drawn. ``surfaces`` names the colours of each place, in order.
 
-    ``steps``, ``cautions`` and ``notes`` are the recipe's own, as text for the page.
+    ``facts`` are pairs of a word and what the recipe says of the piece; ``steps``, ``cautions``
+    and ``notes`` are the recipe's own, as text for the page.
     """
 
     faces: tuple[DrawnFace, ...]
     swatches: tuple[Swatch, ...]
     surfaces: tuple[str, ...]
     stage_said: bool
+    facts: tuple[tuple[str, str], ...]
     steps: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]

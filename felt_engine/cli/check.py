@@ -71,7 +71,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         write_file(arguments.to, exporter.render(reports, sheet))
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
-    return status[0] if not engine.plugins.broke else 3
+    return status[0] if not engine.broke else 3
 
 
 def _reports(

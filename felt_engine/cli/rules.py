@@ -32,7 +32,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
     engine = default_engine()
     book = engine.rule_book
-    for one in engine.plugins.broke:
+    for one in engine.broke:
         terminal.complain(f"not loaded: {one.what} ({one.package} {one.version}): {one.reason}")
     if arguments.rule is None:
         terminal.write(f"{line}\n" for line in _list(book.rules))
@@ -44,8 +44,8 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
             names = [one.rule.id for one in book.rules]
             hint = did_you_mean(arguments.rule, names, "felt-engine rules lists them")
             raise CallError(f"no rule is called “{arguments.rule}”: {hint}")
-        terminal.write(f"{line}\n" for line in _page(shelved, terminal.width))
-    return 3 if engine.plugins.broke else 0
+        terminal.write(f"{line}\n" for line in _page(shelved))
+    return 3 if engine.broke else 0
 
 
 def _list(rules: tuple[Shelved, ...]) -> Iterator[str]:
@@ -65,7 +65,7 @@ def _fill(text: str, indent: str = "  ") -> list[str]:
     )
 
 
-def _page(shelved: Shelved, width: int) -> Iterator[str]:
+def _page(shelved: Shelved) -> Iterator[str]:
     rule = shelved.rule
     yield rule.id
     yield from _fill(f"{rule.title}. From {shelved.package} {shelved.version}, "

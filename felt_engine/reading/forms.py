@@ -134,13 +134,15 @@ def _direction(match: re.Match[str]) -> Direction:
 def _mend_direction(text: str) -> str:
     plain = text.lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
     hints = {
-        "vertical": "north-south", "up and down": "north-south", "lengthwise": "north-south",
+        "vertical": "north-south", "up and down": "north-south",
         "north": "north-south", "south": "north-south", "horizontal": "east-west",
-        "sideways": "east-west", "across": "east-west", "crosswise": "east-west",
+        "sideways": "east-west", "across": "east-west",
         "east": "east-west", "west": "east-west",
         "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
         "spiral": "around", "none": "random", "outwards": "radial",
     }  # fmt: skip
+    if plain in ("lengthwise", "lengthways", "crosswise", "widthwise"):
+        return "write north-south (away from you) or east-west, whichever way that is on the table"
     if plain in hints:
         return f"write {hints[plain]}, if that is meant"
     turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)

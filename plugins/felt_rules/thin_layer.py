@@ -213,8 +213,9 @@ def _light_finding(bench: Bench, cause: Cause) -> Said:
     return bench.finding(
         "caution",
         _about(bench, place),
-        f"Only {figures.areal(place.areal)} lies {cause.where}; a {use.name} is usually laid with "
-        f"{figures.areal(use.low)} to {figures.areal(use.high)}. It may come out too thin.{cause.more}",
+        f"Only {figures.areal(place.areal)} lies {cause.where}; usual for the use "
+        f"{use.name} is {figures.areal(use.low)} to {figures.areal(use.high)}. "
+        f"It may come out too thin.{cause.more}",
         f"Lay about {figures.areal(use.low - place.areal)} more there, or say that it is meant (on "
         f"purpose, what: thin).",
         measured=Figure("weight per area", place.areal * 1000, "g/m²"),
