@@ -48,6 +48,7 @@ def test_a_wrap_lies_all_round_an_outline_that_differs_left_from_right() -> None
         assert face.area == pytest.approx(0.0416)
         assert middle.area == pytest.approx(0.02342, rel=1e-3)
         west, south, east, north = middle.whereabouts.box
+        assert north < 0.33
         assert (west, south) == pytest.approx((0.06, 0.02), abs=0.012) and east < 0.21
         (rim,) = [place for place in face.places if place is not middle]
         assert rim.areal == pytest.approx(2 * middle.areal)
