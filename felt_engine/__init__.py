@@ -23,7 +23,8 @@ _HOMES = {
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
     " Swatch",
-    "checking.report": "Intent NotJudged Remark Report ReportedFinding Spot WeightLine WeightTable",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
+    " WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError Problem RecipeError",
@@ -44,7 +45,7 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
-    "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
+    "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
     "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
@@ -101,6 +102,7 @@ if TYPE_CHECKING:
         Swatch,
     )
     from felt_engine.checking.report import (
+        Consequence,
         Intent,
         NotJudged,
         Remark,
