@@ -6,13 +6,14 @@ A report carries a drawing only if it was asked for, since most readers of a rep
 from __future__ import annotations
 
 import cmath
+from collections.abc import Iterator, Sequence
 
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.colour import blend, hex_of_linear
 from felt_engine.analysis.coverage import shingle_rows
 from felt_engine.analysis.faceview import depths, inward, laid_colour
-from felt_engine.analysis.layout import Spread
+from felt_engine.analysis.layout import Cut, Spread, cuts_of
 from felt_engine.analysis.migration import layer_shares
 from felt_engine.analysis.say import length
 from felt_engine.analysis.stack import Laid, Part
@@ -24,10 +25,12 @@ from felt_engine.checking.drawn import (
     DrawnLayer,
     DrawnPlace,
     DrawnPlacement,
+    DrawnZone,
     Mark,
     Rows,
     Swatch,
 )
+from felt_engine.checking.zone_words import zone_words
 from felt_engine.model.layup import Layer
 from felt_engine.model.work import Step
 
@@ -152,7 +155,17 @@ def _face(build: Build, face: FaceBuild, surfaces: tuple[str, ...]) -> DrawnFace
         _corners(face.face.edge),
         tuple(_layers(build, face)),
         tuple(_place(build, place, surfaces) for place in face.places),
+        tuple(_zones(build, face)),
     )
+
+
+def _zones(build: Build, face: FaceBuild) -> Iterator[DrawnZone]:
+    """The zones that are laid on this face, in the recipe's order."""
+    laid = {one.placement.zone for one, _ in face.laid if not one.turned}
+    for zone in build.recipe.zones:
+        if zone.name in laid:
+            cuts = cuts_of(zone, face.face.edge, face.face.box, 0.0)
+            yield DrawnZone(zone.name, zone_words(zone), _cut_area(cuts))
 
 
 def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
@@ -206,9 +219,13 @@ def _spread(face: FaceBuild, laid: Laid) -> Spread | None:
 def _area(spread: Spread | None, face: FaceBuild) -> DrawnArea:
     if spread is None or not spread.cuts:
         return DrawnArea(_corners(face.face.edge))
-    holes = tuple(_corners(polygon) for polygon, want in spread.cuts if not want)
-    inside = [_corners(polygon) for polygon, want in spread.cuts if want]
-    if spread.turned:
+    return _cut_area(spread.cuts, spread.turned)
+
+
+def _cut_area(cuts: Sequence[Cut], turned: bool = False) -> DrawnArea:
+    holes = tuple(_corners(polygon) for polygon, want in cuts if not want)
+    inside = [_corners(polygon) for polygon, want in cuts if want]
+    if turned:
         inside.reverse()
     clip = inside[1] if len(inside) > 1 and inside[1] != inside[0] else ()
     return DrawnArea(inside[0], holes, clip)

@@ -91,8 +91,20 @@ class DrawnPlace(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class DrawnZone(Value):
+    """A named part of a face: where it is in words, measured, and its outline."""
+
+    name: str
+    words: str
+    area: DrawnArea
+
+
+@attrs.frozen(eq=False, repr=False)
 class DrawnFace(Value):
-    """One face: its box in mm, its outline, its layers from bottom to top, its places."""
+    """One face: its box in mm, its outline, its layers from bottom to top, its places.
+
+    ``zones`` are those that anything is laid on.
+    """
 
     name: str
     width_mm: float
@@ -102,6 +114,7 @@ class DrawnFace(Value):
     outline: Corners
     layers: tuple[DrawnLayer, ...]
     places: tuple[DrawnPlace, ...]
+    zones: tuple[DrawnZone, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -12,12 +12,15 @@ from markupsafe import Markup
 from felt_engine import Report, ReportedFinding, WeightLine
 from felt_engine.plain_text import add_up, plain
 from felt_exporters.page import svg
+from felt_exporters.page.parts import parts
 
 WORDS = {
-    "right": "Nothing to mend", "note": "Nothing to mend, with a note",
-    "caution": "May go wrong", "fault": "Will go wrong as written",
-    "unreadable": "Could not be read", "not judged": "Not wholly judged",
+    "unreadable": "Could not be read", "fault": "Will go wrong as written",
+    "caution": "May go wrong", "not judged": "Not wholly judged",
+    "note": "Nothing to mend, with a note", "right": "Nothing to mend",
 }  # fmt: skip
+"""A word for each verdict, in the order of an index."""
+
 LEVELS = {"fault": "Fault", "caution": "Caution", "note": "Note"}
 OUNCE = 28.349523125
 
@@ -29,7 +32,13 @@ def _environment() -> jinja2.Environment:
         autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True,
         finalize=lambda value: plain(value) if type(value) is str else value,
     )  # fmt: skip
-    environment.filters.update(grams=_grams, ounces=_ounces, percent=_percent)
+    environment.filters.update(
+        grams=_grams,
+        ounces=_ounces,
+        percent=_percent,
+        about_grams=_about_grams,
+        about_ounces=_about_ounces,
+    )
     return environment
 
 
@@ -39,6 +48,14 @@ def _grams(value: float) -> str:
 
 def _ounces(value: float) -> str:
     return f"{value / OUNCE:.3f}"
+
+
+def _about_grams(value: float) -> str:
+    return f"{value:.0f}" if value >= 100 else f"{value:.1f}"
+
+
+def _about_ounces(value: float) -> str:
+    return f"{value / OUNCE:.1f}" if value >= 100 else f"{value / OUNCE:.2f}"
 
 
 def _percent(value: float) -> str:
@@ -132,6 +149,7 @@ def _face(report: Report, number: int) -> dict[str, Any]:
     ]  # fmt: skip
     return {
         "face": face, "layers": layers,
+        "parts": Markup(parts(face, f"f{number}p")) if face.zones else "",
         "stack": Markup(svg.stack(report, face, f"f{number}s")),
         "colours": [
             Markup(svg.colours(report, face, k, f"f{number}c{k}"))
@@ -183,7 +201,9 @@ class Index:
 
     def page(self) -> str:
         """The index page."""
-        counts: dict[str, int] = {}
-        for row in self.rows:
-            counts[row["word"]] = counts.get(row["word"], 0) + 1
-        return _environment().get_template("index.html").render(rows=self.rows, counts=counts)
+        groups = [
+            (verdict, word, [row for row in self.rows if row["verdict"] == verdict])
+            for verdict, word in WORDS.items()
+        ]
+        groups = [group for group in groups if group[2]]
+        return _environment().get_template("index.html").render(rows=self.rows, groups=groups)

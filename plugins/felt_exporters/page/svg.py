@@ -91,7 +91,7 @@ class Canvas:
     def done(self, title: str, about: str, classes: str = "") -> str:
         """The whole drawing, with a title and a description for a screen reader."""
         m, f = self.margin, self.face
-        foot = self.unit * 9
+        foot = self.unit * 5
         box = f"{-m:.2f} {-m:.2f} {f.width_mm + 2 * m:.2f} {f.depth_mm + 2 * m + foot:.2f}"
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
@@ -194,7 +194,7 @@ def layer(report: Report, face: DrawnFace, drawn: DrawnLayer, key: str) -> str:
         if below.number < drawn.number:
             for placement in below.placements:
                 if placement.zone != "whole" and not placement.turned:
-                    _dashed(canvas, placement.area)
+                    dashed(canvas, placement.area)
     _rows(canvas, drawn)
     canvas.outline()
     for placement in drawn.placements:
@@ -299,7 +299,7 @@ def _scattered(canvas: Canvas, style: str) -> Iterator[str]:
         count += 1
 
 
-def _dashed(canvas: Canvas, area: DrawnArea) -> None:
+def dashed(canvas: Canvas, area: DrawnArea) -> None:
     unit = canvas.unit
     canvas.add(
         f'<path class="below" d="{canvas.path(area)}" fill="none" stroke="#6b625a" '
@@ -326,11 +326,11 @@ def _rows(canvas: Canvas, drawn: DrawnLayer) -> None:
 
 
 def _label(canvas: Canvas, placement: DrawnPlacement, swatch: Swatch) -> None:
-    x, y = _spot(placement.area)
+    x, y = spot(placement.area)
     canvas.text(x, y - canvas.unit * 1.8, letter(swatch.pattern), 5.4, 'text-anchor="middle"')
 
 
-def _spot(area: DrawnArea) -> tuple[float, float]:
+def spot(area: DrawnArea) -> tuple[float, float]:
     """A place to write: the middle, or beside the hole of a frame."""
     x, y = _centre(area.outline)
     if area.holes:
@@ -343,6 +343,7 @@ def _spot(area: DrawnArea) -> tuple[float, float]:
 def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] | None) -> None:
     """Numbers of the findings at their places."""
     unit = canvas.unit
+    taken: list[tuple[float, float]] = []
     for number, finding in enumerate(report.findings, 1):
         if pointers is not None and finding.spot.pointer not in pointers:
             continue
@@ -359,6 +360,9 @@ def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] |
                 f'stroke-dasharray="{unit * 2.2:.2f} {unit:.2f}"',
             )
             x, y = min(east, west + unit * 4), max(south, north - unit * 4)
+            while any(abs(x - a) < unit * 6.5 and abs(y - b) < unit * 6.5 for a, b in taken):
+                x += unit * 7
+            taken.append((x, y))
             canvas.add(
                 f'<circle cx="{canvas.x(x)}" cy="{canvas.y(y)}" r="{unit * 3.1:.2f}" '
                 f'class="badge {finding.level}"/>'
@@ -386,7 +390,7 @@ def stack(report: Report, face: DrawnFace, key: str) -> str:
     about = f"Weight of the whole stack: from {low:.0f} to {most:.0f} grams per square metre."
     if any(place.pull >= PULLS for place in face.places):
         about += " Double arrows show where what felts pulls more one way than across."
-    return canvas.done("The stack" + _side(face), about, "stack")
+    return canvas.done("The stack" + side(face), about, "stack")
 
 
 def _figures(canvas: Canvas, face: DrawnFace) -> None:
@@ -406,7 +410,7 @@ def _figures(canvas: Canvas, face: DrawnFace) -> None:
         canvas.text(x, y - canvas.unit * 2.5, f"{place.g_m2:.0f}", 3.6, 'text-anchor="middle"')
 
 
-def _side(face: DrawnFace) -> str:
+def side(face: DrawnFace) -> str:
     return "" if face.name == "whole" else f", {face.name}"
 
 
@@ -455,7 +459,7 @@ def colours(report: Report, face: DrawnFace, number: int, key: str) -> str:
     about = f"The {surface} as it may look: colours of what lies there, mixed as fibres."
     if unknown:
         about += " Crossed out where a colour is not said."
-    return canvas.done(f"Colours, {surface}{_side(face)}", about, "colours")
+    return canvas.done(f"Colours, {surface}{side(face)}", about, "colours")
 
 
 def _plain_fill(colour: str | None, unit: float) -> str:
