@@ -61,7 +61,8 @@ class Rows(Value):
 class DrawnLayer(Value):
     """One layer on one face. ``bearing`` in degrees clockwise from north, where it has one.
 
-    ``turned_mm`` is how far it is laid past the edge and turned over or in.
+    ``turned_mm`` is how far it is laid past the edge and turned over or in; ``overhang`` outlines
+    how far that reaches.
     """
 
     number: int
@@ -76,11 +77,16 @@ class DrawnLayer(Value):
     rows: Rows | None
     pointer: str
     turned_mm: float
+    overhang: Corners = ()
 
 
 @attrs.frozen(eq=False, repr=False)
 class DrawnPlace(Value):
-    """A part of a face with one stack, as four-cornered pieces."""
+    """A part of a face with one stack, as four-cornered pieces.
+
+    ``colours`` has one for each surface of the drawing, ``seen`` the pattern of what lies uppermost
+    there.
+    """
 
     pieces: tuple[Corners, ...]
     g_m2: float
@@ -88,6 +94,7 @@ class DrawnPlace(Value):
     bearing: float | None
     layers: tuple[int, ...]
     colours: tuple[str | None, ...]
+    seen: tuple[int | None, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)

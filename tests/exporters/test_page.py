@@ -274,7 +274,7 @@ def test_nothing_is_fetched_and_nothing_runs() -> None:
         for name, value in attributes.items():
             assert not name.startswith("on")
             if name in ("href", "src", "action", "data"):
-                assert re.fullmatch(r"#finding-\d+|index\.html", value or "")
+                assert re.fullmatch(r"#(finding|lay|stack)-\d+|#[a-z]+|index\.html", value or "")
             if "url(" in (value or ""):
                 assert re.fullmatch(r"url\(#[a-z0-9-]+\)", value or "")
     assert "default-src 'none'" in text and "@import" not in text and "url(http" not in text

@@ -9,7 +9,7 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from felt_engine import Report, ReportedFinding, WeightLine
+from felt_engine import Drawing, DrawnFace, Report, ReportedFinding, WeightLine
 from felt_engine.plain_text import add_up, plain
 from felt_exporters.page import svg
 from felt_exporters.page.parts import parts
@@ -155,14 +155,35 @@ def _face(report: Report, number: int) -> dict[str, Any]:
             Markup(svg.colours(report, face, k, f"f{number}c{k}"))
             for k in range(len(drawing.surfaces))
         ],
+        "rows": any(layer.rows for layer in face.layers),
+        "overhang": any(layer.overhang for layer in face.layers),
+        "below": any(p.zone != "whole" for layer in face.layers[:-1] for p in layer.placements),
+        "incoming": face.name != "whole"
+        and any(p.turned for layer in face.layers for p in layer.placements),
+        "absent": _absent(drawing, face), "range": _range(face),
         "uneven": any(place.pull >= svg.PULLS for place in face.places),
         "colourless": all(c is None for place in face.places for c in place.colours),
     }  # fmt: skip
 
 
-def _findings_of(report: Report, pointer: str) -> list[int]:
+def _absent(drawing: Drawing, face: DrawnFace) -> list[tuple[int, str]]:
+    """Layers that lie on the other face only."""
+    here = {layer.number for layer in face.layers}
+    every = {layer.number: layer.name for other in drawing.faces for layer in other.layers}
+    return [(number + 1, name) for number, name in sorted(every.items()) if number not in here]
+
+
+def _range(face: DrawnFace) -> str:
+    low = min((place.g_m2 for place in face.places), default=0.0)
+    most = max((place.g_m2 for place in face.places), default=0.0)
+    if most - low < 1:
+        return f"{most:.0f} g/m² all over."
+    return f"From {low:.0f} to {most:.0f} g/m²."
+
+
+def _findings_of(report: Report, pointer: str) -> list[tuple[int, str]]:
     return [
-        number for number, finding in enumerate(report.findings, 1)
+        (number, finding.level) for number, finding in enumerate(report.findings, 1)
         if finding.spot.pointer == pointer or finding.spot.pointer.startswith(pointer + "/")
     ]  # fmt: skip
 
