@@ -251,6 +251,8 @@ RULE = Rule(
     "towards a square. Rounds are laid so by thousands, and the strain of an even sheet has no "
     "fourfold part: a cross can square a round only at its rim, where no one has measured it. So it "
     "is a tip, and only for outline: round, on the table, with nothing but crossed top and no step "
-    "that cuts or shapes.",
+    "that cuts or shapes. How far an edge reaches in and how wide a band is are lengths: a larger "
+    "piece of the same build may be judged otherwise. A lot whose preparation isn't said is taken for "
+    "top, and for no fault, since it may be carded.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
 )  # fmt: skip
