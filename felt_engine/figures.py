@@ -22,7 +22,9 @@ from felt_engine.analysis.faceview import (
     laid_colour,
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
 
 
 def axis_words(pull: complex) -> str:
@@ -81,8 +83,10 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES", "STAGE_STRAIN", "Anchoring", "Apart", "Halo", "anchoring", "apart", "areal",
+    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "depths",
+    "faceview", "felting_cover_above", "figure", "finished_size", "grams", "halo", "heaviest_lot",
+    "held_at_least", "inward", "kindest_pull", "laid_colour", "laid_size", "length", "local_strain",
+    "locate", "ounces", "percent", "resultant", "shrinkage", "unsaid_pull", "weight",
+    "weight_and_felts",
 ]  # fmt: skip
