@@ -49,13 +49,14 @@ class Apart(Value):
 
     ``by_weight`` and ``by_wool`` are the parts of it that come of unlike weights and of unlike
     feltability. ``kinder`` is the size of the difference where stage, t1 and t2 are each a standard
-    deviation off, whichever way makes it least.
+    deviation off, whichever way makes it least; ``kinder_by_wool`` that of ``by_wool`` alone.
     """
 
     total: float
     by_weight: float
     by_wool: float
     kinder: float
+    kinder_by_wool: float
 
 
 def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
@@ -63,7 +64,7 @@ def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
     areal_1, felts_1 = weight_and_felts(one)
     areal_2, felts_2 = weight_and_felts(two)
     if not (areal_1 and areal_2):
-        return Apart(0.0, 0.0, 0.0, 0.0)
+        return Apart(0.0, 0.0, 0.0, 0.0, 0.0)
     heavier, felts = math.log(areal_1 / areal_2), felts_1 - felts_2
     usual = STAGE_STRAIN[stage]
     total = local_strain(one, stage) - local_strain(two, stage)
@@ -72,6 +73,7 @@ def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
         usual * WEIGHT[0] * heavier,
         usual * WOOL[0] * felts,
         min(abs(total), usual * KINDER_STAGE * _least(heavier, felts)),
+        usual * KINDER_STAGE * _least(0.0, felts),
     )
 
 

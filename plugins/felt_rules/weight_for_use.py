@@ -99,14 +99,14 @@ def _usual(use: UseEntry) -> str:
 def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     areal = _middle(places)
     area = sum(place.area for place in bench.build.places)
-    slip = _slip(bench, use, areal, "all")
+    slip, write = _slip(bench, use, areal, light=True)
     return bench.finding(
         "caution",
         bench.recipe.piece,
         f"Only {figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out "
         f"too thin.{slip}",
         f"Lay about {figures.areal(use.low - areal)} more, that is "
-        f"{figures.weight((use.low - areal) * area)} on one piece{_or_slip(slip, 'one')}, or say "
+        f"{figures.weight((use.low - areal) * area)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
@@ -138,14 +138,14 @@ def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place
 def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     areal = _middle(places)
     area = sum(place.area for place in places)
-    slip = _slip(bench, use, areal, "one")
+    slip, write = _slip(bench, use, areal, light=False)
     return bench.finding(
         "caution",
         bench.recipe.piece,
         f"{figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out too "
         f"thick and stiff, and be slow to felt through.{slip}",
         f"Lay about {figures.areal(areal - use.high)} less, that is "
-        f"{figures.weight((areal - use.high) * area)} on one piece{_or_slip(slip, 'all')}, or say "
+        f"{figures.weight((areal - use.high) * area)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thick).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=Figure(
@@ -169,26 +169,30 @@ def _sum(bench: Bench, use: UseEntry, sign: str, end: float) -> str:
     )
 
 
-def _slip(bench: Bench, use: UseEntry, areal: float, said: str) -> str:
-    """Words for a pair's weight that was given for one, or one's for the pair, where that fits."""
+def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, str]:
+    """A slip that would explain it, in words and what to write: one's weight given for the pair,
+    the pair's for one, or each face's for both. Only where undoing it is quite usual.
+    """
     piece = bench.recipe.piece
-    kinds = {one.amount.kind for layer in bench.recipe.layers for one in layer.placements}
-    if piece.count < 2 or piece.amounts_for != said or kinds != {"weight"}:
-        return ""
-    slack = bench.limit("band-slack")
-    other = areal * piece.count if said == "all" else areal / piece.count
-    if not use.low / slack <= other <= use.high * slack:
-        return ""
-    now = f"all {piece.count}" if said == "all" else "one"
-    then = "one" if said == "all" else f"all {piece.count}"
+    placed = [one for layer in bench.recipe.layers for one in layer.placements]
+    if any(one.amount.kind != "weight" for one in placed):
+        return "", ""
+    said = piece.amounts_for if piece.count > 1 else None
+    if said == ("all" if light else "one"):
+        other = areal * piece.count if light else areal / piece.count
+        now, then = (f"all {piece.count}", "one") if light else ("one", f"all {piece.count}")
+        write = f"amounts for: {'one' if light else 'all'}"
+    elif light and placed and all(one.face == "both" for one in placed):
+        other, now, then, write = 2 * areal, "both faces together", "each face", "face: each"
+    else:
+        return "", ""
+    if not use.low <= other <= use.high:
+        return "", ""
     return (
         f" The amounts are said to be for {now}; if they are for {then}, it is "
-        f"{figures.areal(other)}, which is as usual."
+        f"{figures.areal(other)}, which is as usual.",
+        f", or write {write} if that is what they are",
     )
-
-
-def _or_slip(slip: str, other: str) -> str:
-    return f", or write amounts for: {other} if that is what they are" if slip else ""
 
 
 def _about(bench: Bench, place: Place) -> object:

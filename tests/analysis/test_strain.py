@@ -60,6 +60,7 @@ def test_unlike_weights_side_by_side(times: float, apart: float) -> None:
 def test_the_kinder_end_of_unlike_wool() -> None:
     found = told(place(("oat", 1.0)), place(("viscose", 1.0)))
     assert found.kinder == pytest.approx(0.36 * 0.75 * 0.5)
+    assert found.kinder_by_wool == pytest.approx(found.kinder)
 
 
 def test_a_kinder_end_takes_each_coefficient_the_kinder_way() -> None:
@@ -77,7 +78,7 @@ def test_a_kinder_end_takes_each_coefficient_the_kinder_way() -> None:
 def test_open_cloth_and_nothing_at_all_do_not_count() -> None:
     wool = place(("oat", 0.3))
     assert told(wool, place(("gauze", 0.1), ("oat", 0.3))).total == pytest.approx(0, abs=1e-9)
-    assert told(wool, place(("gauze", 0.1))) == Apart(0.0, 0.0, 0.0, 0.0)
+    assert told(wool, place(("gauze", 0.1))) == Apart(0.0, 0.0, 0.0, 0.0, 0.0)
     assert place(("gauze", 0.1)).strain("firm") == 0.0
     assert wool.strain("firm") == pytest.approx(0.36 * (1 - 0.4 * math.log(0.3 * OUNCE / 400)))
     with pytest.raises(KeyError):
