@@ -33,7 +33,7 @@ class Pair:
     """The placement that makes the difference."""
 
     at: Place
-    """The place that is out of the ordinary: the two's slow or heavy one, or a far too light one."""
+    """The place that is out of the ordinary: the slow one, a too light one, or else the smaller."""
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -129,7 +129,10 @@ def _look(bench: Bench, one: Place, two: Place, stage: str) -> Pair | None:
 
 def _odd(bench: Bench, less: Place, more: Place, by_wool: bool) -> Place:
     use = bench.build.use
-    return more if not by_wool and use is not None and more.areal < use.low else less
+    if by_wool:
+        return less
+    too_light = use is not None and more.areal < use.low
+    return more if too_light or more.area < less.area else less
 
 
 def _thick_is_right(bench: Bench, one: Place, two: Place, stage: str) -> bool:
@@ -140,7 +143,7 @@ def _thick_is_right(bench: Bench, one: Place, two: Place, stage: str) -> bool:
     thick, thin = (one, two) if _weight(one) > _weight(two) else (two, one)
     if thin.bare() > (bench.build.use.bare_caution if bench.build.use else bench.limit("bare")):
         return True
-    if _meant(bench, "thick", thick, thin) or _meant(bench, "thin", thin, thick):
+    if any(_meant(bench, what, thick, thin) for what in ("thick", "thin", "laid one way")):
         return True
     if thick.face.rim(thick) < 1e-6 and thick.share < 0.5:
         return True
@@ -201,7 +204,8 @@ def _finding(bench: Bench, group: list[Pair]) -> Said:
     where = figures.locate(alike, pair.at.face)
     more = " It is so at other borders of the piece too." if len(group) > 1 else ""
     end = "will" if level == "fault" else "may"
-    step = " and the edge step there" if pair.less.face.rim(pair.less) > 0 else ""
+    reach = min(pair.less.face.rim(pair.less), pair.more.face.rim(pair.more))
+    step = ", and the edge step there" if reach > 1e-6 else ""
     return bench.finding(
         level,
         culprit.layer if culprit.placement.inline else culprit.placement,
@@ -355,7 +359,7 @@ RULE = Rule(
         ),
         Example("far heavier, as a sculpture", _cushion(use="sculpture", far="800 g/m²")),
     ),
-    purposes=("relief", "thick", "thin"),
+    purposes=("laid one way", "relief", "thick", "thin"),
     model="Strain of a stack by itself: eps = stage (1 - 0.4 ln(w / 400 g/m²) + 0.8 (F - 1)), stage 0.07 "
     "prefelt, 0.17 light, 0.36 firm, 0.55 hard; w all fibre there, F its feltability by weight. D is "
     "the difference between two places that touch, or that only a strip parts. A fault must hold with "
@@ -366,5 +370,5 @@ RULE = Rule(
     "of it. Prefelt has shrunk a little already, which is left out. The two faces of a resist aren't "
     "held against each other, nor what open cloth carries.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
-    explained_by=("luster-carrier", "thin-layer", "weight-for-use"),
+    explained_by=("luster-carrier", "thin-layer", "direction-balance", "weight-for-use"),
 )  # fmt: skip

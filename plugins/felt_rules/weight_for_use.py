@@ -180,7 +180,8 @@ def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, 
     said = piece.amounts_for if piece.count > 1 else None
     if said == ("all" if light else "one"):
         other = areal * piece.count if light else areal / piece.count
-        now, then = (f"all {piece.count}", "one") if light else ("one", f"all {piece.count}")
+        pieces = f"all {piece.count} pieces"
+        now, then = (pieces, "one piece") if light else ("one piece", pieces)
         write = f"amounts for: {'one' if light else 'all'}"
     elif light and placed and all(one.face == "both" for one in placed):
         other, now, then, write = 2 * areal, "both faces together", "each face", "face: each"
