@@ -23,6 +23,17 @@ from felt_engine.analysis.faceview import (
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.working import (
+    Extent,
+    Rolling,
+    fibre_pull,
+    laid_extent,
+    rolled_areal,
+    rolling,
+    uneven_shrinkage,
+    wanted_unevenness,
+    wetted_extent,
+)
 
 
 def axis_words(pull: complex) -> str:
@@ -80,9 +91,51 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    from felt_engine.data.cautions import CAUTIONS
+
+    return CAUTIONS[hazard]["says"]
+
+
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES",
+    "Anchoring",
+    "Extent",
+    "Halo",
+    "Rolling",
+    "anchoring",
+    "areal",
+    "areal_for_bare",
+    "axis",
+    "axis_words",
+    "bare",
+    "bare_sum",
+    "bearing_words",
+    "depths",
+    "faceview",
+    "felting_cover_above",
+    "fibre_pull",
+    "figure",
+    "grams",
+    "halo",
+    "heaviest_lot",
+    "held_at_least",
+    "inward",
+    "kindest_pull",
+    "laid_colour",
+    "laid_extent",
+    "length",
+    "locate",
+    "ounces",
+    "percent",
+    "resultant",
+    "rolled_areal",
+    "rolling",
+    "uneven_shrinkage",
+    "unsaid_pull",
+    "usual_caution",
+    "wanted_unevenness",
+    "weight",
+    "wetted_extent",
 ]  # fmt: skip

@@ -15,7 +15,16 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+RULES = (
+    "cautions-printed",
+    "direction-balance",
+    "halo-clash",
+    "luster-carrier",
+    "order-of-work",
+    "thin-layer",
+    "tools-fit",
+    "uneven-working",
+)
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -10,6 +10,24 @@ felt_engine_contract = 1
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import direction_balance, halo_clash, luster_carrier, thin_layer
+    from felt_rules import (
+        cautions_printed,
+        direction_balance,
+        halo_clash,
+        luster_carrier,
+        order_of_work,
+        thin_layer,
+        tools_fit,
+        uneven_working,
+    )
 
-    return (direction_balance.RULE, halo_clash.RULE, luster_carrier.RULE, thin_layer.RULE)
+    return (
+        cautions_printed.RULE,
+        direction_balance.RULE,
+        halo_clash.RULE,
+        luster_carrier.RULE,
+        order_of_work.RULE,
+        thin_layer.RULE,
+        tools_fit.RULE,
+        uneven_working.RULE,
+    )
