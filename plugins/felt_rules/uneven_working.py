@@ -152,7 +152,7 @@ def _unlike(bench: Bench, rolled: figures.Rolling, q: float, off: float) -> Said
 def _opposite(bench: Bench) -> Iterator[Said]:
     """One edge rolled far more than the one opposite, as where the fourth edge was forgotten."""
     rolled = figures.rolling(bench.recipe.work)
-    if not rolled.counted or rolled.loose:
+    if not rolled.edges or not rolled.counted or rolled.loose:
         return
     pairs = [("north", "south"), ("east", "west")]
     if all(bool(getattr(rolled, one)) != bool(getattr(rolled, two)) for one, two in pairs):
