@@ -21,9 +21,10 @@ __version__ = "0.1.0"
 _HOMES = {
     "api": "Engine check export load look measure report_from_json",
     "checking.bench": "Bench",
-    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
-    "checking.report": "Intent NotJudged Remark Report ReportedFinding Spot WeightLine WeightTable",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
+    " WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError Problem RecipeError",
@@ -44,8 +45,8 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
-    "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
+    "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
+    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
     "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
     "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
@@ -96,11 +97,13 @@ if TYPE_CHECKING:
         DrawnLayer,
         DrawnPlace,
         DrawnPlacement,
+        DrawnZone,
         Mark,
         Rows,
         Swatch,
     )
     from felt_engine.checking.report import (
+        Consequence,
         Intent,
         NotJudged,
         Remark,

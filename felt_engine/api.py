@@ -15,7 +15,7 @@ import felt_engine
 from felt_engine.analysis import build as _build
 from felt_engine.analysis.build import Build
 from felt_engine.checking.report import NotJudged, Report
-from felt_engine.checking.rulebook import RuleBook, judge
+from felt_engine.checking.rulebook import RuleBook, judge_all
 from felt_engine.checking.settle import settle
 from felt_engine.declare import Exporter, Sheet
 from felt_engine.errors import CallError, Problem, RecipeError
@@ -87,8 +87,7 @@ class Engine:
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe, name=name)
         build = self.measure(recipe)
-        book = self.rule_book
-        judged = [judge(s, build, book.limits.get(s.rule.id, {})) for s in book.rules]
+        judged = judge_all(self.rule_book, build, self.measure)
         return settle(build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing)
 
     def look(self, source: Readable, *, name: str | None = None, drawing: bool = False) -> Report:

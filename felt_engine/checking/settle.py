@@ -8,6 +8,7 @@ from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild
 from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
+from felt_engine.checking.causes import Told, arranged
 from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.checking.report import (
     FaceFigures,
@@ -43,12 +44,13 @@ def settle(
     recipe = build.recipe
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
     spots = _Spots(recipe, locate)
-    findings: list[ReportedFinding] = []
     used_waivers: set[int] = set()
-    for one in by_rule:
-        for said in one.said:
-            if isinstance(said, Finding):
-                findings.append(_reported(one, said, recipe, spots, used_waivers))
+    told = [
+        Told(one.shelved.rule, said, _reported(one, said, recipe, spots, used_waivers))
+        for one in by_rule for said in one.said if isinstance(said, Finding)
+    ]  # fmt: skip
+    told.sort(key=lambda one: _order(one.reported))
+    findings = arranged(told)
     purposes = _purposes(recipe, by_rule, spots)
     waivers = tuple(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
@@ -72,6 +74,7 @@ def settle(
         purposes=purposes,
         waivers=waivers,
         judged=tuple(j.shelved.rule.id for j in by_rule if not j.broke),
+        looked_for=tuple(j.shelved.rule.title for j in by_rule if not j.broke),
         weights=_weights(build),
         faces=tuple(_face(face) for face in build.faces),
         engine=engine,

@@ -137,6 +137,11 @@ class _Page:
             yield from self.fill(_measured(finding), "    is    ", " " * 10)
         if finding.how:
             yield from self.fill(finding.how, "    sum   ", " " * 10)
+        if finding.explains:
+            yield "    Comes of it:"
+        for one in finding.explains:
+            line = f"line {one.spot.line}: " if one.spot.line else ""
+            yield from self.fill(f"{line}{one.message} ({one.rule})", "      ", "        ")
         if finding.waived is not None:
             yield from self.fill(f"accepted: {finding.waived}", "    ", "      ")
 
