@@ -20,7 +20,7 @@ DEFER = "Product labels, local rules and qualified advice come first."
 
 @attrs.frozen(eq=False, repr=False)
 class Hazard:
-    """A hazard, the first thing that brings it, and why, as part of a sentence."""
+    """A hazard, the first thing that brings it, and a sentence that says so."""
 
     about: str
     thing: object
@@ -43,6 +43,8 @@ def judge(bench: Bench) -> Iterator[Said]:
         elif not bench.meant("said aloud"):
             yield _finding(bench, hazard, children)
     yield from _unsaid_iron(bench, printed)
+    if children and "hot water" not in printed:
+        yield from _warm(bench)
     if reminders:
         yield bench.tip(
             recipe.piece, f"A line on {_listed(reminders)} would be kind to whoever works from it. "
@@ -56,8 +58,8 @@ def _finding(bench: Bench, hazard: Hazard, children: bool) -> Said:
     return bench.finding(
         "caution",
         hazard.thing,
-        f"The sheet is {sheet}, {hazard.because}, and no caution on it names {hazard.about}. "
-        f"Whoever works from it may not think of that.",
+        f"{hazard.because[0].upper()}{hazard.because[1:]}. The sheet is {sheet}, and no caution on it "
+        f"names {hazard.about}: whoever works from it may not think of that.",
         f"Add it under cautions (about: {hazard.about}) in your own words, such as: “"
         f"{figures.usual_caution(hazard.about)}” {DEFER}",
         how="cautions printed: "
@@ -95,7 +97,7 @@ def _first(steps: tuple[Step, ...], *names: str) -> Step | None:
 
 def _number(steps: tuple[Step, ...], step: Step) -> str:
     number = next(n for n, one in enumerate(steps, 1) if one is step)
-    return f"step {number}, {step.do},"
+    return f"step {number} ({step.do})"
 
 
 def _hot_water(bench: Bench, children: bool) -> Iterator[Hazard]:
@@ -110,6 +112,15 @@ def _hot_water(bench: Bench, children: bool) -> Iterator[Hazard]:
             warm += "" if kelvin is None else f" ({(kelvin - ZERO) * 9 / 5 + 32:.0f} °F)"
             yield Hazard("hot water", step, f"{_number(steps, step)} takes {warm}")
             return
+
+
+def _warm(bench: Bench) -> Iterator[Said]:
+    """For children, warm may be too warm: only a figure tells."""
+    warm = next((s for s in bench.recipe.work if s.water and s.water.text == "warm"), None)
+    if warm is not None and not any(_hot_water(bench, True)):
+        yield bench.tip(
+            warm, "Say how warm: from 40 °C (104 °F) a sheet for children needs a line."
+        )
 
 
 def _iron(bench: Bench) -> Iterator[Hazard]:

@@ -64,6 +64,8 @@ def _before_wetting(bench: Bench) -> Iterator[Said]:
     wet, work = _first(steps, "wet"), _first(steps, "rub", "roll", "full", "throw")
     if wet is None or work is None or work > wet or _is_wet(steps[work]):
         return
+    if bench.recipe.piece.over == "ball":
+        return  # a ball is wound or rolled dry first
     if _first(steps, *WETS) != wet or bench.meant("worked dry"):
         return
     done = NEEDS_WET[steps[work].do]
@@ -89,7 +91,7 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
         return  # a short list of steps, or a bead that is kneaded from the start
     if (do == "cut" and wet is None) or bench.meant("thrown early"):
         return
-    sure = binds is not None and do != "full"
+    sure = binds is not None and do != "full" and bench.recipe.piece.over != "ball"
     after = f", and it is rubbed or rolled only in step {binds + 1}" if binds is not None else ""
     yield bench.finding(
         "fault" if sure else "caution", steps[rough],

@@ -49,7 +49,7 @@ def _sizes(bench: Bench) -> tuple[list[Short], list[str]]:
             continue
         part = piece.part_in(*_sides(size))
         if part < bench.limit("takes") and not _folds(bench, name, size, piece):
-            found.append(Short(name, part, _size(size), _words(piece)))
+            found.append(_short(bench, name, size, piece))
         elif part < bench.limit("takes"):
             folded.append(f"the {name}")
         elif _tight(bench, size, piece):
@@ -63,12 +63,11 @@ def _sides(size: Size) -> tuple[float, float]:
 
 
 def _size(size: Size) -> str:
-    width, depth = _sides(size)
-    return f"{figures.length(width)} x {figures.length(depth)}"
+    return figures.size(*_sides(size))
 
 
 def _words(piece: figures.Extent) -> str:
-    return f"{figures.length(piece.width)} x {figures.length(piece.depth)}"
+    return figures.size(piece.width, piece.depth)
 
 
 def _is_long(bench: Bench, piece: figures.Extent) -> bool:
@@ -97,6 +96,14 @@ def _along(bench: Bench, piece: figures.Extent) -> float:
     """The longest side that lies along the roller, as far as the steps say; else the shorter."""
     edges = figures.rolling(bench.recipe.work).edges
     return max((getattr(piece, BY_SIDE[edge]) for edge in edges), default=piece.shorter)
+
+
+def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
+    """A sheet that is too small; of a long piece it need only take the short side."""
+    if _is_long(bench, piece):
+        part = max(_sides(size)) / piece.shorter
+        return Short(name, part, _size(size), f"{figures.length(piece.shorter)} one way")
+    return Short(name, piece.part_in(*_sides(size)), _size(size), _words(piece))
 
 
 def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
@@ -132,15 +139,21 @@ def _small(bench: Bench, found: list[Short]) -> Said:
         + "; or work it in parts and say so under on purpose (what: worked in parts).",
         measured=Figure(f"part of the piece that the {worst.tool} takes", worst.part, ""),
         limit=limit,
-        how="; ".join(f"{one.tool} {one.has} for {one.needs}" for one in found)
-        + " (the layout, with what lies past its edge)",
+        how="; ".join(f"{one.tool} {one.has} for {one.needs}" for one in found) + _past(bench),
     )  # fmt: skip
+
+
+def _past(bench: Bench) -> str:
+    wet, laid = figures.wetted_extent(bench.recipe), figures.laid_extent(bench.recipe)
+    if wet == laid:
+        return ""
+    return f" (laid out {_words(laid)}, with what lies past the edge {_words(wet)})"
 
 
 def _better(one: Short, spare: str) -> str:
     if one.tool == "roller":
         return f"a roller of at least {one.needs}"
-    return f"a {one.tool} of at least {one.needs} and {spare} more each way"
+    return f"a {one.tool} of at least {one.needs}, and {spare} more"
 
 
 def _listed(names: list[str]) -> str:
@@ -150,8 +163,8 @@ def _listed(names: list[str]) -> str:
 def _fold_tip(names: list[str]) -> Iterator[str]:
     if names:
         yield (
-            f"The piece is longer than {_listed(names)}: work it in lengths, or fold it with a sheet "
-            f"between, and shift the folds so that none is pressed in."
+            f"The piece is longer than {_listed(names)}: roll it up in its sheet as you go, or work it "
+            f"in lengths, and shift the folds so that none is pressed in."
         )
 
 

@@ -55,12 +55,19 @@ def _may_matter(bench: Bench) -> bool:
         return False
     if use is not None and (use.one_way or use.name in ("swatch", "prefelt sheet")):
         return False
+    drapes = use is not None and use.name in DRAPING
+    if drapes and piece.outline is None:
+        return False
     if piece.over == "flat resist" and piece.outline is None:
         return piece.finished is not None and piece.shape == "rectangle"
     if not _is_long(bench):
         return True
-    drapes = use is None or use.name in DRAPING
-    return not drapes and piece.outline == "straight" and piece.finished is not None
+    return (
+        use is not None
+        and not drapes
+        and piece.outline == "straight"
+        and piece.finished is not None
+    )
 
 
 def _is_true(bench: Bench) -> bool:
@@ -175,7 +182,8 @@ def _opposite(bench: Bench) -> Iterator[Said]:
             f"{OPPOSITE[most]}. The end that lies inside the roll is worked harder and draws in more: "
             f"the sides may come out of true.",
             f"Roll it about {_much(rolled, (more - few) / 2)} from the {OPPOSITE[most]} edge and that "
-            f"much less from the {most}.",
+            f"much less from the {most}; if it is meant, say so under on purpose (what: worked one "
+            f"way).",
             measured=Figure("imbalance of opposite edges", share, ""),
             limit="opposite",
             how=f"({more:.0f} - {few:.0f}) / {more + few:.0f}",
@@ -299,7 +307,7 @@ RULE = Rule(
             "opposite", 0.60, "", "imbalance of two opposite edges, four to one", "from memory",
         ),
         Limit(
-            "least", 60.0, "times", "rolling or throwing that is too little to matter, below",
+            "least", 100.0, "times", "rolling or throwing that is too little to matter, below",
             "common practice, no source; value from memory",
         ),
         Limit("least-time", 300.0, "s", "the same, where times are said", "from memory"),
@@ -308,7 +316,7 @@ RULE = Rule(
             "scarves and belts are rolled mostly one way (common practice, no source)",
         ),
         Limit(
-            "thrown", 0.33, "", "part of rolling and throwing from which throwing is the main "
+            "thrown", 0.5, "", "part of rolling and throwing from which throwing is the main "
             "fulling, where no step says to full", "common practice, no source; value from memory",
         ),
     ),
