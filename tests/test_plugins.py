@@ -13,13 +13,14 @@ from typing import Any
 import attrs
 import pytest
 from kit import GROUND, UNCROSSED
+from kit_rules import RULES
 
 import felt_engine
 from felt_engine import CONTRACT, Engine, Exporter, FibreEntry, Found, Plugins, Rule, Span, UseEntry
 from felt_engine.checking.report import Report
 from felt_engine.plugins import find
 
-OURS = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+OURS = RULES
 NUMBERS = itertools.count()
 
 
