@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.faceview import (
@@ -14,12 +24,15 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
 )
 from felt_engine.analysis.say import (
     areal,
@@ -41,7 +54,6 @@ from felt_engine.analysis.working import (
     rolled_areal,
     rolling,
     uneven_shrinkage,
-    wanted_unevenness,
     wetted_extent,
 )
 
@@ -109,10 +121,11 @@ def usual_caution(hazard: str) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Extent", "Halo", "Rolling", "anchoring", "areal", "areal_for_bare",
-    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "depths", "faceview",
-    "felting_cover_above", "fibre_pull", "figure", "grams", "halo", "heaviest_lot", "held_at_least",
-    "inward", "kindest_pull", "laid_colour", "laid_extent", "length", "locate", "ounces", "percent",
-    "resultant", "rolled_areal", "rolling", "size", "uneven_shrinkage", "unsaid_pull",
-    "usual_caution", "wanted_unevenness", "weight", "wetted_extent",
+    "EXTREMES", "Anchoring", "Extent", "Halo", "Meeting", "Rolling", "along_axis", "anchoring",
+    "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
+    "by_layer", "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "fourfold", "grams", "halo", "heaviest_lot", "held_at_least", "inward",
+    "kindest_pull", "laid_colour", "laid_extent", "length", "lighter", "locate", "loudest",
+    "meeting", "ounces", "percent", "resultant", "rolled_areal", "rolling", "size", "toward",
+    "uneven_shrinkage", "unsaid_pull", "usual_caution", "wanted_ratio", "weight", "wetted_extent",
 ]  # fmt: skip

@@ -176,15 +176,3 @@ def fibre_pull(build: Build) -> float:
 def uneven_shrinkage(pull: float, imbalance: float) -> float:
     """g = (ε_x - ε_y) / (ε_x + ε_y) that fibre and rolling lead to, x being east-west."""
     return PULL_PER_FIBRE * pull + PULL_PER_ROLLING * imbalance
-
-
-def wanted_unevenness(recipe: Recipe) -> float | None:
-    """The same ratio for the finished size that is wanted; ``None`` where none is stated."""
-    finished, laid = recipe.piece.finished, laid_extent(recipe)
-    if finished is None:
-        return None
-    depth = finished.depth or finished.width
-    if finished.depth is None and recipe.piece.shape != "round":
-        return None
-    along, across = math.log(laid.width / finished.width.si), math.log(laid.depth / depth.si)
-    return (along - across) / (along + across) if along + across > 0 else None

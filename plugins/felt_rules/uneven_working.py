@@ -113,7 +113,7 @@ def _directions(bench: Bench) -> Iterator[Said]:
         return
     q = rolled.imbalance
     pull = figures.fibre_pull(bench.build)
-    wanted = figures.wanted_unevenness(bench.recipe)
+    wanted = figures.wanted_ratio(bench.recipe.piece)
     off = figures.uneven_shrinkage(pull, q) - (wanted or 0.0)
     if abs(q) < bench.limit("imbalance") - 1e-9 or not _is_much(bench, rolled, rolled.total):
         return

@@ -311,11 +311,9 @@ def test_both_faces_of_a_resist_lie_round_the_roller() -> None:
     assert figures.rolled_areal(_built(case.recipe)) == pytest.approx(0.200 / (0.36 * 0.40))
 
 
-def test_the_finished_size_says_how_uneven_it_is_wanted() -> None:
-    wanted = figures.wanted_unevenness(_built(_panel(finished="40 x 32 cm")).recipe)
-    # ln(60/40) = 0.405465, ln(40/32) = 0.223144
-    assert wanted == pytest.approx((0.405465 - 0.223144) / (0.405465 + 0.223144), abs=1e-5)
-    assert figures.wanted_unevenness(_built(_panel()).recipe) is None
+def test_a_finished_size_with_one_length_says_nothing_of_a_rectangle() -> None:
+    assert figures.wanted_ratio(_built(_panel(finished="40 cm")).recipe.piece) is None
+    assert figures.wanted_ratio(_built(_panel(finished="40 x 32 cm")).recipe.piece) is not None
 
 
 def test_each_hazard_has_its_line_and_its_source() -> None:
