@@ -34,7 +34,17 @@ from felt_engine.analysis.faceview import (
     lighter,
     loudest,
 )
-from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.say import (
+    areal,
+    axis,
+    figure,
+    grams,
+    length,
+    ounces,
+    percent,
+    size,
+    weight,
+)
 from felt_engine.analysis.shrinkage import (
     STAGE_STRAIN,
     WEIGHT,
@@ -45,6 +55,16 @@ from felt_engine.analysis.shrinkage import (
 )
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+from felt_engine.analysis.working import (
+    Extent,
+    Rolling,
+    fibre_pull,
+    laid_extent,
+    rolled_areal,
+    rolling,
+    uneven_shrinkage,
+    wetted_extent,
+)
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
@@ -129,13 +149,21 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    from felt_engine.data.cautions import CAUTIONS
+
+    return CAUTIONS[hazard]["says"]
+
+
 __all__ = [
-    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
-    "Meeting", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
-    "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "cover_to_hide", "depths",
-    "faceview", "felting", "felting_cover_above", "figure", "finished_size", "fourfold", "grams",
-    "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour", "laid_size",
-    "length", "lighter", "local_strain", "locate", "loudest", "meeting", "neighbours", "ounces",
-    "percent", "resultant", "shrinkage", "toward", "unsaid_pull", "wanted_ratio", "weight",
-    "weight_and_felts",
+    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Extent",
+    "Halo", "Meeting", "Rolling", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
+    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "cover_to_hide",
+    "depths", "faceview", "felting", "felting_cover_above", "fibre_pull", "figure",
+    "finished_size", "fourfold", "grams", "halo", "heaviest_lot", "held_at_least", "inward",
+    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "length", "lighter",
+    "local_strain", "locate", "loudest", "meeting", "neighbours", "ounces", "percent",
+    "resultant", "rolled_areal", "rolling", "shrinkage", "size", "toward", "uneven_shrinkage",
+    "unsaid_pull", "usual_caution", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent",
 ]  # fmt: skip

@@ -39,7 +39,7 @@ ARROWS = {
         "analysis.grades",
         "analysis.geometry",
     },
-    "figures": {"analysis"},
+    "figures": {"analysis", "data"},
     "plugins": {"declare", "checking", "value"},
     "api": {
         "analysis",

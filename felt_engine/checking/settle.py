@@ -116,6 +116,8 @@ def _thing(thing: object, pointer: str) -> str:
     name = getattr(thing, "name", None) or getattr(thing, "of", None)
     if name:
         return f"{kind} “{name}”"
+    if kind == "step":
+        return f"step {int(steps(pointer)[-1]) + 1}, {getattr(thing, 'do', '')}"
     if kind in ("recipe", "piece", "tools"):
         return kind
     return " ".join(steps(pointer)) or kind
