@@ -23,10 +23,12 @@ _HOMES = {
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
     " Swatch",
-    "checking.report": "Intent NotJudged Remark Report ReportedFinding Spot WeightLine WeightTable",
+    "beside": "studio_beside",
+    "checking.report": "HouseNumbers Intent NotJudged Remark Report ReportedFinding SetLimit Spot"
+    " Stated SwitchedOff WeightLine WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
-    "errors": "CallError FeltError OutputError Problem RecipeError",
+    "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -38,6 +40,7 @@ _HOMES = {
     "model.lots": "Blend Lot",
     "model.piece": "Piece Resist Zone",
     "model.recipe": "Recipe Source",
+    "model.studio": "LimitSetting RuleSetting Studio",
     "model.work": "PrintedCaution Roller Step Tools Total",
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
@@ -46,14 +49,15 @@ __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
     "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
-    "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
-    "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
-    "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
-    "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
-    "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
-    "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
-    "report_from_json",
+    "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid", "Layer", "Limit",
+    "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece", "Place",
+    "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution", "Problem",
+    "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding", "Resist", "Roller",
+    "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share", "Sheet", "Size", "Source", "Span",
+    "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch", "SwitchedOff", "Tip",
+    "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable",
+    "Zone", "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
+    "report_from_json", "studio_beside",
 ]  # fmt: skip
 
 
@@ -88,6 +92,7 @@ if TYPE_CHECKING:
         measure,
         report_from_json,
     )
+    from felt_engine.beside import studio_beside
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.drawn import (
         Drawing,
@@ -101,12 +106,16 @@ if TYPE_CHECKING:
         Swatch,
     )
     from felt_engine.checking.report import (
+        HouseNumbers,
         Intent,
         NotJudged,
         Remark,
         Report,
         ReportedFinding,
+        SetLimit,
         Spot,
+        Stated,
+        SwitchedOff,
         WeightLine,
         WeightTable,
     )
@@ -125,7 +134,15 @@ if TYPE_CHECKING:
         Unsaid,
         UseEntry,
     )
-    from felt_engine.errors import CallError, FeltError, OutputError, Problem, RecipeError
+    from felt_engine.errors import (
+        CallError,
+        FeltError,
+        OutputError,
+        PluginMissing,
+        Problem,
+        RecipeError,
+        StudioError,
+    )
     from felt_engine.model.amount import (
         Amount,
         Colour,
@@ -143,5 +160,6 @@ if TYPE_CHECKING:
     from felt_engine.model.lots import Blend, Lot
     from felt_engine.model.piece import Piece, Resist, Zone
     from felt_engine.model.recipe import Recipe, Source
+    from felt_engine.model.studio import LimitSetting, RuleSetting, Studio
     from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
     from felt_engine.plugins import CONTRACT, Found, Plugins, hook

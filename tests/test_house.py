@@ -41,7 +41,10 @@ ARROWS = {
     },
     "figures": {"analysis"},
     "plugins": {"declare", "checking", "value"},
+    "beside": {"errors"},
+    "studio": {"checking", "errors", "model", "plugins", "reading", "suggest", ""},
     "api": {
+        "studio",
         "analysis",
         "checking",
         "declare",
@@ -52,7 +55,18 @@ ARROWS = {
         "suggest",
         "",
     },
-    "cli": {"api", "checking", "declare", "errors", "plain_text", "suggest", "cli", ""},
+    "cli": {
+        "api",
+        "beside",
+        "checking",
+        "declare",
+        "errors",
+        "model",
+        "plain_text",
+        "suggest",
+        "cli",
+        "",
+    },
     "__main__": {"cli"},
 }
 """What each room may import of ours; ``""`` is the package's front. Typing-only arrows count too."""

@@ -20,7 +20,7 @@ from felt_engine.checking.report import (
     WeightLine,
     WeightTable,
 )
-from felt_engine.checking.rulebook import Judged
+from felt_engine.checking.rulebook import Judged, Shelved
 from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
 from felt_engine.model.intent import Purpose
@@ -37,9 +37,12 @@ def rounded(value: float) -> float:
 
 def settle(
     build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str,
-    drawing: bool = False,
+    drawing: bool = False, resting: Iterable[Shelved] = (),
 ) -> Report:  # fmt: skip
-    """The report of one recipe. Any order of rules gives the same report."""
+    """The report of one recipe. Any order of rules gives the same report.
+
+    ``resting`` are rules that don't run; a purpose or a waiver may still name them.
+    """
     recipe = build.recipe
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
     spots = _Spots(recipe, locate)
@@ -54,8 +57,8 @@ def settle(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
         for index, w in enumerate(recipe.waivers)
     )
-    findings.extend(unmatched(purposes, waivers, by_rule))
-    findings.sort(key=_order)
+    findings.extend(unmatched(purposes, waivers, by_rule, resting))
+    findings.sort(key=order)
     piece = recipe.piece
     return Report(
         name=recipe.source.name if recipe.source else "",
@@ -147,7 +150,8 @@ def _figure(figure: Figure | None) -> Figure | None:
     return None if figure is None else Figure(figure.name, rounded(figure.value), figure.unit)
 
 
-def _order(finding: ReportedFinding) -> tuple[object, ...]:
+def order(finding: ReportedFinding) -> tuple[object, ...]:
+    """Where a finding stands in a report: the worst first, then by its place."""
     spot = finding.spot
     place = tuple(s.zfill(9) if s.isdigit() else s for s in steps(spot.pointer))
     line = (spot.line or 0, spot.column or 0)
