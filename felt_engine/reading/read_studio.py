@@ -60,9 +60,10 @@ def open_studio(source: Source) -> Opened:
 def of_studio(problem: Problem) -> Problem:
     """The same problem, in the words of a studio file."""
     expected = problem.expected.replace("a recipe with piece, lots and layers", "a studio file")
-    words = {"found": problem.found, "expected": expected}
     return attrs.evolve(
-        problem, **{k: v.replace("recipe", "studio file") for k, v in words.items()}
+        problem,
+        found=problem.found.replace("recipe", "studio file"),
+        expected=expected.replace("recipe", "studio file"),
     )
 
 

@@ -104,10 +104,13 @@ FILES = Field(
 
 
 class Known(Record):
-    """A group whose keys are names of loaded things. ``causes`` says why some aren't there."""
+    """A group whose keys are names of loaded things. ``what`` is what they are, and of what.
+
+    ``causes`` says why some aren't there.
+    """
 
     def __init__(
-        self, name: str, about: str, make: Any, fields: Iterable[Field], what: str,
+        self, name: str, about: str, make: Any, fields: Iterable[Field], what: tuple[str, str],
         causes: Mapping[str, str] | None = None,
     ) -> None:  # fmt: skip
         super().__init__(name, about, make, tuple(fields))
