@@ -21,11 +21,11 @@ __version__ = "0.1.0"
 _HOMES = {
     "api": "Engine check export load look measure report_from_json",
     "checking.bench": "Bench",
-    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
     "beside": "studio_beside",
-    "checking.report": "HouseNumbers Intent NotJudged Remark Report ReportedFinding SetLimit Spot"
-    " Stated SwitchedOff WeightLine WeightTable",
+    "checking.report": "Consequence HouseNumbers Intent NotJudged Remark Report ReportedFinding"
+    " SetLimit Spot Stated SwitchedOff WeightLine WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
@@ -47,17 +47,17 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
-    "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
-    "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid", "Layer", "Limit",
-    "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece", "Place",
-    "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution", "Problem",
-    "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding", "Resist", "Roller",
-    "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share", "Sheet", "Size", "Source", "Span",
-    "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch", "SwitchedOff", "Tip",
-    "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable",
-    "Zone", "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
-    "report_from_json", "studio_beside",
+    "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
+    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError",
+    "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid",
+    "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece",
+    "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution",
+    "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding",
+    "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share", "Sheet",
+    "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
+    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook",
+    "load", "look", "measure", "report_from_json", "studio_beside",
 ]  # fmt: skip
 
 
@@ -101,11 +101,13 @@ if TYPE_CHECKING:
         DrawnLayer,
         DrawnPlace,
         DrawnPlacement,
+        DrawnZone,
         Mark,
         Rows,
         Swatch,
     )
     from felt_engine.checking.report import (
+        Consequence,
         HouseNumbers,
         Intent,
         NotJudged,

@@ -16,7 +16,7 @@ import felt_engine
 from felt_engine.analysis import build as _build
 from felt_engine.analysis.build import Build
 from felt_engine.checking.report import NotJudged, Report
-from felt_engine.checking.rulebook import RuleBook, judge
+from felt_engine.checking.rulebook import RuleBook, judge_all
 from felt_engine.checking.settle import settle
 from felt_engine.declare import Exporter, Sheet
 from felt_engine.errors import CallError, Problem, RecipeError
@@ -123,10 +123,9 @@ class Engine:
             recipe = self.load(recipe, name=name)
         build = self.measure(recipe)
         book = self.rule_book
-        judged = [judge(s, build, book.limits.get(s.rule.id, {})) for s in book.rules]
-        resting = [one.shelved for one in book.resting]
+        judged = judge_all(book, build, self.measure)
         report = settle(
-            build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing, resting
+            build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing, book
         )
         return self._judged(report, recipe)
 

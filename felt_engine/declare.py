@@ -60,7 +60,8 @@ class Finding(Value):
     ``about`` is the part of the recipe that it is about; the engine turns it into a place in the
     file. ``where`` says in words where on the piece. ``also`` are names that a waiver or a purpose
     may use for it besides that part's own name. ``at`` are the places of the build that it is
-    about, which a page marks; none means the whole face or piece.
+    about, which a page marks; none means the whole face or piece. ``explains`` are findings of
+    other rules that come of this slip (see ``reconsiders`` of a rule): they hang under it.
     """
 
     level: str
@@ -73,6 +74,7 @@ class Finding(Value):
     where: str = ""
     also: tuple[str, ...] = ()
     at: tuple[Place, ...] = ()
+    explains: tuple[Finding, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -92,6 +94,8 @@ class Tip(Value):
 
 
 Said = Finding | Unsaid | Tip
+Seen = tuple[str, Finding]
+"""A rule's id, and a finding of it."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -99,7 +103,10 @@ class Rule(Value):
     """One rule: its page as data, and the function that judges.
 
     ``purposes`` are the words that a recipe's *on purpose* may use for what this rule looks at.
-    ``weak_spots`` says where it is known to be unsure or wrong.
+    ``weak_spots`` says where it is known to be unsure or wrong. ``explained_by`` are ids of rules
+    whose finding at the same place is the cause of this rule's: it is then reported under that
+    cause, and not by itself. A rule that ``reconsiders`` runs when the others are done, and may ask
+    the bench what they found, and what they would find in a changed recipe.
     """
 
     id: str
@@ -113,6 +120,8 @@ class Rule(Value):
     model: str = ""
     weak_spots: str = ""
     laws: tuple[str, ...] = ()
+    explained_by: tuple[str, ...] = ()
+    reconsiders: bool = False
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -33,6 +33,8 @@ def _finding(one: Finding) -> None:
         raise TypeError("also is to be a tuple of names")
     if type(one.at) is not tuple or not all(isinstance(place, Place) for place in one.at):
         raise TypeError("at is to be a tuple of places of the build")
+    if type(one.explains) is not tuple or not all(isinstance(f, Finding) for f in one.explains):
+        raise TypeError("explains is to be a tuple of findings")
 
 
 def _text(one: object, name: str) -> None:

@@ -2,24 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from felt_engine.analysis.build import Build, Place
-from felt_engine.declare import Figure, Finding, Rule, Tip, Unsaid
+from felt_engine.declare import Figure, Finding, Rule, Seen, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
 
 
 class Bench:
-    """What a rule works at: ``build`` (figures), ``recipe``, and its limits as they are set."""
+    """What a rule works at: ``build`` (figures), ``recipe``, and its limits as they are set.
 
-    def __init__(self, rule: Rule, build: Build, limits: Mapping[str, float]) -> None:
+    ``found`` is what the other rules found, for a rule that reconsiders; empty for any other.
+    """
+
+    def __init__(
+        self, rule: Rule, build: Build, limits: Mapping[str, float],
+        found: tuple[Seen, ...] = (), again: Callable[[Recipe], tuple[Seen, ...]] | None = None,
+    ) -> None:  # fmt: skip
         self.rule = rule
         self.build = build
         self.recipe: Recipe = build.recipe
         self._limits = {limit.name: limits.get(limit.name, limit.default) for limit in rule.limits}
         self._units = {limit.name: limit.unit for limit in rule.limits}
         self.used: list[Purpose] = []
+        self.found = found
+        self._again = again
+
+    def again(self, recipe: Recipe) -> tuple[Seen, ...]:
+        """What the rules of the first round find in a changed recipe: pairs of rule id and finding.
+
+        Only for a rule that reconsiders (else ValueError). RecipeError for a recipe that can't be
+        laid out.
+        """
+        if self._again is None:
+            raise ValueError(f"{self.rule.id} doesn't reconsider what others found")
+        return self._again(recipe)
 
     def limit(self, name: str) -> float:
         """The value of one of this rule's limits. KeyError for a name that it doesn't declare."""
@@ -56,11 +74,11 @@ class Bench:
     def finding(
         self, level: str, about: object, message: str, do: str, *, measured: Figure | None = None,
         limit: str | Figure | None = None, how: str = "", where: str = "",
-        also: tuple[str, ...] = (), at: tuple[Place, ...] = (),
+        also: tuple[str, ...] = (), at: tuple[Place, ...] = (), explains: tuple[Finding, ...] = (),
     ) -> Finding:  # fmt: skip
         """A finding about a part of the recipe; ``limit`` names one of this rule's limits."""
         shown = self.limit_figure(limit) if isinstance(limit, str) else limit
-        return Finding(level, about, message, do, measured, shown, how, where, also, at)
+        return Finding(level, about, message, do, measured, shown, how, where, also, at, explains)
 
     def unsaid(self, about: object, what: str) -> Unsaid:
         """Not enough said: what the recipe would have to say for this rule to judge."""

@@ -9,14 +9,11 @@ import attrs
 from felt_engine.checking.report import (
     HouseNumbers,
     Report,
-    ReportedFinding,
     SetLimit,
     Stated,
     SwitchedOff,
 )
 from felt_engine.checking.rulebook import Resting, RuleBook, Shelved
-from felt_engine.checking.settle import order
-from felt_engine.declare import LEVELS
 from felt_engine.model.amount import Amount, Price
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.studio import Studio, release
@@ -65,32 +62,15 @@ def furnished(recipe: Recipe, studio: Studio) -> Recipe:
 def judged_by(
     report: Report, studio: Studio, book: RuleBook, recipe: Recipe | None = None
 ) -> Report:
-    """The report as this studio wants it: levels, the file that was used, rules that were off.
+    """The report with the studio file that was used, and the rules that it switches off.
 
     ``recipe`` is the one that was read, before the studio's own numbers were put in.
     """
     return attrs.evolve(
         report,
-        findings=tuple(
-            sorted((_levelled(one, book) for one in report.findings), key=order)
-            if any(any(pair) for pair in book.levels.values()) else report.findings
-        ),
         studio=_numbers(studio, book, recipe),
         off=tuple(SwitchedOff(one.shelved.rule.id, one.why, one.by) for one in book.resting),
-    )  # fmt: skip
-
-
-def _levelled(finding: ReportedFinding, book: RuleBook) -> ReportedFinding:
-    quietest, loudest = book.levels.get(finding.rule, (None, None))
-    rank = LEVELS.index(finding.level)
-    if quietest is not None:
-        rank = min(rank, LEVELS.index(quietest))
-    if loudest is not None:
-        rank = max(rank, LEVELS.index(loudest))
-    level = LEVELS[rank]
-    if level == finding.level:
-        return finding
-    return attrs.evolve(finding, level=level, rule_says=finding.level)
+    )
 
 
 def _numbers(studio: Studio, book: RuleBook, recipe: Recipe | None) -> HouseNumbers:

@@ -31,10 +31,22 @@ class Spot(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class Consequence(Value):
+    """What another rule found that comes of the same slip: mend the slip, and it goes."""
+
+    rule: str
+    level: str
+    spot: Spot
+    message: str
+    where: str = ""
+
+
+@attrs.frozen(eq=False, repr=False)
 class ReportedFinding(Value):
     """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any.
 
-    ``marks`` say where on the layout it is; none means all of it. ``rule_says`` is the level that
+    ``marks`` say where on the layout it is; none means all of it. ``explains`` is what other rules
+    found that comes of it; it is as grave as the gravest of them. ``rule_says`` is the level that
     the rule itself gave, where the studio file changes it.
     """
 
@@ -49,6 +61,7 @@ class ReportedFinding(Value):
     where: str = ""
     waived: str | None = None
     marks: tuple[Mark, ...] = ()
+    explains: tuple[Consequence, ...] = ()
     rule_says: str | None = None
 
 
@@ -176,6 +189,7 @@ class WeightTable(Value):
 class Report(Value):
     """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't.
 
+    ``judged`` has the ids of the rules that looked at it, ``looked_for`` their titles.
     ``drawing`` is there only if it was asked for.
     """
 
@@ -189,6 +203,7 @@ class Report(Value):
     purposes: tuple[Intent, ...] = ()
     waivers: tuple[Intent, ...] = ()
     judged: tuple[str, ...] = ()
+    looked_for: tuple[str, ...] = ()
     weights: WeightTable | None = None
     faces: tuple[FaceFigures, ...] = ()
     engine: str = ""

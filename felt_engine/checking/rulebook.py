@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import traceback
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import attrs
 
@@ -11,8 +11,9 @@ from felt_engine.analysis.build import Build
 from felt_engine.checking.accept import accept
 from felt_engine.checking.bench import Bench
 from felt_engine.checking.report import NotJudged
-from felt_engine.declare import Rule, Said
+from felt_engine.declare import Finding, Rule, Said, Seen
 from felt_engine.model.intent import Purpose
+from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
 
 MOST_SAID = 2_000
@@ -66,13 +67,46 @@ class Judged(Value):
     broke: NotJudged | None = None
 
 
-def judge(shelved: Shelved, build: Build, limits: Mapping[str, float]) -> Judged:
+Again = Callable[[Recipe], tuple[Seen, ...]]
+
+
+def judge_all(book: RuleBook, build: Build, measure: Callable[[Recipe], Build]) -> list[Judged]:
+    """Run every rule: first those that only look at the build, then those that reconsider."""
+
+    def first_round(looked_at: Build) -> list[Judged]:
+        return [
+            judge(s, looked_at, book.limits.get(s.rule.id, {}))
+            for s in book.rules if not s.rule.reconsiders
+        ]  # fmt: skip
+
+    judged = first_round(build)
+    found = _seen(judged)
+    for shelved in book.rules:
+        if shelved.rule.reconsiders:
+            limits = book.limits.get(shelved.rule.id, {})
+            judged.append(
+                judge(shelved, build, limits, found, lambda r: _seen(first_round(measure(r))))
+            )
+    return judged
+
+
+def _seen(judged: list[Judged]) -> tuple[Seen, ...]:
+    return tuple(
+        (one.shelved.rule.id, said)
+        for one in judged for said in one.said if isinstance(said, Finding)
+    )  # fmt: skip
+
+
+def judge(
+    shelved: Shelved, build: Build, limits: Mapping[str, float], found: tuple[Seen, ...] = (),
+    again: Again | None = None,
+) -> Judged:  # fmt: skip
     """Run one rule in its guard: whatever it raises, the others still report.
 
     Only an interrupt from the keyboard passes. A rule that breaks down says nothing at all.
     """
     try:
-        bench = Bench(shelved.rule, build, limits)
+        bench = Bench(shelved.rule, build, limits, found, again)
         said = []
         for one in shelved.rule.judge(bench):
             said.append(accept(one, build))

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+
+import attrs
 
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild
 from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
+from felt_engine.checking.causes import Told, arranged
 from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.checking.report import (
     FaceFigures,
@@ -20,7 +23,7 @@ from felt_engine.checking.report import (
     WeightLine,
     WeightTable,
 )
-from felt_engine.checking.rulebook import Judged, Shelved
+from felt_engine.checking.rulebook import Judged, RuleBook
 from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
 from felt_engine.model.intent import Purpose
@@ -37,28 +40,34 @@ def rounded(value: float) -> float:
 
 def settle(
     build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str,
-    drawing: bool = False, resting: Iterable[Shelved] = (),
+    drawing: bool = False, book: RuleBook | None = None,
 ) -> Report:  # fmt: skip
     """The report of one recipe. Any order of rules gives the same report.
 
-    ``resting`` are rules that don't run; a purpose or a waiver may still name them.
+    ``book`` says how loud rules may be, and which rest; a purpose or a waiver may still name those.
     """
     recipe = build.recipe
+    levels = book.levels if book else {}
+    resting = [one.shelved for one in book.resting] if book else []
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
     spots = _Spots(recipe, locate)
-    findings: list[ReportedFinding] = []
     used_waivers: set[int] = set()
-    for one in by_rule:
-        for said in one.said:
-            if isinstance(said, Finding):
-                findings.append(_reported(one, said, recipe, spots, used_waivers))
+    told = [
+        Told(
+            one.shelved.rule, said,
+            _levelled(_reported(one, said, recipe, spots, used_waivers), levels),
+        )
+        for one in by_rule for said in one.said if isinstance(said, Finding)
+    ]  # fmt: skip
+    told.sort(key=lambda one: _order(one.reported))
+    findings = arranged(told)
     purposes = _purposes(recipe, by_rule, spots)
     waivers = tuple(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
         for index, w in enumerate(recipe.waivers)
     )
     findings.extend(unmatched(purposes, waivers, by_rule, resting))
-    findings.sort(key=order)
+    findings.sort(key=_order)
     piece = recipe.piece
     return Report(
         name=recipe.source.name if recipe.source else "",
@@ -75,6 +84,7 @@ def settle(
         purposes=purposes,
         waivers=waivers,
         judged=tuple(j.shelved.rule.id for j in by_rule if not j.broke),
+        looked_for=tuple(j.shelved.rule.title for j in by_rule if not j.broke),
         weights=_weights(build),
         faces=tuple(_face(face) for face in build.faces),
         engine=engine,
@@ -141,6 +151,23 @@ def _reported(
     )  # fmt: skip
 
 
+def _levelled(
+    finding: ReportedFinding, levels: Mapping[str, tuple[str | None, str | None]]
+) -> ReportedFinding:
+    """The finding no quieter and no louder than the studio file wants this rule's findings."""
+    quietest, loudest = levels.get(finding.rule, (None, None))
+    if quietest is None and loudest is None:
+        return finding
+    rank = LEVELS.index(finding.level)
+    if quietest is not None:
+        rank = min(rank, LEVELS.index(quietest))
+    if loudest is not None:
+        rank = max(rank, LEVELS.index(loudest))
+    if LEVELS[rank] == finding.level:
+        return finding
+    return attrs.evolve(finding, level=LEVELS[rank], rule_says=finding.level)
+
+
 def _all_in(said: Finding, where: str, recipe: Recipe) -> bool:
     zone = recipe.zone(where) if said.at else None
     return zone is not None and all(place.lies_in(zone) for place in said.at)
@@ -150,8 +177,7 @@ def _figure(figure: Figure | None) -> Figure | None:
     return None if figure is None else Figure(figure.name, rounded(figure.value), figure.unit)
 
 
-def order(finding: ReportedFinding) -> tuple[object, ...]:
-    """Where a finding stands in a report: the worst first, then by its place."""
+def _order(finding: ReportedFinding) -> tuple[object, ...]:
     spot = finding.spot
     place = tuple(s.zfill(9) if s.isdigit() else s for s in steps(spot.pointer))
     line = (spot.line or 0, spot.column or 0)

@@ -34,7 +34,9 @@ def _rule(one: Rule) -> Iterable[str]:
     yield from _texts(one, "title", "since", "purpose", "model", "weak_spots")
     if not callable(one.judge):
         yield "judge is no function"
-    yield from _tuples(one, limits=Limit, examples=Example, purposes=str, laws=str)
+    yield from _tuples(
+        one, limits=Limit, examples=Example, purposes=str, laws=str, explained_by=str
+    )
     for limit in one.limits:
         yield from _texts(limit, "name", "unit", "about", "source", "holds")
         yield from _number(limit, "default", -math.inf, math.inf)

@@ -177,7 +177,12 @@ class _Page:
             yield from self.fill(_measured(finding), "    is    ", " " * 10)
         if finding.how:
             yield from self.fill(finding.how, "    sum   ", " " * 10)
-        if finding.rule_says is not None:
+        if finding.explains:
+            yield "    Comes of it:"
+        for one in finding.explains:
+            line = f"line {one.spot.line}: " if one.spot.line else ""
+            yield from self.fill(f"{line}{one.message} ({one.rule})", "      ", "        ")
+        if finding.rule_says not in (None, finding.level):
             text = f"{finding.rule_says} by the rule; the studio file makes it a {finding.level}"
             yield from self.fill(text, "    level ", " " * 10)
         if finding.waived is not None:
