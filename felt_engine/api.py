@@ -41,17 +41,21 @@ class Engine:
     """
 
     studio: Studio | None = None
+    _bare: Engine | None = None
 
     def __init__(self, plugins: Plugins | None = None, *, studio: Readable | None = None) -> None:
         self.plugins = plugins or Plugins.load()
         if studio is not None:
-            self.__dict__.update(self.with_studio(studio).__dict__)
+            self.__dict__.update(Engine(self.plugins).with_studio(studio).__dict__)
 
     def with_studio(self, studio: Readable, *, found: bool = False) -> Engine:
         """Another engine with the same plugins and the numbers of this studio file.
 
-        ``found`` says that nobody named the file: it then may not load code.
+        ``found`` says that nobody named the file: it then may not load code. Numbers of a studio
+        file that this engine has already are left behind, never put together with these.
         """
+        if self._bare is not None:
+            return self._bare.with_studio(studio, found=found)
         from felt_engine import studio as _studio
         from felt_engine.checking.house import arranged
 
@@ -60,6 +64,7 @@ class Engine:
         base = Engine(self.plugins.with_files(files)) if files else self
         _studio.need_plugins(opened, base.plugins)
         made = Engine(base.plugins)
+        made._bare = self
         made.studio = _studio.read_rest(opened, found, base.rule_book, base.catalogue, base.broke)
         made.exporters = base.exporters
         made.catalogue = base.catalogue.with_entries(made.studio.fibres, made.studio.uses)
