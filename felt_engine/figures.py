@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.faceview import (
@@ -14,12 +24,15 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
@@ -81,8 +94,10 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES", "Anchoring", "Halo", "Meeting", "along_axis", "anchoring", "areal",
+    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer",
+    "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above", "figure",
+    "fourfold", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull",
+    "laid_colour", "length", "lighter", "locate", "loudest", "meeting", "ounces", "percent",
+    "resultant", "toward", "unsaid_pull", "wanted_ratio", "weight",
 ]  # fmt: skip
