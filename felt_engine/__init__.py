@@ -24,8 +24,9 @@ _HOMES = {
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
     "beside": "studio_beside",
-    "checking.report": "Consequence HouseNumbers Intent NotJudged Remark Report ReportedFinding"
-    " SetLimit Spot Stated SwitchedOff WeightLine WeightTable",
+    "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding"
+    " Spot WeightLine WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
@@ -106,18 +107,15 @@ if TYPE_CHECKING:
         Rows,
         Swatch,
     )
+    from felt_engine.checking.numbers import HouseNumbers, SetLimit, Stated, SwitchedOff
     from felt_engine.checking.report import (
         Consequence,
-        HouseNumbers,
         Intent,
         NotJudged,
         Remark,
         Report,
         ReportedFinding,
-        SetLimit,
         Spot,
-        Stated,
-        SwitchedOff,
         WeightLine,
         WeightTable,
     )

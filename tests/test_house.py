@@ -146,7 +146,7 @@ def test_checking_a_right_recipe_loads_nothing_heavy(tmp_path: Path) -> None:
     found = loaded(code)
     assert "felt_rules.thin_layer" in found
     assert not found & HEAVY
-    assert not {name for name in found if "studio" in name or name.endswith(".house")}
+    assert not {name for name in found if "studio" in name or name.endswith((".house", ".numbers"))}
 
 
 def test_pint_is_there_on_request() -> None:

@@ -6,20 +6,25 @@ from collections.abc import Iterable, Iterator
 
 import attrs
 
-from felt_engine.checking.report import (
-    HouseNumbers,
-    Report,
-    SetLimit,
-    Stated,
-    SwitchedOff,
-)
-from felt_engine.checking.rulebook import Resting, RuleBook, Shelved
+from felt_engine.checking.numbers import HouseNumbers, SetLimit, Stated, SwitchedOff
+from felt_engine.checking.report import Report
+from felt_engine.checking.rulebook import RuleBook, Shelved
 from felt_engine.model.amount import Amount, Price
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.studio import Studio, release
+from felt_engine.value import Value
 
 OWN = "felt-engine"
 """The package whose rules are held against the engine's own releases."""
+
+
+@attrs.frozen(eq=False, repr=False)
+class Resting(Value):
+    """A rule that doesn't run, why, and who switched it off."""
+
+    shelved: Shelved
+    why: str
+    by: str
 
 
 def arranged(book: RuleBook, studio: Studio) -> RuleBook:

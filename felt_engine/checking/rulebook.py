@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 import attrs
 
@@ -16,6 +17,9 @@ from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
 
+if TYPE_CHECKING:
+    from felt_engine.checking.house import Resting
+
 MOST_SAID = 2_000
 """Most things that one rule may say of one recipe; more is a breakdown of the rule."""
 
@@ -27,15 +31,6 @@ class Shelved(Value):
     rule: Rule
     package: str
     version: str
-
-
-@attrs.frozen(eq=False, repr=False)
-class Resting(Value):
-    """A rule that doesn't run, why, and who switched it off."""
-
-    shelved: Shelved
-    why: str
-    by: str
 
 
 @attrs.frozen(eq=False, repr=False)
