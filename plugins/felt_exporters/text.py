@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from felt_engine import (
     Exporter,
@@ -11,14 +12,16 @@ from felt_engine import (
     Report,
     ReportedFinding,
     Sheet,
-    SwitchedOff,
     WeightLine,
 )
 from felt_engine.plain_text import add_up, columns, plain
 
+if TYPE_CHECKING:
+    from felt_engine import SwitchedOff
+
+    House = tuple[str, tuple[SwitchedOff, ...]] | None  # what it sets, in words; what it rests
+
 BRIEF_AFTER = 1
-House = tuple[str, tuple[SwitchedOff, ...]] | None
-"""What a studio file sets, in words, and what it switches off."""
 _BOLD, _RED, _YELLOW, _DIM, _END = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 _COLOURS = {"fault": _RED, "caution": _YELLOW, "note": _DIM}
 

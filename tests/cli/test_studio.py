@@ -270,7 +270,7 @@ def test_a_recipe_may_still_name_what_is_off() -> None:
     )
     words = next(r.rule.purposes for r in Engine().rule_book.rules if r.rule.id == "halo-clash")
     recipe = recipe.replace("colours mix", words[0])
-    assert [f.rule for f in felt_engine.check(recipe).findings] == ["waivers"]
+    assert "waivers" in [f.rule for f in felt_engine.check(recipe).findings]
     assert judged(OFF, recipe).findings == ()
 
 
