@@ -25,7 +25,7 @@ _HOMES = {
     " Swatch",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
     " WeightTable",
-    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
+    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError Problem RecipeError",
     "plugins": "CONTRACT Found Plugins hook",
@@ -50,7 +50,7 @@ __all__ = [
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
     "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
     "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
+    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Seen", "Share", "Sheet",
     "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
     "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
     "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
@@ -122,6 +122,7 @@ if TYPE_CHECKING:
         Limit,
         Rule,
         Said,
+        Seen,
         Sheet,
         Span,
         Tip,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 from collections.abc import Sequence
 
-from felt_engine.analysis import faceview, whereabouts
+from felt_engine.analysis import faceview, misunits, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
@@ -21,8 +21,12 @@ from felt_engine.analysis.faceview import (
     inward,
     laid_colour,
 )
+from felt_engine.analysis.misunits import Misunit
+from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
+from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
 
 
 def axis_words(pull: complex) -> str:
@@ -81,8 +85,11 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES", "FACTORS", "Anchoring", "BlendPart", "Halo", "Misunit", "Portion", "Reckoned", "Slip",
+    "anchoring", "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum",
+    "bearing_words", "blend_parts", "depths", "faceview", "felting_cover_above", "figure", "grams",
+    "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial", "inward", "is_sum",
+    "kindest_pull", "laid_colour", "length", "locate", "misunits", "ounces", "percent",
+    "portions", "reckoned",
+    "resultant", "slips", "unit", "unsaid_pull", "weight", "with_unit",
 ]  # fmt: skip

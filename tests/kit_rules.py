@@ -15,7 +15,10 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+RULES = (
+    "below-scale", "direction-balance", "halo-clash", "luster-carrier", "stated-totals",
+    "thin-layer", "unit-slip",
+)  # fmt: skip
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]
@@ -116,7 +119,16 @@ def sheet(
         piece["use"] = use
     if stage is not None:
         piece["stage"] = stage
-    sections = ("lots", "blends", "zones", "resists", "on purpose", "waivers", "scale step")
+    sections = (
+        "lots",
+        "blends",
+        "zones",
+        "resists",
+        "on purpose",
+        "waivers",
+        "scale step",
+        "totals",
+    )
     recipe: Plain = {"piece": piece, "layers": [dict(layer) for layer in layers]}
     for key, value in more.items():
         spelt = key.replace("_", " ")

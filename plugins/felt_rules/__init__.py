@@ -10,6 +10,22 @@ felt_engine_contract = 1
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import direction_balance, halo_clash, luster_carrier, thin_layer
+    from felt_rules import (
+        below_scale,
+        direction_balance,
+        halo_clash,
+        luster_carrier,
+        stated_totals,
+        thin_layer,
+        unit_slip,
+    )
 
-    return (direction_balance.RULE, halo_clash.RULE, luster_carrier.RULE, thin_layer.RULE)
+    return (
+        below_scale.RULE,
+        direction_balance.RULE,
+        halo_clash.RULE,
+        luster_carrier.RULE,
+        stated_totals.RULE,
+        thin_layer.RULE,
+        unit_slip.RULE,
+    )
