@@ -162,14 +162,22 @@ class _Piece:
         was, becomes = self._outside(self.mean), self._outside(mean)
         rest = [a for key, a in self.areal.items() if key not in new and not self._small(key)]
         if not rest:
-            if becomes > 1 or was < self.bench.limit("outside"):
-                return None
-            if mean > self.mean and not self.of_layout(slip):
-                return None
-            return was >= self.bench.limit("far")
+            return self._all(slip, was, becomes, mean)
         if becomes > max(was, self.bench.limit("band-slack")):
             return None
         return self._beside(slip, new, rest)
+
+    def _all(self, slip: Slip, was: float, becomes: float, mean: float) -> bool | None:
+        """All amounts, or all that count: only the weights of the use are there to compare with."""
+        if becomes > 1 or was < self.bench.limit("outside"):
+            return None
+        absurd = was >= self.bench.limit("far")
+        if slip.written.kind != slip.meant.kind:
+            lighter = mean < self.mean and slip.meant.kind == "areal"
+            return False if absurd and lighter else None
+        if mean > self.mean and (not self.of_layout(slip) or "lb" in _units(slip)):
+            return False if was >= self.bench.limit("absurd") else None
+        return absurd
 
     def _new(self, slip: Slip) -> dict[tuple[int, int], float]:
         if slip.written.kind == slip.meant.kind:
@@ -185,23 +193,27 @@ class _Piece:
     ) -> bool | None:
         """Against the layers that aren't changed: all of it far off now, and then alike."""
         low, high, far = min(beside), max(beside), self.bench.limit("far")
+        slack = self.bench.limit("near")
         same = self._same_unit(slip)
-        if not same and slip.meant.kind == "areal" and not self.of_layout(slip):
-            return None
-        if not same and slip.meant.kind != slip.written.kind:
-            return None
-        slack = self.bench.limit("near") if same else 1.3
+        if not same:
+            if not (_units(slip) == {"g", "oz"} or self._to_layout_areal(slip)):
+                return None
+            far, slack = self.bench.limit("far-alone"), self.bench.limit("near-alone")
         for key, areal in new.items():
             old = self.areal[key]
             if not (old * far <= low or old >= high * far):
                 return None
             if self._small(key):
-                if areal > old or areal > high:
+                if not low * self.bench.limit("accent") <= areal <= high:
                     return None
             elif not low / slack <= areal <= high * slack:
                 return None
         heavier = all(areal < self.areal[key] for key, areal in new.items())
         return same and heavier
+
+    def _to_layout_areal(self, slip: Slip) -> bool:
+        kinds = {slip.written.kind, slip.meant.kind}
+        return kinds == {"areal"} and self.of_layout(slip)
 
     def _small(self, key: tuple[int, int]) -> bool:
         """An accent, a veil, wisps, what doesn't felt: it may weigh as little as it likes."""
@@ -237,6 +249,9 @@ class _Piece:
         """Whether the weights alone are evidence enough for a laid-out size."""
         return self._outside(self.mean) >= self.bench.limit("outside")
 
+    def _absurd(self, slip: Slip) -> bool:
+        return max(slip.ratio, 1 / slip.ratio) >= self.bench.limit("absurd")
+
     def _far(self, slip: Slip) -> bool:
         return max(slip.ratio, 1 / slip.ratio) > self.bench.limit("far")
 
@@ -244,7 +259,7 @@ class _Piece:
         """Whether as meant it is of the system that the amounts are in, and as written it isn't."""
         ounces, alike = self._of_weights()
         meant, written = figures.imperial(slip.meant), figures.imperial(slip.written)
-        return (alike and meant == ounces != written) or max(slip.ratio, 1 / slip.ratio) >= 100
+        return (alike and meant == ounces != written) or self._absurd(slip)
 
     def of_layout(self, slip: Slip) -> bool:
         """Whether as meant it is of the system of the laid-out size, and as written it isn't."""
@@ -256,6 +271,10 @@ class _Piece:
     def fits_layout(self, slip: Slip) -> bool:
         """The same, or off by ten and more."""
         return self.of_layout(slip) or self._far(slip)
+
+
+def _units(slip: Slip) -> set[str]:
+    return {figures.unit(slip.written), figures.unit(slip.meant)}
 
 
 # --- words
@@ -343,7 +362,23 @@ RULE = Rule(
         ),
         Limit(
             "near", 2.0, "times", "how near it has to come to them with the other unit, where they "
-            "are written in it (1.3 where they aren't)", "common practice, no source",
+            "are written in it", "common practice, no source", "structure and cover",
+        ),
+        Limit(
+            "far-alone", 10.0, "times", "the same as far, where they aren't written in it",
+            "from memory", "g and oz, 28.35 to one",
+        ),
+        Limit(
+            "near-alone", 1.3, "times", "the same as near, where they aren't written in it",
+            "from memory", "g and oz, 28.35 to one",
+        ),
+        Limit(
+            "accent", 0.1, "", "part of the lightest layer beside it that an accent weighs at least, if "
+            "its amount is too high by a slip", "common practice, no source",
+        ),
+        Limit(
+            "absurd", 100.0, "times", "a slip so large needs no other evidence of the unit meant",
+            "own calculation from the widths of the weight bands", "kg for g, mm for m",
         ),
         Limit(
             "outside", 2.0, "times", "how far a whole piece has to lie outside the weights of its "
