@@ -9,6 +9,7 @@ from felt_engine.analysis import faceview, misunits, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.expected import Expected, expected
 from felt_engine.analysis.faceview import (
     EXTREMES,
     Anchoring,
@@ -24,9 +25,21 @@ from felt_engine.analysis.faceview import (
 from felt_engine.analysis.misunits import Misunit
 from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.shrinkage import (
+    STAGE_STRAIN,
+    WEIGHT,
+    WOOL,
+    finished_size,
+    laid_size,
+    shrinkage,
+)
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
 from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
 from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
+
+WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
+"""How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
 
 
 def axis_words(pull: complex) -> str:
@@ -42,6 +55,30 @@ def bearing_words(laid: Laid) -> str:
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
     return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def neighbours(
+    face: FaceBuild, places: Sequence[Place], narrow: float
+) -> list[tuple[Place, Place]]:
+    """Pairs of these places that touch along more than ``narrow`` (m), or that one other place
+    parts which is narrower than that, such as a lap; each pair once.
+    """
+    counted = {id(place): k for k, place in enumerate(places)}
+    beside: dict[int, list[int]] = {}
+    found: set[tuple[int, int]] = set()
+    for border in face.borders:
+        if border.length < narrow:
+            continue
+        one, two = counted.get(id(border.one)), counted.get(id(border.two))
+        if one is not None and two is not None:
+            found.add((min(one, two), max(one, two)))
+        elif one is not None and border.two.width < narrow:
+            beside.setdefault(id(border.two), []).append(one)
+        elif two is not None and border.one.width < narrow:
+            beside.setdefault(id(border.one), []).append(two)
+    for around in beside.values():
+        found.update((min(a, b), max(a, b)) for a in around for b in around if a != b)
+    return [(places[one], places[two]) for one, two in sorted(found)]
 
 
 def _held(place: Place) -> tuple[float, float]:
@@ -85,11 +122,13 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "FACTORS", "Anchoring", "BlendPart", "Halo", "Misunit", "Portion", "Reckoned", "Slip",
-    "anchoring", "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum",
-    "bearing_words", "blend_parts", "depths", "faceview", "felting_cover_above", "figure", "grams",
-    "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial", "inward", "is_sum",
-    "kindest_pull", "laid_colour", "length", "locate", "misunits", "ounces", "percent",
-    "portions", "reckoned",
-    "resultant", "slips", "unit", "unsaid_pull", "weight", "with_unit",
+    "EXTREMES", "FACTORS", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart",
+    "BlendPart", "Expected", "Halo", "Misunit", "Portion", "Reckoned", "Slip", "anchoring", "apart",
+    "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
+    "blend_parts", "depths", "expected", "faceview", "felting_cover_above", "figure",
+    "finished_size", "grams", "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial",
+    "inward", "is_sum", "kindest_pull", "laid_colour", "laid_size", "length", "local_strain",
+    "locate", "misunits", "neighbours", "ounces", "percent", "portions", "reckoned",
+    "resultant", "shrinkage", "slips", "unit", "unsaid_pull", "weight", "weight_and_felts",
+    "with_unit",
 ]  # fmt: skip

@@ -16,8 +16,8 @@ from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
 RULES = (
-    "below-scale", "direction-balance", "halo-clash", "luster-carrier", "stated-totals",
-    "thin-layer", "unit-slip",
+    "below-scale", "direction-balance", "halo-clash", "luster-carrier", "sizes-agree",
+    "stated-totals", "thin-layer", "uneven-shrinking", "unit-slip", "weight-for-use",
 )  # fmt: skip
 ORDER = ("fault", "caution", "note")
 

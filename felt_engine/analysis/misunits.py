@@ -128,7 +128,8 @@ def _with_amounts(
 def _sized(size: Size, word: str) -> Size:
     width = with_unit(size.width, word)
     depth = with_unit(size.depth, word) if size.depth else None
-    text = width.text + (f" x {depth.text}" if depth else "")
+    first = width.text.removesuffix(f" {word}") if depth else width.text
+    text = first + (f" x {depth.text}" if depth else "")
     return Size(text, width, depth)
 
 

@@ -18,9 +18,6 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from felt_engine.analysis.build import Build
 
-ROUGH = 0.05
-"""Part of a sum to which rounding of its parts is allowed for at most."""
-
 
 @attrs.frozen(eq=False, repr=False)
 class Atom(Value):
@@ -45,6 +42,14 @@ class Sum(Value):
 
     kg: float
     slack: float
+
+
+@attrs.frozen(eq=False, repr=False)
+class Allow(Value):
+    """How much rounding is allowed for at most, as parts of the sum: of a total, and of its parts."""
+
+    own: float
+    parts: float
 
 
 def atoms(build: Build) -> tuple[Atom, ...]:
@@ -78,6 +83,7 @@ class Reckoned(Value):
     total: Total
     sums: tuple[Sum, ...]
     atoms: tuple[Atom, ...]
+    allow: Allow
 
     @property
     def kg(self) -> float:
@@ -95,22 +101,21 @@ class Reckoned(Value):
         return any(abs(one.kg - self.kg) <= one.slack * (1 + 1e-9) for one in self.sums)
 
 
-def reckoned(build: Build) -> tuple[Reckoned, ...]:
-    """Every stated total beside the sum of what it covers."""
+def reckoned(build: Build, own: float, parts: float) -> tuple[Reckoned, ...]:
+    """Every stated total beside the sum of what it covers; for the two parts see :class:`Allow`."""
     if not build.recipe.totals:
         return ()
     every = atoms(build)
-    return tuple(reckon(build.recipe, every, total) for total in build.recipe.totals)
+    allow = Allow(own, parts)
+    return tuple(reckon(build.recipe, every, total, allow) for total in build.recipe.totals)
 
 
-def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total) -> Reckoned:
+def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total, allow: Allow) -> Reckoned:
     """A stated total beside the sum of what it covers."""
     readings = {tuple(map(id, one)): one for one in _readings(every, total)}
-    sums = [
-        found for one in readings.values() for found in _sums(recipe, one, total.per, total.amount)
-    ]
+    sums = [found for one in readings.values() for found in _sums(recipe, one, total, allow)]
     covered = next(iter(readings.values()))
-    return Reckoned(total, tuple(sums), covered)
+    return Reckoned(total, tuple(sums), covered, allow)
 
 
 def _readings(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Atom, ...]]:
@@ -139,16 +144,14 @@ def _picker(every: tuple[Atom, ...], layer_first: bool) -> Callable[[str, Atom],
     return pick
 
 
-def _sums(
-    recipe: Recipe, covered: tuple[Atom, ...], per: str, amount: Amount
-) -> Iterator[Sum]:  # fmt: skip
+def _sums(recipe: Recipe, covered: tuple[Atom, ...], total: Total, allow: Allow) -> Iterator[Sum]:
     """The sum for one piece, face, pair or all; each face where the two differ, and half of both."""
     step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
-    own = half_digit(amount) + step
-    for times, share in _times(recipe, per):
+    digit = half_digit(total.amount)
+    for times, share in _times(recipe, total.per):
         kg = sum(atom.kg * share(atom) for atom in covered) * times
         rounding = sum(atom.rounding * share(atom) for atom in covered) * times
-        yield Sum(kg, own + min(rounding, ROUGH * kg))
+        yield Sum(kg, step + min(digit, allow.own * kg) + min(rounding, allow.parts * kg))
 
 
 def _times(recipe: Recipe, per: str) -> Iterator[tuple[float, Callable[[Atom], float]]]:
@@ -193,7 +196,7 @@ def _other_per(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iter
     for per in PER:
         if per == total.per or (per == "pair" and recipe.piece.count != 2):
             continue
-        for one in _sums(recipe, found.atoms, per, total.amount):
+        for one in _sums(recipe, found.atoms, attrs.evolve(total, per=per), found.allow):
             yield Slip("per", (per,), one)
 
 
@@ -202,13 +205,13 @@ def _without_cut(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> It
     kept = tuple(atom for atom in found.atoms if not atom.cut)
     if kept and len(kept) < len(found.atoms):
         names = dict.fromkeys(atom.layer.name for atom in found.atoms if atom.cut)
-        for one in _sums(recipe, kept, found.total.per, found.total.amount):
+        for one in _sums(recipe, kept, found.total, found.allow):
             yield Slip("cut", tuple(names), one)
 
 
 def _left_out(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
     for name, kept in _ways(found.atoms):
-        for one in _sums(recipe, kept, found.total.per, found.total.amount):
+        for one in _sums(recipe, kept, found.total, found.allow):
             yield Slip("without", (name,), one)
 
 
@@ -243,7 +246,7 @@ def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Ite
             found.total, without=tuple(n for n in found.total.without if n != name)
         )
         for covered in _readings(every, fewer):
-            for one in _sums(recipe, covered, fewer.per, fewer.amount):
+            for one in _sums(recipe, covered, fewer, found.allow):
                 yield Slip("with", (name,), one)
 
 
@@ -251,7 +254,7 @@ def _twice(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator
     for name, kept in _ways(found.atoms):
         counted = {id(atom) for atom in kept}
         again = tuple(atom for atom in found.atoms if id(atom) not in counted)
-        for one in _sums(recipe, found.atoms + again, found.total.per, found.total.amount):
+        for one in _sums(recipe, found.atoms + again, found.total, found.allow):
             yield Slip("twice", (name,), one)
 
 

@@ -15,9 +15,12 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         direction_balance,
         halo_clash,
         luster_carrier,
+        sizes_agree,
         stated_totals,
         thin_layer,
+        uneven_shrinking,
         unit_slip,
+        weight_for_use,
     )
 
     return (
@@ -25,7 +28,10 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         direction_balance.RULE,
         halo_clash.RULE,
         luster_carrier.RULE,
+        sizes_agree.RULE,
         stated_totals.RULE,
         thin_layer.RULE,
+        uneven_shrinking.RULE,
         unit_slip.RULE,
+        weight_for_use.RULE,
     )

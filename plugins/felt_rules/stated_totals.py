@@ -11,7 +11,8 @@ FOR = {"piece": "one piece", "face": "one face", "pair": "the pair", "all": "all
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Each stated total by itself, against the sum of what it says it covers."""
-    for found in figures.reckoned(bench.build):
+    own, parts = bench.limit("rounding"), bench.limit("rounding-parts")
+    for found in figures.reckoned(bench.build, own, parts):
         if not found.agrees:
             yield _finding(bench, found)
 
@@ -116,6 +117,14 @@ RULE = Rule(
             "material", 0.05, "", "part of the sum by which a total has to be off to be a fault",
             "common practice, no source", "any weight",
         ),
+        Limit(
+            "rounding", 0.10, "", "part of the sum up to which half of a total's last digit is let off",
+            "“1 oz” may be 1.1 but hardly 1.4 (common practice, no source)",
+        ),
+        Limit(
+            "rounding-parts", 0.05, "", "the same for half the last digits of all its parts together",
+            "common practice, no source",
+        ),
     ),
     examples=(
         Example("a total that is the sum", _GROUND.format(total="1.4 oz")),
@@ -127,7 +136,7 @@ RULE = Rule(
     ),
     model="Own sum over layers, lots and blends; a total may be off by half of the last digit that it "
     "is written with, half a scale step, and the rounding of its parts (half a last digit each, "
-    "together at most a twentieth of the sum).",
+    "each up to its limit).",
     weak_spots="Whether a name that is both a layer's and a lot's means the one or the other isn't "
     "asked: either may be right. Rows that weigh less than the rounding allowed aren't missed. A total "
     "that leaves out cloth or bought sheets gets a tip, since these come cut.",

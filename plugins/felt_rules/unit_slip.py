@@ -50,6 +50,8 @@ def _cures(bench: Bench) -> Iterator[Cure]:
     found = tuple(seen for seen in bench.found if not _accepted(bench, seen))
     tries = int(bench.limit("tries"))
     for order, (slip, enough) in enumerate(_likely(bench)):
+        if not enough and not _weights(found):
+            continue
         if tries <= 0:
             return
         tries -= 1
@@ -74,7 +76,8 @@ def _accepted(bench: Bench, seen: Seen) -> bool:
 def _weights(found: Iterable[Seen]) -> dict[str, int]:
     sums: dict[str, int] = {}
     for rule, finding in found:
-        sums[rule] = sums.get(rule, 0) + GRAVITY[finding.level]
+        if GRAVITY[finding.level]:
+            sums[rule] = sums.get(rule, 0) + GRAVITY[finding.level]
     return sums
 
 
@@ -391,7 +394,8 @@ RULE = Rule(
         Limit("tries", 40.0, "", "most slips that are tried on one recipe", "own calculation of cost"),
     ),
     examples=(
-        Example("one layer of three in grams", _BAG.format(middle="1.7 g", size="20 x 14 in"), "fault"),
+        Example("one layer of three in grams", _BAG.format(middle="1.7 g", size="20 x 14 in"),
+                "caution"),
         Example("the same in ounces", _BAG.format(middle="1.7 oz", size="20 x 14 in")),
         Example("inches written as centimetres", _BAG.format(middle="1.7 oz", size="20 x 14 cm"),
                 "caution"),
