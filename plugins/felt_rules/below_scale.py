@@ -84,13 +84,14 @@ def _names(portion: figures.Portion) -> tuple[object, ...]:
 def _said(group: Portions) -> str:
     one = group[0]
     count = sum(portion.times for portion in group)
-    amount = figures.weight(one.weighed)
+    of = f"{figures.weight(one.weighed)} of “{one.placement.of}”"
     if one.batch is not None:
-        return f"The batch of {amount} of “{one.placement.of}”"
+        return f"The batch of {of}"
     layers = list(dict.fromkeys(portion.layer.name for portion in group))
-    named = f"“{layers[0]}”" + (f" and {len(layers) - 1} more layers" if len(layers) > 1 else "")
-    of = f"{amount} of “{one.placement.of}” for {named}"
-    return of if count == 1 else f"{count} portions of {of}"
+    named = f"“{layers[0]}”"
+    if layers[1:]:
+        named += f" and {len(layers) - 1} more layer{'s' if layers[2:] else ''}"
+    return f"{of} for {named}" if count == 1 else f"{count} portions of {of}, for {named},"
 
 
 def _finding(bench: Bench, group: Portions, step: float, level: str) -> Said:
@@ -100,17 +101,16 @@ def _finding(bench: Bench, group: Portions, step: float, level: str) -> Said:
     several = one.batch is None and sum(portion.times for portion in group) > 1
     keys = {portion.key for portion in group}
     steps = f"a scale with steps of {figures.weight(step)}"
-    end = (
-        f"may be off by {figures.percent(doubt)} on {steps}"
-        if not _few_steps(bench, weighed, step)
-        else f"can't be weighed on {steps}: it will show "
-        + ("0." if weighed < step / 2 else "0 or one step, whatever lies on it.")
-    ).rstrip(".")
-    each = " each" if several else ""
+    alone = " one by one" if several else ""
+    shows = "0" if weighed < step / 2 else "0 or one step, whatever lies on it"
+    end = f"can't be weighed{alone} on {steps}: it will show {shows}"
+    if not _few_steps(bench, weighed, step):
+        end = f"may each be off by {figures.percent(doubt)} on {steps}"
+        end = end if several else end.replace("each ", "")
     return bench.finding(
         level,
         _about(one),
-        f"{_said(group)}{each} {end}.",
+        f"{_said(group)} {end}.",
         f"{_mend(bench, group, step)}, or say that it goes by eye (on purpose, what: by eye).",
         measured=Figure("half a step as a part of it", doubt, ""),
         limit="doubt",

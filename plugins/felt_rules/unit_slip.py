@@ -105,7 +105,10 @@ def _gone(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> tuple[Seen, ...]
 def _likely(bench: Bench) -> Iterator[tuple[Slip, bool]]:
     """Slips worth trying, and whether the figure alone is enough where nothing is mended by it."""
     pieces = _Piece(bench)
-    for slip in figures.misunits.amounts(bench.recipe):
+    if not _weights(bench.found) and not pieces.odd():
+        return
+    few = len(pieces.areal) <= bench.limit("placements")
+    for slip in figures.misunits.amounts(bench.recipe) if few else ():
         verdict = pieces.amount(slip)
         if verdict is not None:
             yield slip, verdict
@@ -153,6 +156,14 @@ class _Piece:
         """How many times it lies below or above the usual weights; 1 inside."""
         low, high = self.band
         return low / areal if areal < low else areal / high if areal > high else 1.0
+
+    def odd(self) -> bool:
+        """Whether the weights alone could be evidence enough, where no rule finds anything."""
+        if self._outside(self.mean) >= self.bench.limit("outside"):
+            return True
+        counted = [areal for key, areal in self.areal.items() if not self._small(key)]
+        least = min(counted, default=0.0)
+        return max(self.areal.values(), default=0.0) >= least * self.bench.limit("far") > 0
 
     def amount(self, slip: Slip) -> bool | None:
         """None if it isn't likely; else whether the figure alone is enough."""
@@ -390,6 +401,10 @@ RULE = Rule(
         Limit(
             "band-slack", 1.3, "times", "how far outside those weights it may lie afterwards, if one "
             "amount is changed", "common practice, no source",
+        ),
+        Limit(
+            "placements", 400.0, "", "most amounts of a recipe in which one is doubted",
+            "own calculation of cost",
         ),
         Limit("tries", 40.0, "", "most slips that are tried on one recipe", "own calculation of cost"),
     ),

@@ -53,7 +53,10 @@ def test_grams_and_ounces_of_a_portion_and_a_step_are_judged_alike() -> None:
 
 def test_portions_that_are_alike_are_told_once_and_weighed_together() -> None:
     found = only(small("0.8 g"))
-    assert "2 portions of 0.80 g (0.028 oz)" in found.message
+    assert (
+        "2 portions of 0.80 g (0.028 oz) of “slate”, for “layer 1” and 1 more layer, can't be"
+        in found.message
+    )
     assert "Weigh 6.40 g (0.226 oz) once, divide it by eye into 8" in found.do
     many = {**small("0.8 g")}
     many["piece"] = {**many["piece"], "how many": 8, "amounts for": "one"}
