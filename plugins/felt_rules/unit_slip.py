@@ -214,15 +214,18 @@ class _Piece:
                 return None
             far, slack = self.bench.limit("far-alone"), self.bench.limit("near-alone")
         for key, areal in new.items():
-            old = self.areal[key]
-            if not (old * far <= low or old >= high * far):
+            old, small = self.areal[key], self._small(key)
+            off = self.bench.limit("near") if same and small else far
+            if not (old * off <= low or old >= high * off):
                 return None
-            if self._small(key):
-                if not low * self.bench.limit("accent") <= areal <= high:
+            if small:
+                if areal > old or not low * self.bench.limit("accent") <= areal <= high:
                     return None
             elif not low / slack <= areal <= high * slack:
                 return None
-        heavier = all(areal < self.areal[key] for key, areal in new.items())
+        heavier = all(
+            areal < self.areal[key] and not self._small(key) for key, areal in new.items()
+        )
         return same and heavier
 
     def _to_layout_areal(self, slip: Slip) -> bool:
@@ -376,7 +379,8 @@ RULE = Rule(
         ),
         Limit(
             "near", 2.0, "times", "how near it has to come to them with the other unit, where they "
-            "are written in it", "common practice, no source", "structure and cover",
+            "are written in it; and how far an accent has to lie from them", "common practice, no source",
+            "structure and cover",
         ),
         Limit(
             "far-alone", 10.0, "times", "the same as far, where they aren't written in it",
