@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, misunits, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.expected import Expected, expected
@@ -15,16 +25,29 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
 )
 from felt_engine.analysis.misunits import Misunit
 from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
-from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.say import (
+    areal,
+    axis,
+    figure,
+    grams,
+    length,
+    ounces,
+    percent,
+    size,
+    weight,
+)
 from felt_engine.analysis.shrinkage import (
     STAGE_STRAIN,
     WEIGHT,
@@ -36,6 +59,16 @@ from felt_engine.analysis.shrinkage import (
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
 from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
+from felt_engine.analysis.working import (
+    Extent,
+    Rolling,
+    fibre_pull,
+    laid_extent,
+    rolled_areal,
+    rolling,
+    uneven_shrinkage,
+    wetted_extent,
+)
 from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
@@ -121,14 +154,24 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    from felt_engine.data.cautions import CAUTIONS
+
+    return CAUTIONS[hazard]["says"]
+
+
 __all__ = [
     "EXTREMES", "FACTORS", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart",
-    "BlendPart", "Expected", "Halo", "Misunit", "Portion", "Reckoned", "Slip", "anchoring", "apart",
-    "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
-    "blend_parts", "depths", "expected", "faceview", "felting_cover_above", "figure",
-    "finished_size", "grams", "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial",
-    "inward", "is_sum", "kindest_pull", "laid_colour", "laid_size", "length", "local_strain",
-    "locate", "misunits", "neighbours", "ounces", "percent", "portions", "reckoned",
-    "resultant", "shrinkage", "slips", "unit", "unsaid_pull", "weight", "weight_and_felts",
-    "with_unit",
+    "BlendPart", "Expected", "Extent", "Halo", "Meeting", "Misunit", "Portion", "Reckoned",
+    "Rolling", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
+    "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
+    "cover_to_hide", "depths", "expected", "faceview", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "finished_size", "fourfold", "grams", "half_digit", "halo",
+    "heaviest_lot", "held_at_least", "imperial", "inward", "is_sum", "kindest_pull",
+    "laid_colour", "laid_extent", "laid_size", "length", "lighter", "local_strain", "locate",
+    "loudest", "meeting", "misunits", "neighbours", "ounces", "percent", "portions", "reckoned",
+    "resultant", "rolled_areal", "rolling", "shrinkage", "size", "slips", "toward",
+    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "wanted_ratio", "weight",
+    "weight_and_felts", "wetted_extent", "with_unit",
 ]  # fmt: skip

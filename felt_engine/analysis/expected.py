@@ -12,8 +12,8 @@ import attrs
 from felt_engine.analysis.regression import predict
 from felt_engine.analysis.shrinkage import STAGE_STRAIN, Making, forecast, untaught
 from felt_engine.analysis.strain import weight_and_felts
+from felt_engine.analysis.working import rolling
 from felt_engine.model.piece import Piece
-from felt_engine.model.work import Step
 from felt_engine.value import Value
 
 TYPE_CHECKING = False
@@ -74,8 +74,8 @@ def expected(build: Build) -> Expected | None:
     width = piece.finished.width.si
     finished = width, piece.finished.depth.si if piece.finished.depth else width
     strains = math.log(laid[0] / finished[0]), math.log(laid[1] / finished[1])
-    rolling, rolled = rolling_of(build.recipe.work)
-    making = _making(build, rolling)
+    rolls = rolling(build.recipe.work)
+    making = _making(build, rolls.imbalance)
     mean = ratio = None
     if making is not None:
         made = forecast(untaught(), making)
@@ -86,11 +86,12 @@ def expected(build: Build) -> Expected | None:
         down, up = likely.span(0.95)
         ratio = down, likely.mean, up
     return Expected(
-        laid, finished, strains, mean, ratio, rolled, making is not None and making.beyond
+        laid, finished, strains, mean, ratio, rolls.counted and rolls.total > 0,
+        making is not None and making.beyond
     )  # fmt: skip
 
 
-def _making(build: Build, rolling: float) -> Making | None:
+def _making(build: Build, rolled: float) -> Making | None:
     stage = build.recipe.piece.stage
     area = sum(face.area for face in build.faces)
     weight = felting = 0.0
@@ -102,20 +103,7 @@ def _making(build: Build, rolling: float) -> Making | None:
         pull += areal * felts * place.area * place.pull
     if stage is None or not felting:
         return None
-    return Making(stage, weight / area, min(1.0, felting / weight), pull / felting, rolling)
+    return Making(stage, weight / area, min(1.0, felting / weight), pull / felting, rolled)
 
 
-def rolling_of(work: tuple[Step, ...]) -> tuple[float, bool]:
-    """How much more it is rolled east-west than north-south (-1 to 1), and whether that is said."""
-    along = {"east": 0.0, "north": 0.0}
-    for step in work:
-        if step.do != "roll":
-            continue
-        if step.edge is None or step.times is None:
-            return 0.0, False
-        along["east" if step.edge in ("east", "west") else "north"] += step.times
-    total = sum(along.values())
-    return ((along["east"] - along["north"]) / total, True) if total else (0.0, False)
-
-
-__all__ = ["Expected", "askew", "expected", "laid_size", "rolling_of"]
+__all__ = ["Expected", "askew", "expected", "laid_size"]

@@ -2,36 +2,32 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from felt_engine import Rule, hook
 
 felt_engine_contract = 1
+
+FILES = (
+    "below_scale",
+    "cautions_printed",
+    "direction_balance",
+    "halo_clash",
+    "luster_carrier",
+    "order_of_work",
+    "sizes_agree",
+    "stated_totals",
+    "thin_layer",
+    "tools_fit",
+    "uneven_shrinking",
+    "uneven_working",
+    "unit_slip",
+    "weight_for_use",
+)
+"""One file a rule, in the order of their names."""
 
 
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import (
-        below_scale,
-        direction_balance,
-        halo_clash,
-        luster_carrier,
-        sizes_agree,
-        stated_totals,
-        thin_layer,
-        uneven_shrinking,
-        unit_slip,
-        weight_for_use,
-    )
-
-    return (
-        below_scale.RULE,
-        direction_balance.RULE,
-        halo_clash.RULE,
-        luster_carrier.RULE,
-        sizes_agree.RULE,
-        stated_totals.RULE,
-        thin_layer.RULE,
-        uneven_shrinking.RULE,
-        unit_slip.RULE,
-        weight_for_use.RULE,
-    )
+    return tuple(import_module(f"felt_rules.{name}").RULE for name in FILES)

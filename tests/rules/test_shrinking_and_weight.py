@@ -127,9 +127,10 @@ def whole(amount: float) -> Plain:
     return sheet(laid("oat", g(amount), "random"))
 
 
-# ln(times) x 0.4 x stage = 0.08; 0.75 x stage x 0.5 x share of what doesn't felt = 0.15
+# ln(times) x 0.4 x stage = 0.08; stage x share of what doesn't felt x (0.8 less
+# one deviation of it, 0.30 for the wool and a quarter of it for the hand) = 0.15
 TIMES = math.exp(0.08 / 0.4 / FIRM)
-FAULT_SHARE = 0.15 / (0.75 * HARD * 0.5)
+FAULT_SHARE = 0.15 / (HARD * (0.8 - math.hypot(0.30, 0.25 * 0.8)))
 # (1 + c v²)^(-1/v²) = 0.03 for 20.5 um wool of 1310 kg/m³, v = 0.30
 BARE = 1000 * ((0.03**-0.09 - 1) / 0.09) * math.pi * 20.5e-6 * 1310 / 4
 
@@ -232,7 +233,9 @@ def test_waivers_and_places_of_a_finding() -> None:
     recipe = heavier(2.2)
     (found,) = report_of(recipe).findings
     assert found.spot.pointer == "/layers/1" and "2.2 times as heavy" in found.message
-    assert "“far”" in found.message and "south edge" in found.message and len(found.marks) == 1
+    assert (
+        "“far”" in found.message and "in the south half" in found.message and len(found.marks) == 1
+    )
     for where in ("far", "layer 2", "oat"):
         waiver = {"rule": "uneven-shrinking", "where": where, "why": "tried it"}
         assert report_of({**recipe, "waivers": [waiver]}).findings[0].waived == "tried it"
