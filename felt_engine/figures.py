@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 from collections.abc import Sequence
 
-from felt_engine.analysis import faceview, whereabouts
+from felt_engine.analysis import faceview, misunits, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.balance import (
     Meeting,
@@ -19,6 +19,7 @@ from felt_engine.analysis.balance import (
 )
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.expected import Expected, expected
 from felt_engine.analysis.faceview import (
     EXTREMES,
     Anchoring,
@@ -34,6 +35,8 @@ from felt_engine.analysis.faceview import (
     lighter,
     loudest,
 )
+from felt_engine.analysis.misunits import Misunit
+from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
 from felt_engine.analysis.say import (
     areal,
     axis,
@@ -55,6 +58,7 @@ from felt_engine.analysis.shrinkage import (
 )
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
 from felt_engine.analysis.working import (
     Extent,
     Rolling,
@@ -65,6 +69,7 @@ from felt_engine.analysis.working import (
     uneven_shrinkage,
     wetted_extent,
 )
+from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
@@ -157,13 +162,16 @@ def usual_caution(hazard: str) -> str:
 
 
 __all__ = [
-    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Extent",
-    "Halo", "Meeting", "Rolling", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
-    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "cover_to_hide",
-    "depths", "faceview", "felting", "felting_cover_above", "fibre_pull", "figure",
-    "finished_size", "fourfold", "grams", "halo", "heaviest_lot", "held_at_least", "inward",
-    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "length", "lighter",
-    "local_strain", "locate", "loudest", "meeting", "neighbours", "ounces", "percent",
-    "resultant", "rolled_areal", "rolling", "shrinkage", "size", "toward", "uneven_shrinkage",
-    "unsaid_pull", "usual_caution", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent",
+    "EXTREMES", "FACTORS", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart",
+    "BlendPart", "Expected", "Extent", "Halo", "Meeting", "Misunit", "Portion", "Reckoned",
+    "Rolling", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
+    "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
+    "cover_to_hide", "depths", "expected", "faceview", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "finished_size", "fourfold", "grams", "half_digit", "halo",
+    "heaviest_lot", "held_at_least", "imperial", "inward", "is_sum", "kindest_pull",
+    "laid_colour", "laid_extent", "laid_size", "length", "lighter", "local_strain", "locate",
+    "loudest", "meeting", "misunits", "neighbours", "ounces", "percent", "portions", "reckoned",
+    "resultant", "rolled_areal", "rolling", "shrinkage", "size", "slips", "toward",
+    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "wanted_ratio", "weight",
+    "weight_and_felts", "wetted_extent", "with_unit",
 ]  # fmt: skip

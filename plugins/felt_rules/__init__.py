@@ -9,15 +9,19 @@ from felt_engine import Rule, hook
 felt_engine_contract = 1
 
 FILES = (
+    "below_scale",
     "cautions_printed",
     "direction_balance",
     "halo_clash",
     "luster_carrier",
     "order_of_work",
+    "sizes_agree",
+    "stated_totals",
     "thin_layer",
     "tools_fit",
     "uneven_shrinking",
     "uneven_working",
+    "unit_slip",
     "weight_for_use",
 )
 """One file a rule, in the order of their names."""
