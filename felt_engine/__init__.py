@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "api": "Engine check export load look measure report_from_json",
+    "api": "Engine Slow check export load look measure report_from_json",
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
@@ -27,9 +27,9 @@ _HOMES = {
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding"
     " Spot WeightLine WeightTable",
-    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet Span Tip Unsaid"
+    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet Span Tip Unsaid"
     " UseEntry",
-    "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
+    "errors": "CallError FeltError OutputError PluginBroke PluginMissing Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -47,15 +47,15 @@ _HOMES = {
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Colour",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Caution", "Colour",
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError",
     "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid",
     "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part",
-    "Piece", "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price",
+    "Piece", "Place", "Placement", "PluginBroke", "PluginMissing", "Plugins", "Point", "Price",
     "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report",
     "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "Seen",
-    "SetLimit", "Share", "Sheet", "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio",
+    "SetLimit", "Share", "Sheet", "Size", "Slow", "Source", "Span", "Spot", "Stated", "Step", "Studio",
     "StudioError", "Stuff", "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid",
     "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
     "export", "figures", "hook", "load", "look", "measure", "report_from_json", "studio_beside",
@@ -86,6 +86,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.stuff import Stuff
     from felt_engine.api import (
         Engine,
+        Slow,
         check,
         export,
         load,
@@ -120,6 +121,7 @@ if TYPE_CHECKING:
         WeightTable,
     )
     from felt_engine.declare import (
+        Caution,
         Example,
         Exporter,
         FibreEntry,
@@ -139,6 +141,7 @@ if TYPE_CHECKING:
         CallError,
         FeltError,
         OutputError,
+        PluginBroke,
         PluginMissing,
         Problem,
         RecipeError,

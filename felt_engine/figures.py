@@ -17,7 +17,7 @@ from felt_engine.analysis.balance import (
     toward,
     wanted_ratio,
 )
-from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.expected import Expected, expected
 from felt_engine.analysis.faceview import (
@@ -154,8 +154,14 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
-def usual_caution(hazard: str) -> str:
-    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+def usual_caution(hazard: str, build: Build | None = None) -> str:
+    """The usual line of caution about a hazard; with a build, as the plugins there are have it.
+
+    KeyError for a hazard that isn't known.
+    """
+    own = build.cautions.get(hazard) if build is not None else None
+    if own is not None:
+        return own.says
     from felt_engine.data.cautions import CAUTIONS
 
     return CAUTIONS[hazard]["says"]

@@ -6,7 +6,7 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import attrs
 
@@ -18,7 +18,7 @@ from felt_engine.analysis.strain import local_strain, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
-from felt_engine.model.catalogue import Catalogue, UseEntry
+from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import lazy
@@ -178,7 +178,8 @@ class FaceBuild:
 class Build:
     """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry.
 
-    ``masses`` are kg on one piece by the numbers of layer and placement, from 0.
+    ``masses`` are kg on one piece by the numbers of layer and placement, from 0. ``cautions`` are
+    lines of caution that plugins add or correct, by hazard.
     """
 
     recipe: Recipe
@@ -187,6 +188,7 @@ class Build:
     use: UseEntry | None
     weights: Weights
     masses: dict[tuple[int, int], float]
+    cautions: Mapping[str, Caution] = attrs.field(factory=dict)
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -207,7 +209,7 @@ def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
         for number, layer in enumerate(recipe.layers)
         for index, placement in enumerate(layer.placements)
     }
-    return Build(recipe, faces, stuffs, use, weights, masses)
+    return Build(recipe, faces, stuffs, use, weights, masses, catalogue.cautions)
 
 
 class _Measuring:

@@ -21,6 +21,8 @@ examples:
   felt-engine rules                             what is looked at
   felt-engine rules thin-layer                  one rule: purpose, limits, examples
   felt-engine rules thin-layer --studio s.yaml  the same, with the house's own limits
+  felt-engine check scarf.yaml --rule-file house.py   with a rule of your own
+  felt-engine new-plugin harbour-rules          a package to write your own rules in
 
 exit status, the largest that applies:
   0 nothing at the level that stops     2 something could not be read, or a wrong call
@@ -42,10 +44,11 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, rules
+    from felt_engine.cli import check, new_plugin, rules
 
     check.add(commands)
     rules.add(commands)
+    new_plugin.add(commands)
     return parser
 
 
@@ -74,6 +77,9 @@ def main(argv: Sequence[str]) -> int:
         return int(arguments.run(arguments, terminal))
     except KeyboardInterrupt:
         return 130
+    except SystemExit:
+        terminal.complain("something tried to end the program before it was done")
+        return 3
     except Exception as error:
         return _failed(error, terminal)
     finally:
@@ -82,12 +88,16 @@ def main(argv: Sequence[str]) -> int:
 
 def _failed(error: Exception, terminal: object) -> int:
     from felt_engine.cli.terminal import Terminal, say_failure
-    from felt_engine.errors import FeltError, PluginMissing
+    from felt_engine.errors import FeltError, PluginBroke, PluginMissing
 
     assert isinstance(terminal, Terminal)
     if isinstance(error, FeltError):
+        if isinstance(error, PluginBroke) and error.__cause__ is not None:
+            import traceback
+
+            terminal.trace("".join(traceback.format_exception(error.__cause__)))
         terminal.complain(str(error))
-        return 3 if isinstance(error, PluginMissing) else 2
+        return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()
     if isinstance(error, OSError):
