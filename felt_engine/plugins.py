@@ -40,6 +40,7 @@ from typing import Any
 import attrs
 import pluggy
 
+import felt_engine
 from felt_engine.checking.export_guard import guarded
 from felt_engine.checking.former import former_ids
 from felt_engine.checking.report import NotJudged
@@ -175,6 +176,11 @@ class Plugins:
         plugins.pending()
         return plugins
 
+    @classmethod
+    def built_in(cls) -> Plugins:
+        """Only the plugins that come with the engine: what is left when nothing is installed."""
+        return cls.load(Found(name, name, "felt-engine", felt_engine.__version__) for name in OURS)
+
     def add(self, one: Found) -> None:
         """Import one plugin and register its hooks, or note why that failed."""
         label = f"{one.package}:{one.name}"
@@ -268,7 +274,10 @@ class Plugins:
             except pluggy.PluginValidationError as error:
                 label = self.manager.get_name(error.plugin) or ""
                 package, version = self.packages.get(label, (label, ""))
-                self.note(label, package, version, ValueError(str(error).splitlines()[0]))
+                known = [caller.name for caller in self.manager.get_hookcallers(error.plugin) or ()]
+                wrong = ", ".join(sorted(name for name in known if name not in HOOKS))
+                what = ValueError(f"there is no hook {wrong}: there are {', '.join(HOOKS)}")
+                self.note(_shown(label), package, version, what)
                 self.manager.unregister(error.plugin)
 
     def _asked(self, name: str, kind: type) -> Iterator[tuple[Any, str, str]]:
@@ -288,11 +297,11 @@ class Plugins:
             except KeyboardInterrupt:
                 raise
             except BaseException as error:
-                self.note(f"{label} ({name})", package, version, error)
+                self.note(f"{_shown(label)} ({name})", package, version, error)
                 continue
             for one, wrong in looked_at:
                 if wrong:
-                    self.note(_called(one) or label, package, version, ValueError(wrong))
+                    self.note(_called(one) or _shown(label), package, version, ValueError(wrong))
                 else:
                     yield one, package, version
 
@@ -343,6 +352,11 @@ class Plugins:
     def cautions(self) -> dict[str, Caution]:
         """Lines of caution that plugins add or correct, by hazard."""
         return {c.about: c for c, _, _ in self._asked("felt_engine_cautions", Caution)}
+
+
+def _shown(label: str) -> str:
+    """What reports call a plugin: a rule file by its name, never by a whole path."""
+    return os.path.basename(label) if label.startswith("file:") else label
 
 
 def _called(one: object) -> str:

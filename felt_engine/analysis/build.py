@@ -21,7 +21,7 @@ from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import lazy
+from felt_engine.value import Fixed, lazy
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -184,11 +184,11 @@ class Build:
 
     recipe: Recipe
     faces: tuple[FaceBuild, ...]
-    stuffs: dict[str, Stuff]
+    stuffs: dict[str, Stuff] = attrs.field(converter=Fixed)
     use: UseEntry | None
     weights: Weights
-    masses: dict[tuple[int, int], float]
-    cautions: Mapping[str, Caution] = attrs.field(factory=dict)
+    masses: dict[tuple[int, int], float] = attrs.field(converter=Fixed)
+    cautions: Mapping[str, Caution] = attrs.field(factory=Fixed, converter=Fixed)
 
     @property
     def places(self) -> tuple[Place, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 import traceback
 from collections.abc import Callable, Mapping
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 SLOW = 2.0
 """Seconds from which a rule is called slow: no recipe of a studio's should keep one that long."""
+
+_FOLDERS = re.compile(r"(?<![\w.])(?:[A-Za-z]:)?[\\/](?:[^\\/\s'\"():,]+[\\/])+")
+_ADDRESS = re.compile(r" at 0x[0-9a-fA-F]+")
 
 MOST_SAID = 2_000
 """Most things that one rule may say of one recipe; more is a breakdown of the rule."""
@@ -140,9 +144,12 @@ def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:
 
 
 def reason_of(error: BaseException) -> str:
-    """One line that says what went wrong, whatever the exception does when asked."""
+    """One line that says what went wrong, whatever the exception does when asked.
+
+    Folders and addresses are left out: they differ from one machine, and one run, to the next.
+    """
     try:
-        text = " ".join(str(error).split())[:300]
+        text = _ADDRESS.sub("", _FOLDERS.sub("", " ".join(str(error).split())))[:300]
     except BaseException:
         text = "(it could not say what)"
     name = type(error).__name__

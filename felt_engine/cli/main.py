@@ -54,7 +54,9 @@ def _parser() -> argparse.ArgumentParser:
 
 def run(argv: Sequence[str] | None = None) -> NoReturn:
     """Run the command and leave the process with its exit status."""
-    sys.exit(main(sys.argv[1:] if argv is None else argv))
+    status = main(sys.argv[1:] if argv is None else argv)
+    sys.stdout = sys.stderr  # for what a plugin's thread prints when all is said
+    sys.exit(status)
 
 
 def main(argv: Sequence[str]) -> int:
