@@ -50,7 +50,7 @@ def laid(of: str, amount: str, direction: str | None = None, **more: Any) -> Pla
 
 
 def recipe(
-    *layers: Mapping[str, Any], size: str = "30 x 30 cm", use: str | None = "swatch",
+    *layers: Mapping[str, Any], size: str = "30 x 30 cm", use: str | None = "picture ground",
     stage: str | None = "firm", **more: Any,
 ) -> str:  # fmt: skip
     """A recipe as text, of these layers from bottom to top.
