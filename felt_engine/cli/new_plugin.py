@@ -70,7 +70,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     shown = folder if re.fullmatch(r"[\w./-]+", folder) else f'"{folder}"'
     terminal.write([
         f"{name} is written to {folder}. Next:\n"
-        f"  python -m pip install -e {shown}\n"
+        f'  python -m pip install -e "{folder}[test]"\n'
         f"  python -m pytest {shown}\n"
         f"  felt-engine rules {words['SHORT']}-carder-load\n"
     ])  # fmt: skip
