@@ -139,6 +139,7 @@ def _facts(build: Build) -> tuple[tuple[str, str], ...]:
         ("over", None if piece.over == "table" else piece.over),
         ("finished size wanted", finished),
         ("to get there it shrinks", shrink),
+        ("shrinkage stated", piece.shrinkage.text if piece.shrinkage else None),
         ("outline wanted", piece.outline),
         ("felting stage", piece.stage),
         ("how many", str(piece.count) if piece.count > 1 else None),

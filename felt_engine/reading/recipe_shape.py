@@ -19,6 +19,7 @@ from felt_engine.reading.forms import (
     POINT,
     PRICE,
     SHARE,
+    SHRINKAGE,
     SIZE,
     WARMTH,
 )
@@ -87,6 +88,11 @@ PIECE = Record(
             "straight",
         ),
         Field("finished", SIZE, "Size wanted after felting.", "42 x 28 cm"),
+        Field(
+            "shrinkage", SHRINKAGE,
+            "The shrinkage that the sheet states: the part of each side that is lost, unless it says "
+            "by area.", "30 %",
+        ),
         Field(
             "stage", Word("a felting stage", *words.STAGES), "How far it is to be felted.", "firm"
         ),

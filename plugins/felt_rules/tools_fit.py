@@ -81,7 +81,7 @@ def _folds(bench: Bench, name: str, size: Size, piece: figures.Extent) -> bool:
     direction in which it is rolled up, if a mesh or a cover as large as the piece goes with it.
     """
     takes, longest = bench.limit("takes"), max(_sides(size))
-    if longest < takes * piece.shorter:
+    if _across(bench, size, piece) < takes * piece.shorter:
         return False
     if _is_long(bench, piece):
         return True
@@ -90,6 +90,16 @@ def _folds(bench: Bench, name: str, size: Size, piece: figures.Extent) -> bool:
     wraps = [one for one in (tools.mesh, tools.cover) if one is not None]
     goes_with = any(piece.part_in(*_sides(one)) >= takes for one in wraps)
     return name == "mat" and goes_with and longest >= takes * _along(bench, piece)
+
+
+def _across(bench: Bench, size: Size, piece: figures.Extent) -> float:
+    """The side of a sheet that takes the piece's short side: its long one only if it is laid athwart.
+
+    A sheet as long as a long piece is not laid athwart.
+    """
+    sides = _sides(size)
+    whole = _is_long(bench, piece) and max(sides) >= bench.limit("takes") * piece.longer
+    return min(sides) if whole else max(sides)
 
 
 def _along(bench: Bench, piece: figures.Extent) -> float:
@@ -101,7 +111,7 @@ def _along(bench: Bench, piece: figures.Extent) -> float:
 def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
     """A sheet that is too small; of a long piece it need only take the short side."""
     if _is_long(bench, piece):
-        part = max(_sides(size)) / piece.shorter
+        part = _across(bench, size, piece) / piece.shorter
         return Short(name, part, _size(size), f"{figures.length(piece.shorter)} one way")
     return Short(name, piece.part_in(*_sides(size)), _size(size), _words(piece))
 
