@@ -7,20 +7,25 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
-from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.division import Run, closed, farthest, joins, leaves, runs
 from felt_engine.analysis.faceview import (
     EXTREMES,
     Anchoring,
     Halo,
     anchoring,
     depths,
+    depths_to_come,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    most_held,
+    veil_to_hold,
 )
+from felt_engine.analysis.migration import cover_for_bridge
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 
@@ -38,6 +43,16 @@ def bearing_words(laid: Laid) -> str:
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
     return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def narrowest(places: Sequence[Place]) -> float:
+    """How wide these places of one face are together, across their narrow direction, m."""
+    return whereabouts.narrowest([place.region for place in places], places[0].face.face)
+
+
+def spread_area(build: Build, laid: Laid) -> float:
+    """The whole area that a placement's amount is laid on, m², over all its faces."""
+    return build.masses[laid.key] / laid.areal if laid.areal else 0.0
 
 
 def _held(place: Place) -> tuple[float, float]:
@@ -81,8 +96,45 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES",
+    "Anchoring",
+    "Halo",
+    "Run",
+    "anchoring",
+    "areal",
+    "areal_for_bare",
+    "axis",
+    "axis_words",
+    "bare",
+    "bare_sum",
+    "bearing_words",
+    "closed",
+    "cover_for_bridge",
+    "depths",
+    "depths_to_come",
+    "faceview",
+    "farthest",
+    "felting_cover_above",
+    "figure",
+    "grams",
+    "halo",
+    "heaviest_lot",
+    "held_at_least",
+    "inward",
+    "joins",
+    "kindest_pull",
+    "laid_colour",
+    "leaves",
+    "length",
+    "locate",
+    "most_held",
+    "narrowest",
+    "ounces",
+    "percent",
+    "resultant",
+    "runs",
+    "spread_area",
+    "unsaid_pull",
+    "veil_to_hold",
+    "weight",
 ]  # fmt: skip

@@ -15,7 +15,14 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+RULES = (
+    "cut-off-layer",
+    "direction-balance",
+    "halo-clash",
+    "luster-carrier",
+    "thin-layer",
+    "treated-wool",
+)
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -10,6 +10,20 @@ felt_engine_contract = 1
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import direction_balance, halo_clash, luster_carrier, thin_layer
+    from felt_rules import (
+        cut_off_layer,
+        direction_balance,
+        halo_clash,
+        luster_carrier,
+        thin_layer,
+        treated_wool,
+    )
 
-    return (direction_balance.RULE, halo_clash.RULE, luster_carrier.RULE, thin_layer.RULE)
+    return (
+        cut_off_layer.RULE,
+        direction_balance.RULE,
+        halo_clash.RULE,
+        luster_carrier.RULE,
+        thin_layer.RULE,
+        treated_wool.RULE,
+    )
