@@ -8,6 +8,7 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.analysis import stack
+from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
@@ -61,6 +62,11 @@ class Place:
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         return narrowest([self.region], self.face.face)
+
+    @lazy
+    def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
+        """The trapezoids that it consists of, each with its box: west, south, east, north."""
+        return tuple((shape, bounds(shape)) for shape in joined(self.region.patches))
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""

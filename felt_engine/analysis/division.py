@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import attrs
 
 from felt_engine.analysis.build import Place
-from felt_engine.analysis.geometry import Patch
+from felt_engine.analysis.geometry import Box, Polygon, bounds
 from felt_engine.analysis.migration import DEPTH_FACTOR, bridge_share
 from felt_engine.analysis.stack import Laid, areal
 from felt_engine.model.recipe import Recipe
@@ -21,8 +21,8 @@ from felt_engine.model.recipe import Recipe
 MOSTLY_LOOSE = 0.5
 """A run begins and ends with layers of which less than this part of the coverage felts."""
 
-FINEST = 0.0002
-"""How closely a distance is worked out, m."""
+CLOSELY = 1.03
+"""How closely a distance is worked out, as a factor."""
 
 
 def closed(laid: Laid) -> bool:
@@ -134,67 +134,106 @@ def joins(leaf: Sequence[Laid], run: Run) -> bool:
     return bool(here & below) and bool(here & above)
 
 
-def farthest(cut: Sequence[Place], joined: Sequence[Place], enough: float) -> float:
+def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough: float) -> float:
     """How far the farthest point of the divided places lies from where layers join, m.
 
-    Looks no further than ``enough``. Infinite if they join nowhere. The outline joins nothing; on a
-    flat resist it does, since layers meet round its edge.
+    Infinite if they join nowhere. The outline joins nothing; on a flat resist it does, since layers
+    meet round its edge. Only as closely as is asked: a figure up to ``least`` or from ``enough`` on
+    may be too small, but lies on the right side of them.
     """
-    patches = [patch for place in cut for patch in place.region.patches]
-    targets = [patch.corners for place in joined for patch in place.region.patches]
+    parts = [shape for place in cut for shape in place.shapes]
+    targets = [shape for place in joined for shape in place.shapes]
     if cut and cut[0].face.name != "whole":
         edge = cut[0].face.face.edge
-        targets += [(a, b) for a, b in zip(edge, (*edge[1:], *edge[:1]), strict=True)]
-    if not patches or not targets:
+        sides = zip(edge, (*edge[1:], *edge[:1]), strict=True)
+        targets += [((a, b), bounds((a, b))) for a, b in sides]
+    if not parts or not targets:
         return math.inf
-    return _farthest(patches, targets, enough)
+    near = _Near(targets, [box for _, box in parts], enough)
+    return _farthest([shape for shape, _ in parts], near, least, enough)
 
 
-Corners = tuple[tuple[float, float], ...]
+class _Near:
+    """Shapes by the squares of a net that they touch, to find those near a point."""
+
+    def __init__(
+        self, shapes: Iterable[tuple[Polygon, Box]], about: Sequence[Box], reach: float
+    ) -> None:
+        """Only the shapes that come as near as ``reach`` to what this is ``about`` are kept."""
+        self.reach = reach
+        self.squares: dict[tuple[int, int], list[tuple[Polygon, Box]]] = {}
+        west, south = min(box[0] for box in about) - reach, min(box[1] for box in about) - reach
+        east, north = max(box[2] for box in about) + reach, max(box[3] for box in about) + reach
+        for shape, box in shapes:
+            if box[0] > east or box[2] < west or box[1] > north or box[3] < south:
+                continue
+            for i in range(self._at(max(west, box[0])), self._at(min(east, box[2])) + 1):
+                for j in range(self._at(max(south, box[1])), self._at(min(north, box[3])) + 1):
+                    self.squares.setdefault((i, j), []).append((shape, box))
+
+    def _at(self, length: float) -> int:
+        return math.floor(length / self.reach)
+
+    def distance(self, x: float, y: float) -> float:
+        """From a point to the nearest shape; the reach if none is nearer than that."""
+        column, row = self._at(x), self._at(y)
+        near: dict[int, tuple[float, Polygon]] = {}
+        for i, j in SQUARES:
+            for shape, (west, south, east, north) in self.squares.get((column + i, row + j), ()):
+                dx, dy = max(west - x, 0.0, x - east), max(south - y, 0.0, y - north)
+                near[id(shape)] = dx * dx + dy * dy, shape
+        least = self.reach
+        for square, shape in sorted(near.values()):
+            if square >= least * least:
+                break
+            least = min(least, _distance(x, y, shape))
+        return least
 
 
-def _farthest(patches: Sequence[Patch], targets: Sequence[Corners], enough: float) -> float:
+SQUARES = [(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+
+
+def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float) -> float:
     """Branch and bound: a distance changes no faster than the point that it is taken from."""
     best, tick = 0.0, 0
-    queue: list[tuple[float, int, Corners]] = []
+    queue: list[tuple[float, int, Polygon]] = []
+    fresh = list(parts)
 
-    def look(corners: Corners) -> None:
-        nonlocal best, tick
-        x = sum(at[0] for at in corners) / len(corners)
-        y = sum(at[1] for at in corners) / len(corners)
-        far = min(_distance(x, y, target) for target in targets)
-        best = max(best, far)
-        bound = far + max(math.dist((x, y), at) for at in corners)
-        if bound > best + FINEST:
-            tick += 1
-            heapq.heappush(queue, (-bound, tick, corners))
+    def settled() -> float:
+        """The bound up to which a part can't change what is asked."""
+        return least if best <= least else min(CLOSELY * best, enough)
 
-    for patch in patches:
-        look(patch.corners)
-    while queue and best < enough:
-        bound, _, corners = heapq.heappop(queue)
-        if -bound <= best + FINEST:
+    while best < enough:
+        for corners in fresh:
+            x = sum(at[0] for at in corners) / len(corners)
+            y = sum(at[1] for at in corners) / len(corners)
+            far = near.distance(x, y)
+            best = max(best, far)
+            bound = far + max(math.dist((x, y), at) for at in corners)
+            if bound > settled():
+                tick += 1
+                heapq.heappush(queue, (-bound, tick, corners))
+        if not queue or -queue[0][0] <= settled():
             break
-        for quarter in _quarters(corners):
-            look(quarter)
+        fresh = _halves(heapq.heappop(queue)[2])
     return best
 
 
-def _quarters(corners: Corners) -> Iterator[Corners]:
+def _halves(corners: Polygon) -> list[Polygon]:
+    """Cut across its longer direction."""
     a, b, c, d = corners
-    ab, bc, cd, da = _mid(a, b), _mid(b, c), _mid(c, d), _mid(d, a)
-    centre = _mid(ab, cd)
-    yield a, ab, centre, da
-    yield ab, b, bc, centre
-    yield centre, bc, c, cd
-    yield da, centre, cd, d
+    if math.dist(_mid(d, a), _mid(b, c)) >= math.dist(_mid(a, b), _mid(c, d)):
+        low, high = _mid(a, b), _mid(c, d)
+        return [(a, low, high, d), (low, b, c, high)]
+    left, right = _mid(d, a), _mid(b, c)
+    return [(a, b, right, left), (left, right, c, d)]
 
 
 def _mid(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
     return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
 
 
-def _distance(x: float, y: float, corners: Corners) -> float:
+def _distance(x: float, y: float, corners: Polygon) -> float:
     """From a point to a convex shape that runs anticlockwise, or to a line of two ends."""
     least, inside = math.inf, len(corners) > 2
     for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):

@@ -111,9 +111,9 @@ def _said(bench: Bench, face: FaceBuild, group: list[Cut], parted: set[int]) -> 
         if id(place) not in parted
         and any(figures.joins(leaf, worst.run) for leaf in figures.leaves(place, bench.recipe))
     ]  # fmt: skip
-    wide = bench.limit("wide")
-    width = 2 * figures.farthest([cut.place for cut in group], joined, wide / 2)
-    if width <= bench.limit("narrow"):
+    narrow, wide = bench.limit("narrow"), bench.limit("wide")
+    width = 2 * figures.farthest([cut.place for cut in group], joined, narrow / 2, wide / 2)
+    if width <= narrow:
         return
     if worst.level is None:
         what = f"say the felting stage: whether wool grows through “{worst.main.placement.of}”"
@@ -148,15 +148,18 @@ def _any_veil(bench: Bench, run: figures.Run) -> bool:
     return _is_veil(bench, run.below) or _is_veil(bench, run.above)
 
 
+def _is_cloth(laid: Laid) -> bool:
+    return any(part.stuff.lot.preparation == "close cloth" for part in laid.parts)
+
+
 def _what(run: figures.Run, main: Laid) -> str:
     of = main.placement.of
     if figures.closed(main):
-        preparations = {p.stuff.lot.preparation for p in main.parts}
-        kind = "close cloth" if "close cloth" in preparations else "felt that is hard already"
+        kind = "close cloth" if _is_cloth(main) else "felt that is hard already"
         return f"“{of}”, {kind},"
     amount = figures.areal(sum(laid.areal for laid in run.layers))
-    others = dict.fromkeys(laid.placement.of for laid in run.layers if laid is not main)
-    more = "".join(f" and “{other}”" for other in others if other != of)
+    loose = [one.placement.of for one in run.layers if one.felting_share < 0.5]
+    more = "".join(f" and “{other}”" for other in dict.fromkeys(loose) if other != of)
     return f"A web of “{of}”{more}, {amount} of it,"
 
 
@@ -175,9 +178,10 @@ def _mend(bench: Bench, worst: Cut) -> str:
     narrow = figures.length(bench.limit("narrow"))
     meant = "If they are to stay apart, say so (on purpose, what: kept apart)."
     if figures.closed(main):
+        other = "open cloth (gauze, chiffon)" if _is_cloth(main) else "prefelt, felted little"
         return (
-            f"Take open cloth (gauze, chiffon) that wool grows through, cut it into strips under "
-            f"{narrow} with wool between, or leave it bare on the face. {meant}"
+            f"Take {other} that wool grows through, cut it into strips under {narrow} with wool "
+            f"between, or leave it bare on the face. {meant}"
         )
     enough = bench.limit("fault" if _any_veil(bench, run) else "caution")
     factor = figures.cover_for_bridge(enough, worst.depth) / run.cover
@@ -198,7 +202,7 @@ def _sum(bench: Bench, worst: Cut, width: float) -> str:
     across = (
         "they join nowhere beside it"
         if width == float("inf")
-        else (f"about {figures.length(width)} or more across")
+        else f"{figures.length(width)} or more across, from a side that lies open counted double"
     )
     if run.is_closed:
         return f"a close sheet counts as crossed by nothing, whatever it weighs; {across}"

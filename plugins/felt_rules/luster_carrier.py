@@ -205,8 +205,8 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
         what = f"“{laid.placement.of}” lies {laid_at} with too little wool in it for its "
         what += _fibres(laid)
     else:
-        what = f"The {_fibres(laid)} of “{laid.placement.of}” lies {laid_at}: too thick for wool "
-        what += "to come through and hold it"
+        what = f"{_named(laid)} lies {laid_at}{_with_others(loose)}: too thick for wool to come "
+        what += "through and hold it"
     fault = loose.level == "fault"
     sheets = any(p.stuff.lot.preparation in SHEETS for p in laid.parts)
     ends = "lift off in sheets" if sheets else "rub off" if fault else "rub off or lift in sheets"
@@ -214,7 +214,7 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
     return bench.finding(
         loose.level or "caution",
         _about(laid),
-        f"{what}. It {'will' if fault else 'may'} {ends}.",
+        f"{what}. It {'will' if fault else 'may'} {ends}.{_ironed(bench, laid)}",
         _mend(bench, loose),
         measured=Figure("anchor share", loose.share, ""),
         limit="fault" if fault else "caution",
@@ -225,6 +225,31 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
     )
 
 
+def _named(laid: Laid) -> str:
+    fibres, of = _fibres(laid), laid.placement.of
+    return f"“{of}”" if fibres == of else f"The {fibres} of “{of}”"
+
+
+def _with_others(loose: Loose) -> str:
+    """The weight of all that lies there without a hold, where that is more than this alone."""
+    run: list[Laid] = []
+    for laid in loose.layers:
+        if laid.felting_share < 0.5:
+            run.append(laid)
+        elif loose.laid in run:
+            break
+        else:
+            run = []
+    total = sum(laid.areal for laid in run)
+    more = total > 1.001 * loose.laid.areal
+    return f" ({figures.areal(total)} with what lies on or under it)" if more else ""
+
+
+def _ironed(bench: Bench, laid: Laid) -> str:
+    pressed = _is_pressed(bench, laid)
+    return " The iron bonds only what touches the wool." if pressed else ""
+
+
 def _mend(bench: Bench, loose: Loose) -> str:
     """Thinner, mixed, or veiled: with the amounts for the zone on which it is laid."""
     laid, enough = loose.laid, bench.limit("caution")
@@ -233,7 +258,8 @@ def _mend(bench: Bench, loose: Loose) -> str:
     most = 0.98 * figures.most_held(loose.layers, laid, loose.depth, enough)
     ways = []
     if most >= LEAST:
-        ways.append(f"lay it thinner, at most {figures.areal(most)}, "
+        thinner = "take thinner cloth" if figures.closed(laid) else "lay it thinner"
+        ways.append(f"{thinner}, at most {figures.areal(most)}, "
                     f"that is {figures.weight(most * size)} on {on}")  # fmt: skip
     if not figures.closed(laid):
         ways.append("blend felting wool into it (a third or more)")

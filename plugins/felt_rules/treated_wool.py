@@ -30,7 +30,7 @@ LIGHTLY = ("accent", "veil", "open")
 
 KINDS = ("thin-layer", "direction-balance", "luster-carrier", "cut-off-layer")
 LEVELS = ("fault", "caution", "note")
-ORDER = ("holds", "crosses", "carries", "lies")
+ORDER = ("holds", "crosses", "carries", "parts", "lies")
 
 Spot = tuple[str, int]
 
@@ -72,7 +72,7 @@ def _suspects(bench: Bench) -> set[str]:
     """
     plain, shiny = set(), set()
     for face in bench.build.faces:
-        some = any(place.felting_areal > 0 for place in face.places)
+        some = any(_carries(place) for place in face.places)
         for laid, _ in face.laid:
             for part in laid.parts:
                 lot, fibre = part.stuff.lot, part.stuff.fibre
@@ -83,6 +83,12 @@ def _suspects(bench: Bench) -> set[str]:
                 elif not some:
                     shiny.add(lot.name)
     return plain or shiny
+
+
+def _carries(place: Place) -> bool:
+    """Whether something is there to lie on: wool that felts, bought felt, or cloth."""
+    sheet = place.open_cloth or any(figures.closed(laid) for laid in place.stack)
+    return sheet or place.felting_areal > 0
 
 
 def _as_if(recipe: Recipe, names: set[str]) -> Recipe:
@@ -146,6 +152,8 @@ def _kind(
         yield "crosses"
     elif rule == "luster-carrier" and not any(_only(laid, name, finding) for laid in with_it):
         yield "carries"
+    elif rule == "cut-off-layer":
+        yield "parts"
     else:
         yield "lies"
 
@@ -170,8 +178,11 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
         return role not in LIGHTLY and laid.angle is not None
     if kind == "holds":
         return role not in LIGHTLY
-    if role in LIGHTLY or not _is_about(finding, laid) or not laid.is_wool:
+    if role in LIGHTLY or not _is_about(finding, laid):
         return False
+    if not laid.is_wool:
+        bare = not any(_carries(place) for place in finding.at)
+        return role == "structure" or laid.key[0] == 0 or bare
     shares = [
         sum(place.share for place in face.places if laid in place.stack)
         for face in bench.build.faces
@@ -191,7 +202,7 @@ def _finding(bench: Bench, lot: Lot, asked: list[Asked]) -> Said:
     return bench.finding(
         level,
         main.layer if main.placement.inline else main.placement,
-        f"“{lot.name}” is {_called(lot)}. {_harm(first, lot, main, level, where)}",
+        f"{_called(lot)}. {_harm(first, lot, main, level, where)}",
         _mend(bench, lot, laid),
         measured=Figure("feltability", stuff.felts.usual, ""),
         limit="felts",
@@ -227,8 +238,10 @@ def _in_layer(asked: Asked, main: Laid, lot: Lot) -> float:
 
 def _called(lot: Lot) -> str:
     if _is_treated(lot):
-        return "wool that was treated not to felt"
-    return f"{lot.fibre}, which does not felt by itself"
+        return f"“{lot.name}” is wool that was treated not to felt"
+    if lot.name == lot.fibre:
+        return f"{lot.fibre.capitalize()} does not felt by itself"
+    return f"“{lot.name}” is {lot.fibre}, which does not felt by itself"
 
 
 def _harm(first: Asked, lot: Lot, main: Laid, level: str, where: str) -> str:
@@ -247,10 +260,12 @@ def _harm(first: Asked, lot: Lot, main: Laid, level: str, where: str) -> str:
     if first.kind == "carries":
         return f"It can't hold the {_carried(first, lot)}: that {will} rub off."
     amount = figures.areal(_in_layer(first, main, lot))
-    return (
-        f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does not "
-        f"come through so much, so it {will} come away."
+    text = (
+        f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does "
     )
+    if first.kind == "parts":
+        return f"{text}not cross so much, so the layers on either side {will} come apart."
+    return f"{text}not come through so much, so it {will} come away."
 
 
 def _carried(first: Asked, lot: Lot) -> str:
@@ -279,9 +294,9 @@ def _mend(bench: Bench, lot: Lot, laid: list[Laid]) -> str:
     kg = sum(_areal(one, lot) * figures.spread_area(bench.build, one) for one in once)
     kind = "untreated wool" if _is_treated(lot) else "felting wool"
     return (
-        f"Lay {kind} in its place, {figures.weight(kg)} in all, or blend {figures.weight(kg)} of "
-        f"{kind} into it, half and half. As an ornament on felting wool it is right: lay it thin, "
-        f"and say role: accent."
+        f"Lay {kind} in its place, {figures.weight(kg)} in all, or blend it half and half with "
+        f"{kind} ({figures.weight(kg / 2)} of each). As an ornament on felting wool it is right: "
+        f"lay it thin, and say role: accent."
     )
 
 
