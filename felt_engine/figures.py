@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.division import Run, closed, farthest, joins, leaves, runs
@@ -15,6 +25,7 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     depths_to_come,
     felting_cover_above,
@@ -22,12 +33,26 @@ from felt_engine.analysis.faceview import (
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
     most_held,
     veil_to_hold,
 )
 from felt_engine.analysis.migration import cover_for_bridge
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.shrinkage import (
+    STAGE_STRAIN,
+    WEIGHT,
+    WOOL,
+    finished_size,
+    laid_size,
+    shrinkage,
+)
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+
+WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
+"""How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
 
 
 def axis_words(pull: complex) -> str:
@@ -53,6 +78,30 @@ def narrowest(places: Sequence[Place]) -> float:
 def spread_area(build: Build, laid: Laid) -> float:
     """The whole area that a placement's amount is laid on, m², over all its faces."""
     return build.masses[laid.key] / laid.areal if laid.areal else 0.0
+
+
+def neighbours(
+    face: FaceBuild, places: Sequence[Place], narrow: float
+) -> list[tuple[Place, Place]]:
+    """Pairs of these places that touch along more than ``narrow`` (m), or that one other place
+    parts which is narrower than that, such as a lap; each pair once.
+    """
+    counted = {id(place): k for k, place in enumerate(places)}
+    beside: dict[int, list[int]] = {}
+    found: set[tuple[int, int]] = set()
+    for border in face.borders:
+        if border.length < narrow:
+            continue
+        one, two = counted.get(id(border.one)), counted.get(id(border.two))
+        if one is not None and two is not None:
+            found.add((min(one, two), max(one, two)))
+        elif one is not None and border.two.width < narrow:
+            beside.setdefault(id(border.two), []).append(one)
+        elif two is not None and border.one.width < narrow:
+            beside.setdefault(id(border.one), []).append(two)
+    for around in beside.values():
+        found.update((min(a, b), max(a, b)) for a in around for b in around if a != b)
+    return [(places[one], places[two]) for one, two in sorted(found)]
 
 
 def _held(place: Place) -> tuple[float, float]:
@@ -96,45 +145,13 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES",
-    "Anchoring",
-    "Halo",
-    "Run",
-    "anchoring",
-    "areal",
-    "areal_for_bare",
-    "axis",
-    "axis_words",
-    "bare",
-    "bare_sum",
-    "bearing_words",
-    "closed",
-    "cover_for_bridge",
-    "depths",
-    "depths_to_come",
-    "faceview",
-    "farthest",
-    "felting_cover_above",
-    "figure",
-    "grams",
-    "halo",
-    "heaviest_lot",
-    "held_at_least",
-    "inward",
-    "joins",
-    "kindest_pull",
-    "laid_colour",
-    "leaves",
-    "length",
-    "locate",
-    "most_held",
-    "narrowest",
-    "ounces",
-    "percent",
-    "resultant",
-    "runs",
-    "spread_area",
-    "unsaid_pull",
-    "veil_to_hold",
-    "weight",
+    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
+    "Meeting", "Run", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
+    "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "closed", "cover_for_bridge",
+    "cover_to_hide", "depths", "depths_to_come", "faceview", "farthest", "felting",
+    "felting_cover_above", "figure", "finished_size", "fourfold", "grams", "halo", "heaviest_lot",
+    "held_at_least", "inward", "joins", "kindest_pull", "laid_colour", "laid_size", "leaves",
+    "length", "lighter", "local_strain", "locate", "loudest", "meeting", "most_held", "narrowest",
+    "neighbours", "ounces", "percent", "resultant", "runs", "shrinkage", "spread_area", "toward",
+    "unsaid_pull", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts",
 ]  # fmt: skip

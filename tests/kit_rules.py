@@ -16,13 +16,9 @@ from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
 RULES = (
-    "cut-off-layer",
-    "direction-balance",
-    "halo-clash",
-    "luster-carrier",
-    "thin-layer",
-    "treated-wool",
-)
+    "cut-off-layer", "direction-balance", "halo-clash", "luster-carrier", "thin-layer",
+    "treated-wool", "uneven-shrinking", "weight-for-use",
+)  # fmt: skip
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

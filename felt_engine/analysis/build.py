@@ -5,12 +5,17 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import attrs
 
 from felt_engine.analysis import stack
+from felt_engine.analysis.borders import borders_of
 from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.analysis.strain import local_strain, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
@@ -68,16 +73,40 @@ class Place:
         """The trapezoids that it consists of, each with its box: west, south, east, north."""
         return tuple((shape, bounds(shape)) for shape in joined(self.region.patches))
 
+    @lazy
+    def felts(self) -> float:
+        """Feltability of all fibre here by weight, open cloth left out, 0 to 1 (merino)."""
+        return weight_and_felts(self.stack)[1]
+
+    def strain(self, stage: str) -> float:
+        """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
+        return local_strain(self.stack, stage)
+
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
         from felt_engine.analysis.within import area_within
 
         return area_within(self.region, self.face.face, zone) >= 0.8 * self.area
 
+    def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
+        """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
+        from felt_engine.analysis.within import area_beyond
+
+        return area_beyond(self.region, self.face.face, reach, outside)
+
     @lazy
     def whereabouts(self) -> Whereabouts:
         """Where on the face it lies, in words and as a box."""
         return locate([self.region], self.face.face)
+
+
+@attrs.frozen(eq=False, repr=False)
+class Border:
+    """Two places of one face that touch, and the length of the border between them, m."""
+
+    one: Place
+    two: Place
+    length: float
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -102,6 +131,36 @@ class FaceBuild:
         """The shorter side of its box, m."""
         west, south, east, north = self.face.box
         return min(east - west, north - south)
+
+    @property
+    def longer_side(self) -> float:
+        """The longer side of its box, m."""
+        west, south, east, north = self.face.box
+        return max(east - west, north - south)
+
+    @property
+    def long_axis(self) -> float:
+        """The axis of its longer side: radians anticlockwise from east."""
+        west, south, east, north = self.face.box
+        return 0.0 if east - west >= north - south else math.pi / 2
+
+    @lazy
+    def borders(self) -> tuple[Border, ...]:
+        """All pairs of places that touch along a border. A ball has one place and none."""
+        return self._borders[0]
+
+    def rim(self, place: Place) -> float:
+        """How much of the face's outline a place of it has, m."""
+        return self._borders[1].get(id(place), 0.0)
+
+    @lazy
+    def _borders(self) -> tuple[tuple[Border, ...], dict[int, float]]:
+        places = self.places
+        found = borders_of([place.region for place in places])
+        shared = tuple(
+            Border(places[one], places[two], length) for (one, two), length in found.shared.items()
+        )
+        return shared, {id(p): outer for p, outer in zip(places, found.outer, strict=True)}
 
     @lazy
     def laid(self) -> tuple[tuple[Laid, float], ...]:
@@ -186,9 +245,8 @@ class _Measuring:
         for lot, share in self.recipe.fractions(placement.of):
             stuff = self.stuffs[lot.name]
             group = laying_group(stuff, layer)
-            parts.append(
-                Part(stuff, areal * share, share, group, laying_cv(group), alignment(group))
-            )
+            lies = alignment(group, stuff.lot.preparation is not None or layer.lay is not None)
+            parts.append(Part(stuff, areal * share, share, group, laying_cv(group), lies))
         return Laid(
             layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread)
         )

@@ -17,6 +17,8 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         luster_carrier,
         thin_layer,
         treated_wool,
+        uneven_shrinking,
+        weight_for_use,
     )
 
     return (
@@ -26,4 +28,6 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         luster_carrier.RULE,
         thin_layer.RULE,
         treated_wool.RULE,
+        uneven_shrinking.RULE,
+        weight_for_use.RULE,
     )
