@@ -39,7 +39,17 @@ from felt_engine.analysis.faceview import (
     veil_to_hold,
 )
 from felt_engine.analysis.migration import cover_for_bridge
-from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.say import (
+    areal,
+    axis,
+    figure,
+    grams,
+    length,
+    ounces,
+    percent,
+    size,
+    weight,
+)
 from felt_engine.analysis.shrinkage import (
     STAGE_STRAIN,
     WEIGHT,
@@ -50,6 +60,16 @@ from felt_engine.analysis.shrinkage import (
 )
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+from felt_engine.analysis.working import (
+    Extent,
+    Rolling,
+    fibre_pull,
+    laid_extent,
+    rolled_areal,
+    rolling,
+    uneven_shrinkage,
+    wetted_extent,
+)
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
@@ -144,14 +164,23 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    from felt_engine.data.cautions import CAUTIONS
+
+    return CAUTIONS[hazard]["says"]
+
+
 __all__ = [
-    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
-    "Meeting", "Run", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
-    "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "closed", "cover_for_bridge",
-    "cover_to_hide", "depths", "depths_to_come", "faceview", "farthest", "felting",
-    "felting_cover_above", "figure", "finished_size", "fourfold", "grams", "halo", "heaviest_lot",
-    "held_at_least", "inward", "joins", "kindest_pull", "laid_colour", "laid_size", "leaves",
-    "length", "lighter", "local_strain", "locate", "loudest", "meeting", "most_held", "narrowest",
-    "neighbours", "ounces", "percent", "resultant", "runs", "shrinkage", "spread_area", "toward",
-    "unsaid_pull", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts",
+    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Extent",
+    "Halo", "Meeting", "Rolling", "Run", "along_axis", "anchoring", "apart", "areal",
+    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer",
+    "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come", "faceview",
+    "farthest", "felting", "felting_cover_above", "fibre_pull", "figure", "finished_size",
+    "fourfold", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "joins", "kindest_pull",
+    "laid_colour", "laid_extent", "laid_size", "leaves", "length", "lighter", "local_strain",
+    "locate", "loudest", "meeting", "most_held", "narrowest", "neighbours", "ounces", "percent",
+    "resultant", "rolled_areal", "rolling", "runs", "shrinkage", "size", "spread_area", "toward",
+    "uneven_shrinkage", "unsaid_pull", "usual_caution", "veil_to_hold", "wanted_ratio", "weight",
+    "weight_and_felts", "wetted_extent",
 ]  # fmt: skip

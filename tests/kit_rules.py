@@ -9,16 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import attrs
+import felt_rules
 import yaml
 
 import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = (
-    "cut-off-layer", "direction-balance", "halo-clash", "luster-carrier", "thin-layer",
-    "treated-wool", "uneven-shrinking", "weight-for-use",
-)  # fmt: skip
+RULES = tuple(name.replace("_", "-") for name in felt_rules.FILES)
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from felt_engine import Rule, hook
 
 felt_engine_contract = 1
+
+FILES = (
+    "cautions_printed",
+    "cut_off_layer",
+    "direction_balance",
+    "halo_clash",
+    "luster_carrier",
+    "order_of_work",
+    "thin_layer",
+    "tools_fit",
+    "treated_wool",
+    "uneven_shrinking",
+    "uneven_working",
+    "weight_for_use",
+)
+"""One file a rule, in the order of their names."""
 
 
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import (
-        cut_off_layer,
-        direction_balance,
-        halo_clash,
-        luster_carrier,
-        thin_layer,
-        treated_wool,
-        uneven_shrinking,
-        weight_for_use,
-    )
-
-    return (
-        cut_off_layer.RULE,
-        direction_balance.RULE,
-        halo_clash.RULE,
-        luster_carrier.RULE,
-        thin_layer.RULE,
-        treated_wool.RULE,
-        uneven_shrinking.RULE,
-        weight_for_use.RULE,
-    )
+    return tuple(import_module(f"felt_rules.{name}").RULE for name in FILES)
