@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import attrs
 
@@ -33,6 +33,7 @@ LEVELS = ("fault", "caution", "note")
 ORDER = ("holds", "crosses", "carries", "parts", "lies")
 
 Spot = tuple[str, int]
+Lots = tuple[Lot, ...]
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -59,9 +60,26 @@ def judge(bench: Bench) -> Iterator[Said]:
         if rule in KINDS:
             for name, asked in _asked(bench, rule, finding, again, suspects):
                 found.setdefault(name, []).append(asked)
-    for lot in bench.recipe.lots:
-        if lot.name in found:
-            yield _finding(bench, lot, found[lot.name])
+    for lots, all_asked in _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots]):
+        yield _finding(bench, lots, all_asked)
+
+
+def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:
+    """Lots of one kind that lie behind the same finding are one slip."""
+    groups: list[tuple[Lots, list[Asked]]] = []
+    for lot, asked in said:
+        behind = {id(one.finding) for one in asked}
+        kin = [g for g in groups if _sort(g[0][0]) == _sort(lot)
+               and behind & {id(one.finding) for one in g[1]}]  # fmt: skip
+        if asked:
+            lots = (*(one for g in kin for one in g[0]), lot)
+            groups = [g for g in groups if g not in kin]
+            groups.append((lots, [*(one for g in kin for one in g[1]), *asked]))
+    return groups
+
+
+def _sort(lot: Lot) -> str:
+    return "treated" if _is_treated(lot) else lot.fibre
 
 
 def _suspects(bench: Bench) -> set[str]:
@@ -190,62 +208,59 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
     return role in ("structure", "cover") or max(shares) >= bench.limit("part")
 
 
-def _finding(bench: Bench, lot: Lot, asked: list[Asked]) -> Said:
+def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     first = min(asked, key=lambda one: ORDER.index(one.kind))
+    alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
     laid = [one for a in asked for one in a.laid]
-    main = _main(first, lot)
+    front = list({one.key: one for a in alike for one in a.laid}.values())
+    main = _main(front, lots)
     places = tuple({id(p): p for one in asked for p in one.places}.values())
     level = "fault" if any(one.finding.level == "fault" for one in asked) else "caution"
-    stuff = bench.build.stuffs[lot.name]
-    names = [n for one in laid for n in (one.layer.name, one.placement.of, one.placement.zone)]
+    felts = min(bench.build.stuffs[lot.name].felts.usual for lot in lots)
+    names = [lot.name for lot in lots]
+    names += [n for one in laid for n in (one.layer.name, one.placement.of, one.placement.zone)]
     where = figures.locate([p for p in places if p.face is places[0].face], places[0].face)
     return bench.finding(
         level,
         main.layer if main.placement.inline else main.placement,
-        f"{_called(lot)}. {_harm(first, lot, main, level, where)}",
-        _mend(bench, lot, laid),
-        measured=Figure("feltability", stuff.felts.usual, ""),
+        f"{_called(lots)}. {_harm(first, front, lots, main, level, where)}",
+        _mend(bench, lots, laid),
+        measured=Figure("feltability", felts, ""),
         limit="felts",
-        how=f"feltability {stuff.felts.usual:.2f} where merino has 1, and {bench.limit('felts'):g} "
-        f"is needed to hold; with wool that felts in its place the findings told under this one "
-        f"would go",
+        how=f"feltability {felts:.2f} where merino has 1, and {bench.limit('felts'):g} is needed to "
+        f"hold; with wool that felts in its place the findings told under this one would go",
         where=where,
-        also=tuple(n for n in dict.fromkeys([lot.name, *names]) if n != "whole"),
+        also=tuple(n for n in dict.fromkeys(names) if n != "whole"),
         at=places,
         explains=tuple({id(one.finding): one.finding for one in asked if one.explained}.values()),
     )
 
 
-def _main(asked: Asked, lot: Lot) -> Laid:
+def _main(laid: list[Laid], lots: Lots) -> Laid:
     """The layer that has most of it, in however many portions."""
     sums: dict[int, float] = {}
-    for one in asked.laid:
-        sums[one.key[0]] = sums.get(one.key[0], 0.0) + _areal(one, lot)
+    for one in laid:
+        sums[one.key[0]] = sums.get(one.key[0], 0.0) + _areal(one, lots)
     most = max(sorted(sums), key=lambda number: round(sums[number], 12))
-    return min((one for one in asked.laid if one.key[0] == most), key=lambda one: one.key)
+    return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
 
 
-def _areal(laid: Laid, lot: Lot) -> float:
-    return sum(part.areal for part in laid.parts if part.stuff.lot is lot)
+def _areal(laid: Laid, lots: Lots) -> float:
+    return sum(part.areal for part in laid.parts if any(part.stuff.lot is lot for lot in lots))
 
 
-def _in_layer(asked: Asked, main: Laid, lot: Lot) -> float:
-    return sum(
-        _areal(one, lot) for one in asked.laid
-        if one.key[0] == main.key[0] and one.placement.zone == main.placement.zone
-    )  # fmt: skip
-
-
-def _called(lot: Lot) -> str:
+def _called(lots: Lots) -> str:
+    lot, is_one = lots[0], len(lots) == 1
+    named = " and ".join(f"“{one.name}”" for one in lots)
     if _is_treated(lot):
-        return f"“{lot.name}” is wool that was treated not to felt"
-    if lot.name == lot.fibre:
+        return f"{named} {_is(lots)} wool that was treated not to felt"
+    if is_one and lot.name == lot.fibre:
         return f"{lot.fibre.capitalize()} does not felt by itself"
-    return f"“{lot.name}” is {lot.fibre}, which does not felt by itself"
+    return f"{named} {_is(lots)} {lot.fibre}, which does not felt by itself"
 
 
-def _harm(first: Asked, lot: Lot, main: Laid, level: str, where: str) -> str:
-    layers = dict.fromkeys(f"“{one.layer.name}”" for one in first.laid)
+def _harm(first: Asked, laid: list[Laid], lots: Lots, main: Laid, level: str, where: str) -> str:
+    layers = list(dict.fromkeys(f"“{one.layer.name}”" for one in laid))
     named = " and ".join(layers)
     will = "will" if level == "fault" else "may"
     if first.kind == "holds":
@@ -254,45 +269,41 @@ def _harm(first: Asked, lot: Lot, main: Laid, level: str, where: str) -> str:
         left = f"only {figures.areal(least)} that felts lies" if least > 0 else "nothing else felts"
         return f"{named} {_is(layers)} to hold the piece{at}and {left} there: it {will} not hold."
     if first.kind == "crosses":
-        return (
-            f"{named} {_does(layers)} not pull with it, so the piece {will} draw in one way only."
-        )
+        do = "does" if len(layers) == 1 else "do"
+        return f"{named} {do} not pull with it, so the piece {will} draw in one way only."
     if first.kind == "carries":
-        return f"It can't hold the {_carried(first, lot)}: that {will} rub off."
-    amount = figures.areal(_in_layer(first, main, lot))
-    text = (
-        f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does "
-    )
+        return f"It can't hold the {_carried(first, lots)}: that {will} rub off."
+    amount = figures.areal(
+        sum(
+            _areal(one, lots) for one in laid
+            if one.key[0] == main.key[0] and one.placement.zone == main.placement.zone
+        )
+    )  # fmt: skip
+    text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
     if first.kind == "parts":
-        return f"{text}not cross so much, so the layers on either side {will} come apart."
-    return f"{text}not come through so much, so it {will} come away."
+        return f"{text} not cross so much, so the layers on either side {will} come apart."
+    return f"{text} not come through so much, so it {will} come away."
 
 
-def _carried(first: Asked, lot: Lot) -> str:
+def _is(things: Sequence[object]) -> str:
+    return "is" if len(things) == 1 else "are"
+
+
+def _carried(first: Asked, lots: Lots) -> str:
     """The fibre that the finding is about, and what it is laid in."""
     for place in first.places:
         for laid in place.stack:
             if _is_about(first.finding, laid):
-                loose = [
-                    p.stuff for p in laid.parts if not p.stuff.holds and p.stuff.lot is not lot
-                ]
-                fibres = dict.fromkeys(stuff.fibre.name for stuff in loose)
+                loose = [p.stuff for p in laid.parts if not p.stuff.holds]
+                fibres = {stuff.fibre.name: 0 for stuff in loose if stuff.lot not in lots}
                 return f"{' and '.join(fibres)} of “{laid.placement.of}”"
     return "fibre that lies with it"
 
 
-def _is(layers: dict[str, None]) -> str:
-    return "is" if len(layers) == 1 else "are"
-
-
-def _does(layers: dict[str, None]) -> str:
-    return "does" if len(layers) == 1 else "do"
-
-
-def _mend(bench: Bench, lot: Lot, laid: list[Laid]) -> str:
+def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
     once = {one.key: one for one in laid}.values()
-    kg = sum(_areal(one, lot) * figures.spread_area(bench.build, one) for one in once)
-    kind = "untreated wool" if _is_treated(lot) else "felting wool"
+    kg = sum(_areal(one, lots) * figures.spread_area(bench.build, one) for one in once)
+    kind = "untreated wool" if _is_treated(lots[0]) else "felting wool"
     return (
         f"Lay {kind} in its place, {figures.weight(kg)} in all, or blend it half and half with "
         f"{kind} ({figures.weight(kg / 2)} of each). As an ornament on felting wool it is right: "

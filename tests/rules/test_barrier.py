@@ -235,6 +235,17 @@ def test_a_treated_cross_layer_is_named_first_and_the_rest_hangs_under_it() -> N
     assert report.findings[0].spot.pointer == "/layers/1"
 
 
+def test_two_colours_of_treated_wool_are_one_slip() -> None:
+    rosy = {"fibre": "merino", "preparation": "combed top", "treatment": "shrink-proofed"}
+    recipe = sheet(
+        laid("washable", "160 g/m²", "east-west"), laid("rosy", "160 g/m²", "north-south"),
+        use="cushion", lots={"rosy": rosy},
+    )  # fmt: skip
+    report = report_of(recipe)
+    assert told(report) == [("treated-wool", "fault", ("thin-layer",))]
+    assert "“rosy”" in report.findings[0].message and "“washable”" in report.findings[0].message
+
+
 def test_what_would_stay_wrong_with_wool_that_felts_is_not_hung_under_it() -> None:
     zones = {"gap": {"shape": "band", "along": "south", "to": "20 cm"}}
     report = report_of(
