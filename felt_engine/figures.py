@@ -17,8 +17,9 @@ from felt_engine.analysis.balance import (
     toward,
     wanted_ratio,
 )
-from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.division import Run, closed, farthest, joins, leaves, runs
 from felt_engine.analysis.expected import Expected, expected
 from felt_engine.analysis.faceview import (
     EXTREMES,
@@ -27,6 +28,7 @@ from felt_engine.analysis.faceview import (
     anchoring,
     cover_to_hide,
     depths,
+    depths_to_come,
     felting_cover_above,
     halo,
     held_at_least,
@@ -34,7 +36,10 @@ from felt_engine.analysis.faceview import (
     laid_colour,
     lighter,
     loudest,
+    most_held,
+    veil_to_hold,
 )
+from felt_engine.analysis.migration import cover_for_bridge
 from felt_engine.analysis.misunits import Misunit
 from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
 from felt_engine.analysis.say import (
@@ -88,6 +93,16 @@ def bearing_words(laid: Laid) -> str:
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
     return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def narrowest(places: Sequence[Place]) -> float:
+    """How wide these places of one face are together, across their narrow direction, m."""
+    return whereabouts.narrowest([place.region for place in places], places[0].face.face)
+
+
+def spread_area(build: Build, laid: Laid) -> float:
+    """The whole area that a placement's amount is laid on, m², over all its faces."""
+    return build.masses[laid.key] / laid.areal if laid.areal else 0.0
 
 
 def neighbours(
@@ -164,14 +179,15 @@ def usual_caution(hazard: str) -> str:
 __all__ = [
     "EXTREMES", "FACTORS", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart",
     "BlendPart", "Expected", "Extent", "Halo", "Meeting", "Misunit", "Portion", "Reckoned",
-    "Rolling", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
-    "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
-    "cover_to_hide", "depths", "expected", "faceview", "felting", "felting_cover_above",
-    "fibre_pull", "figure", "finished_size", "fourfold", "grams", "half_digit", "halo",
-    "heaviest_lot", "held_at_least", "imperial", "inward", "is_sum", "kindest_pull",
-    "laid_colour", "laid_extent", "laid_size", "length", "lighter", "local_strain", "locate",
-    "loudest", "meeting", "misunits", "neighbours", "ounces", "percent", "portions", "reckoned",
-    "resultant", "rolled_areal", "rolling", "shrinkage", "size", "slips", "toward",
-    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "wanted_ratio", "weight",
-    "weight_and_felts", "wetted_extent", "with_unit",
+    "Rolling", "Run", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
+    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
+    "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come", "expected",
+    "faceview", "farthest", "felting", "felting_cover_above", "fibre_pull", "figure",
+    "finished_size", "fourfold", "grams", "half_digit", "halo", "heaviest_lot", "held_at_least",
+    "imperial", "inward", "is_sum", "joins", "kindest_pull", "laid_colour", "laid_extent",
+    "laid_size", "leaves", "length", "lighter", "local_strain", "locate", "loudest", "meeting",
+    "misunits", "most_held", "narrowest", "neighbours", "ounces", "percent", "portions",
+    "reckoned", "resultant", "rolled_areal", "rolling", "runs", "shrinkage", "size", "slips",
+    "spread_area", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution",
+    "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent", "with_unit",
 ]  # fmt: skip

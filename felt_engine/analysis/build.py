@@ -12,6 +12,7 @@ import attrs
 
 from felt_engine.analysis import stack
 from felt_engine.analysis.borders import borders_of
+from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.strain import local_strain, weight_and_felts
@@ -66,6 +67,11 @@ class Place:
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         return narrowest([self.region], self.face.face)
+
+    @lazy
+    def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
+        """The trapezoids that it consists of, each with its box: west, south, east, north."""
+        return tuple((shape, bounds(shape)) for shape in joined(self.region.patches))
 
     @lazy
     def felts(self) -> float:

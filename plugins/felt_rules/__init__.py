@@ -11,6 +11,7 @@ felt_engine_contract = 1
 FILES = (
     "below_scale",
     "cautions_printed",
+    "cut_off_layer",
     "direction_balance",
     "halo_clash",
     "luster_carrier",
@@ -19,6 +20,7 @@ FILES = (
     "stated_totals",
     "thin_layer",
     "tools_fit",
+    "treated_wool",
     "uneven_shrinking",
     "uneven_working",
     "unit_slip",

@@ -315,5 +315,6 @@ RULE = Rule(
     "and what is blocked, ruffled or cut are let off in part or whole. A share that was added on instead of "
     "divided out, or meant by area, is seen where the recipe states it (piece: shrinkage); else it "
     "mostly stays inside the range.",
+    explained_by=("weight-for-use",),
     laws=("units", "scaling", "order of placements"),
 )  # fmt: skip

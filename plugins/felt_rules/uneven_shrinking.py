@@ -377,5 +377,8 @@ RULE = Rule(
     "of it. Prefelt has shrunk a little already, which is left out. The two faces of a resist aren't "
     "held against each other, nor what open cloth carries.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
-    explained_by=("luster-carrier", "thin-layer", "direction-balance", "weight-for-use"),
+    explained_by=(
+        "treated-wool", "cut-off-layer", "luster-carrier", "thin-layer", "direction-balance",
+        "weight-for-use",
+    ),
 )  # fmt: skip

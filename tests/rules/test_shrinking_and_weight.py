@@ -61,15 +61,18 @@ def heavier(times: float, **more: Any) -> Plain:
     )  # fmt: skip
 
 
+TWINE = {"fibre": "silk", "preparation": "yarn", "fineness": "12.5 um", "colour": "#f7f5ef"}
+
+
 def cored(share: float, stage: str = "hard") -> Plain:
-    """Two bands, one with a core that doesn't felt; ``share`` is its part of that band's weight."""
+    """Two bands, one with a core of yarn that doesn't felt; ``share`` is its part of that band's weight."""
     half = g(300 - 300 * share)
     return sheet(
         laid("oat", half, "random"),
         laid("oat", g(600 * share), "random", zone="near"),
-        laid("viscose", g(600 * share), "random", zone="far"),
+        laid("twine", g(600 * share), "random", zone="far"),
         laid("oat", half, "random"),
-        use="wall panel", size="60 x 40 cm", stage=stage, zones=BANDS,
+        use="wall panel", size="60 x 40 cm", stage=stage, zones=BANDS, lots={"twine": TWINE},
     )  # fmt: skip
 
 
