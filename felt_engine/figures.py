@@ -21,7 +21,20 @@ from felt_engine.analysis.faceview import (
     inward,
     laid_colour,
 )
+from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
+from felt_engine.analysis.rims import RAMP, Loss, Rim, rim_share, rims
+from felt_engine.analysis.rows import (
+    TAPER,
+    TUFT,
+    Profile,
+    RowPlan,
+    overlap_to_fill,
+    plan_rows,
+    reach_of,
+    shingle_rows,
+)
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 
 
@@ -81,8 +94,11 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "EXTREMES", "RAMP", "TAPER", "TUFT", "Anchoring", "Gap", "Halo", "Loss", "Profile", "Rim",
+    "RowPlan", "Seam", "Shingled", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
+    "bare", "bare_sum", "bearing_words", "carried", "depths", "faceview", "felting_cover_above",
+    "figure", "gaps", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "is_shingled",
+    "kindest_pull", "laid_colour", "length", "locate", "ounces", "overlap_to_fill", "percent",
+    "plan_rows", "reach_of", "resultant", "rim_share", "rims", "seams", "shingle_rows", "shingled",
+    "unsaid_pull", "weight",
 ]  # fmt: skip

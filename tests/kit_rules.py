@@ -15,7 +15,7 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+RULES = ("direction-balance", "halo-clash", "luster-carrier", "rows-and-laps", "thin-layer")
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -10,6 +10,18 @@ felt_engine_contract = 1
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import direction_balance, halo_clash, luster_carrier, thin_layer
+    from felt_rules import (
+        direction_balance,
+        halo_clash,
+        luster_carrier,
+        rows_and_laps,
+        thin_layer,
+    )
 
-    return (direction_balance.RULE, halo_clash.RULE, luster_carrier.RULE, thin_layer.RULE)
+    return (
+        direction_balance.RULE,
+        halo_clash.RULE,
+        luster_carrier.RULE,
+        rows_and_laps.RULE,
+        thin_layer.RULE,
+    )

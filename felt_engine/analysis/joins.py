@@ -1,0 +1,221 @@
+"""Where what lies side by side on a face meets, and where it leaves a gap."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+import attrs
+
+from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.geometry import Patch
+from felt_engine.value import Value
+
+SAME = 1e-7
+"""Heights and edges that are nearer to each other than this are the same, m."""
+
+CLOTH = ("felt", "close cloth", "open cloth")
+"""Preparations that hold together by themselves, whether they felt or not."""
+
+Cell = tuple[int, Patch]
+"""A patch, with the number of its place."""
+
+
+@attrs.frozen(eq=False, repr=False)
+class Seam(Value):
+    """A line along which two places meet: how long, m, and what lies on both sides of it.
+
+    ``held`` is the weight that runs across it, as a part of what the lighter side has (of fibre that
+    felts, and of cloth).
+    """
+
+    one: Place
+    two: Place
+    length: float
+    held: float
+
+
+@attrs.frozen(eq=False, repr=False)
+class Gap(Value):
+    """A strip that a layer leaves free between two or more of its zones.
+
+    ``wide`` and ``long`` in m, ``zones`` the zones beside it, ``places`` what lies in it, ``beside``
+    the places of the layer along it. ``filled`` is the part of the face that the layer covers
+    together with all its gaps.
+    """
+
+    layer: int
+    zones: tuple[str, ...]
+    wide: float
+    long: float
+    places: tuple[Place, ...]
+    beside: tuple[Place, ...]
+    filled: float
+
+
+def carried(place: Place) -> float:
+    """What holds together at a place, kg/m²: fibre that felts, and cloth."""
+    return sum(
+        part.areal
+        for laid in place.stack
+        for part in laid.parts
+        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+    )
+
+
+def seams(face: FaceBuild) -> tuple[Seam, ...]:
+    """Where two places meet that both hold together; the longest first."""
+    lengths: dict[tuple[int, int], float] = {}
+    for one, two, length in touching(_cells(face)):
+        pair = min(one[0], two[0]), max(one[0], two[0])
+        if pair[0] != pair[1]:
+            lengths[pair] = lengths.get(pair, 0.0) + length
+    found = []
+    for (first, second), length in lengths.items():
+        a, b = face.places[first], face.places[second]
+        least = min(carried(a), carried(b))
+        if least > 0:
+            found.append(Seam(a, b, length, min(1.0, _shared(a, b) / least)))
+    return tuple(sorted(found, key=lambda seam: -round(seam.length, 9)))
+
+
+def _shared(one: Place, two: Place) -> float:
+    """What runs on from one place into another, kg/m²."""
+    keys = {laid.key for laid in two.stack}
+    return sum(
+        part.areal
+        for laid in one.stack if laid.key in keys
+        for part in laid.parts
+        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+    )  # fmt: skip
+
+
+def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
+    """The gaps between zones of a layer (numbered from 0), in no order that means anything."""
+    zones = [_zones_of(place, layer) for place in face.places]
+    if len(set().union(*zones)) < 2:
+        return ()
+    cells = _cells(face)
+    inside = [zones[cell[0]] for cell in cells]
+    numbers = {id(cell): k for k, cell in enumerate(cells)}
+    touches = [(numbers[id(a)], numbers[id(b)], long) for a, b, long in touching(cells)]
+    found = []
+    for part in _parts(len(cells), touches, [not zone for zone in inside]):
+        gap = _gap(face, layer, part, cells, inside, touches)
+        if gap is not None:
+            found.append(gap)
+    laid = sum(place.area for place, zone in zip(face.places, zones, strict=True) if zone)
+    full = (laid + sum(size for _, size in found)) / face.area
+    return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
+
+
+def _zones_of(place: Place, layer: int) -> set[str]:
+    return {laid.placement.zone for laid in place.stack if laid.key[0] == layer}
+
+
+def _parts(
+    count: int, touches: Sequence[tuple[int, int, float]], free: Sequence[bool]
+) -> list[set[int]]:
+    """Cells that are free and hang together."""
+    of = list(range(count))
+
+    def root(k: int) -> int:
+        while of[k] != k:
+            of[k] = of[of[k]]
+            k = of[k]
+        return k
+
+    for a, b, _ in touches:
+        if free[a] and free[b]:
+            of[root(a)] = root(b)
+    parts: dict[int, set[int]] = {}
+    for k in range(count):
+        if free[k]:
+            parts.setdefault(root(k), set()).add(k)
+    return list(parts.values())
+
+
+def _gap(
+    face: FaceBuild, layer: int, part: set[int], cells: Sequence[Cell],
+    inside: Sequence[set[str]], touches: Sequence[tuple[int, int, float]],
+) -> tuple[Gap, float] | None:  # fmt: skip
+    """The gap that these cells are, if the layer lies along it on two sides at least."""
+    along: dict[str, float] = {}
+    beside: set[int] = set()
+    for a, b, length in touches:
+        for mine, other in ((a, b), (b, a)):
+            if mine in part and other not in part:
+                beside.add(cells[other][0])
+                for zone in inside[other]:
+                    along[zone] = along.get(zone, 0.0) + length / len(inside[other])
+    total = sum(along.values())
+    size = sum(cells[k][1].area for k in part)
+    if not total or total - max(along.values()) < 0.3 * total:
+        return None
+    wide, long = 2 * size / total, total / 2
+    if wide > long / 2:
+        return None
+    places = tuple(face.places[n] for n in sorted({cells[k][0] for k in part}))
+    sides = tuple(face.places[n] for n in sorted(beside))
+    return Gap(layer, tuple(sorted(along)), wide, long, places, sides, 0.0), size
+
+
+def _cells(face: FaceBuild) -> list[Cell]:
+    return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
+
+
+def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, float]]:
+    """Pairs of patches that share a piece of border, with its length, m."""
+    slabs: dict[tuple[float, float], list[Cell]] = {}
+    for cell in cells:
+        slabs.setdefault((cell[1].south, cell[1].north), []).append(cell)
+    last: tuple[float, list[Cell]] | None = None
+    for (south, north), row in sorted(slabs.items()):
+        row.sort(key=lambda cell: cell[1].west)
+        for one, two in pairwise(row):
+            if two[1].west - one[1].east < SAME:
+                yield one, two, _side(one[1], north - south)
+        if last is not None and south - last[0] < SAME:
+            yield from _level(last[1], row, south)
+        last = north, row
+
+
+def _side(patch: Patch, high: float) -> float:
+    """Length of the east side of a patch."""
+    x1, y1, x2, y2, _ = patch.right
+    return math.hypot(high, high * (x2 - x1) / (y2 - y1))
+
+
+def _level(
+    below: Sequence[Cell], above: Sequence[Cell], at: float
+) -> Iterator[tuple[Cell, Cell, float]]:
+    """Pairs that touch along a level line."""
+    lower = [(*_span(cell[1], at), cell) for cell in below]
+    upper = [(*_span(cell[1], at), cell) for cell in above]
+    i = j = 0
+    while i < len(lower) and j < len(upper):
+        common = min(lower[i][1], upper[j][1]) - max(lower[i][0], upper[j][0])
+        if common > SAME:
+            yield lower[i][2], upper[j][2], common
+        if lower[i][1] < upper[j][1]:
+            i += 1
+        else:
+            j += 1
+
+
+def _span(patch: Patch, at: float) -> tuple[float, float]:
+    def x(edge: tuple[float, float, float, float, int]) -> float:
+        x1, y1, x2, y2, _ = edge
+        return x1 + (x2 - x1) * (at - y1) / (y2 - y1)
+
+    return x(patch.left), x(patch.right)
+
+
+def border(one: Iterable[Patch], two: Iterable[Patch]) -> float:
+    """Length of the border that two sets of patches of one face share, m."""
+    cells = [(0, patch) for patch in one] + [(1, patch) for patch in two]
+    return sum(length for a, b, length in touching(cells) if a[0] != b[0])
+
+
+__all__ = ["Gap", "Seam", "border", "carried", "gaps", "seams", "touching"]
