@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import attrs
 
 from felt_engine.analysis.build import FaceBuild, Place
-from felt_engine.analysis.geometry import Patch
+from felt_engine.analysis.geometry import Edge, Patch
+from felt_engine.analysis.layout import Region
 from felt_engine.value import Value
 
 SAME = 1e-7
@@ -18,8 +19,14 @@ SAME = 1e-7
 CLOTH = ("felt", "close cloth", "open cloth")
 """Preparations that hold together by themselves, whether they felt or not."""
 
+BESIDE = 0.005
+"""Half the width of the strip that marks a seam, m."""
+
 Cell = tuple[int, Patch]
 """A patch, with the number of its place."""
+
+Line = tuple[float, float, float, float]
+"""A piece of border: east and north of both its ends."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -27,13 +34,14 @@ class Seam(Value):
     """A line along which two places meet: how long, m, and what lies on both sides of it.
 
     ``held`` is the weight that runs across it, as a part of what the lighter side has (of fibre that
-    felts, and of cloth).
+    felts, and of cloth). ``line`` is a strip along it, to be marked on a page.
     """
 
     one: Place
     two: Place
     length: float
     held: float
+    line: Place = attrs.field(eq=False)
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -66,18 +74,36 @@ def carried(place: Place) -> float:
 
 def seams(face: FaceBuild) -> tuple[Seam, ...]:
     """Where two places meet that both hold together; the longest first."""
-    lengths: dict[tuple[int, int], float] = {}
-    for one, two, length in touching(_cells(face)):
+    lines: dict[tuple[int, int], list[Line]] = {}
+    for one, two, line in touching(_cells(face)):
         pair = min(one[0], two[0]), max(one[0], two[0])
         if pair[0] != pair[1]:
-            lengths[pair] = lengths.get(pair, 0.0) + length
+            lines.setdefault(pair, []).append(line)
     found = []
-    for (first, second), length in lengths.items():
+    for (first, second), parts in lines.items():
         a, b = face.places[first], face.places[second]
         least = min(carried(a), carried(b))
         if least > 0:
-            found.append(Seam(a, b, length, min(1.0, _shared(a, b) / least)))
+            held = min(1.0, _shared(a, b) / least)
+            length = sum(_long(line) for line in parts)
+            found.append(Seam(a, b, length, held, _marked(face, parts)))
     return tuple(sorted(found, key=lambda seam: -round(seam.length, 9)))
+
+
+def _long(line: Line) -> float:
+    return math.hypot(line[2] - line[0], line[3] - line[1])
+
+
+def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
+    """A strip along a line, as a place with nothing in it."""
+    patches = []
+    for x1, y1, x2, y2 in lines:
+        west, east = min(x1, x2) - BESIDE, max(x1, x2) + BESIDE
+        south, north = min(y1, y2) - BESIDE, max(y1, y2) + BESIDE
+        left, right = (west, south, west, north, 0), (east, south, east, north, 0)
+        patches.append(Patch(0, west, east, south, north, left, right))
+    size = sum(patch.area for patch in patches)
+    return Place(face, size, (), Region(face.name, (), size, tuple(patches)))
 
 
 def _shared(one: Place, two: Place) -> float:
@@ -99,7 +125,7 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     cells = _cells(face)
     inside = [zones[cell[0]] for cell in cells]
     numbers = {id(cell): k for k, cell in enumerate(cells)}
-    touches = [(numbers[id(a)], numbers[id(b)], long) for a, b, long in touching(cells)]
+    touches = [(numbers[id(a)], numbers[id(b)], _long(line)) for a, b, line in touching(cells)]
     found = []
     for part in _parts(len(cells), touches, [not zone for zone in inside]):
         gap = _gap(face, layer, part, cells, inside, touches)
@@ -165,8 +191,8 @@ def _cells(face: FaceBuild) -> list[Cell]:
     return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
 
 
-def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, float]]:
-    """Pairs of patches that share a piece of border, with its length, m."""
+def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, Line]]:
+    """Pairs of patches that share a piece of border, and that piece."""
     slabs: dict[tuple[float, float], list[Cell]] = {}
     for cell in cells:
         slabs.setdefault((cell[1].south, cell[1].north), []).append(cell)
@@ -175,29 +201,23 @@ def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, float]]:
         row.sort(key=lambda cell: cell[1].west)
         for one, two in pairwise(row):
             if two[1].west - one[1].east < SAME:
-                yield one, two, _side(one[1], north - south)
+                yield one, two, (_at(one[1].right, south), south, _at(one[1].right, north), north)
         if last is not None and south - last[0] < SAME:
             yield from _level(last[1], row, south)
         last = north, row
 
 
-def _side(patch: Patch, high: float) -> float:
-    """Length of the east side of a patch."""
-    x1, y1, x2, y2, _ = patch.right
-    return math.hypot(high, high * (x2 - x1) / (y2 - y1))
-
-
 def _level(
     below: Sequence[Cell], above: Sequence[Cell], at: float
-) -> Iterator[tuple[Cell, Cell, float]]:
+) -> Iterator[tuple[Cell, Cell, Line]]:
     """Pairs that touch along a level line."""
     lower = [(*_span(cell[1], at), cell) for cell in below]
     upper = [(*_span(cell[1], at), cell) for cell in above]
     i = j = 0
     while i < len(lower) and j < len(upper):
-        common = min(lower[i][1], upper[j][1]) - max(lower[i][0], upper[j][0])
-        if common > SAME:
-            yield lower[i][2], upper[j][2], common
+        west, east = max(lower[i][0], upper[j][0]), min(lower[i][1], upper[j][1])
+        if east - west > SAME:
+            yield lower[i][2], upper[j][2], (west, at, east, at)
         if lower[i][1] < upper[j][1]:
             i += 1
         else:
@@ -205,17 +225,12 @@ def _level(
 
 
 def _span(patch: Patch, at: float) -> tuple[float, float]:
-    def x(edge: tuple[float, float, float, float, int]) -> float:
-        x1, y1, x2, y2, _ = edge
-        return x1 + (x2 - x1) * (at - y1) / (y2 - y1)
-
-    return x(patch.left), x(patch.right)
+    return _at(patch.left, at), _at(patch.right, at)
 
 
-def border(one: Iterable[Patch], two: Iterable[Patch]) -> float:
-    """Length of the border that two sets of patches of one face share, m."""
-    cells = [(0, patch) for patch in one] + [(1, patch) for patch in two]
-    return sum(length for a, b, length in touching(cells) if a[0] != b[0])
+def _at(edge: Edge, y: float) -> float:
+    x1, y1, x2, y2, _ = edge
+    return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
 
 
-__all__ = ["Gap", "Seam", "border", "carried", "gaps", "seams", "touching"]
+__all__ = ["Gap", "Seam", "carried", "gaps", "seams", "touching"]

@@ -18,6 +18,7 @@ from felt_engine import (
     Place,
     Rule,
     Said,
+    Zone,
     figures,
 )
 
@@ -335,8 +336,8 @@ def _gap_finding(bench: Bench, face: FaceBuild, same: Sequence[Open]) -> Finding
 def _butt_finding(bench: Bench, same: Sequence[Open]) -> Finding:
     one = same[0]
     areal = max(_weight(place, one.gap.layer) for place in one.gap.beside)
-    places = (*one.gap.places, *one.gap.beside)
-    return _seam_finding(bench, one.layer, one.gap.zones, one.gap.long, one.ratio, places, areal, 0)
+    gap = one.gap
+    return _seam_finding(bench, one.layer, gap.zones, gap.long, one.ratio, gap.places, areal, 0)
 
 
 # seams through the whole stack --------------------------------------------------------------------
@@ -361,7 +362,7 @@ def _seams(bench: Bench, face: FaceBuild) -> Iterator[Said]:
     worst = weak[0]
     number = min(laid.key[0] for seam in weak for laid in _apart(seam))
     zones = sorted({laid.placement.zone for laid in _apart(worst)})
-    places = tuple(dict.fromkeys(place for seam in weak for place in (seam.one, seam.two)))
+    places = tuple(seam.line for seam in weak)
     areal = min(worst.one.areal, worst.two.areal)
     yield _seam_finding(
         bench, bench.recipe.layers[number], zones, worst.length, worst.held, places, areal,
@@ -452,15 +453,22 @@ def _may_lack(bench: Bench, laid: Laid, wanted: bool) -> bool:
 def _counted(bench: Bench, rim: figures.Rim, wanted: bool) -> list[figures.Loss]:
     """The losses that are slips: not a frame of ground round the picture, not openwork."""
     found = []
+    edges = [zone for zone in bench.recipe.zones if _lies_along(zone, rim.side)]
     for loss in rim.losses:
         if loss.why == "rows" or (loss.why == "torn" and not wanted):
             continue
-        if not _judged(bench, loss.layer) or any(bench.meant("thin", p) for p in loss.places):
+        if not _judged(bench, loss.layer) or bench.meant("thin", *loss.places, *edges):
             continue
         if loss.why == "short" and _is_frame(bench, loss, wanted):
             continue
         found.append(loss)
     return found
+
+
+def _lies_along(zone: Zone, side: str) -> bool:
+    """Whether a zone is the strip along this side, so that a purpose for it is one for its rim."""
+    at_edge = zone.start is None or zone.start.si <= 0
+    return zone.shape == "rim" or (zone.shape == "band" and zone.along == side and at_edge)
 
 
 def _is_frame(bench: Bench, loss: figures.Loss, wanted: bool) -> bool:
