@@ -15,7 +15,9 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "rows-and-laps", "thin-layer")
+RULES = (
+    "direction-balance", "edge-finish", "halo-clash", "luster-carrier", "rows-and-laps", "thin-layer",
+)  # fmt: skip
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -12,6 +12,7 @@ def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
     from felt_rules import (
         direction_balance,
+        edge_finish,
         halo_clash,
         luster_carrier,
         rows_and_laps,
@@ -20,6 +21,7 @@ def felt_engine_rules() -> tuple[Rule, ...]:
 
     return (
         direction_balance.RULE,
+        edge_finish.RULE,
         halo_clash.RULE,
         luster_carrier.RULE,
         rows_and_laps.RULE,

@@ -439,7 +439,7 @@ def _rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
     if losses and share < limit - 1e-9:
         sides = [rim.side for rim, own in kept if own and figures.rim_share(rim, own) < limit]
         yield _rim_finding(bench, face, losses, share, sides)
-    elif wanted and not losses:
+    elif wanted:
         yield from _tip(bench, face, rims)
 
 
@@ -483,8 +483,11 @@ def _rim_finding(
     bench: Bench, face: FaceBuild, losses: Sequence[figures.Loss], share: float,
     sides: Sequence[str],
 ) -> Said:  # fmt: skip
-    main = max(losses, key=lambda loss: (round(loss.areal, 9), -loss.key[0], -loss.key[1]))
     short = [loss for loss in losses if loss.why == "short"]
+    main = (
+        max(short, key=lambda loss: (round(loss.areal, 9), -loss.key[0], -loss.key[1]))
+        if short else max(losses, key=lambda loss: loss.key)
+    )  # fmt: skip
     fault = share < bench.limit("rim-fault") - 1e-9 and len(short) == len(losses)
     places = tuple(dict.fromkeys(place for loss in short or losses for place in loss.places))
     one_side = len(sides) == 1 and sides[0]
