@@ -21,7 +21,7 @@ __version__ = "0.1.0"
 _HOMES = {
     "api": "Engine check export load look measure report_from_json",
     "checking.bench": "Bench",
-    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement Mark Rows"
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
     " WeightTable",
@@ -46,7 +46,7 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
+    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
     "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
     "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
@@ -97,6 +97,7 @@ if TYPE_CHECKING:
         DrawnLayer,
         DrawnPlace,
         DrawnPlacement,
+        DrawnZone,
         Mark,
         Rows,
         Swatch,

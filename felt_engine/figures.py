@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.faceview import (
@@ -14,12 +24,15 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
 )
 from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
 from felt_engine.analysis.rims import RAMP, Loss, Rim, rim_share, rims
@@ -94,11 +107,12 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "RAMP", "TAPER", "TUFT", "Anchoring", "Gap", "Halo", "Loss", "Profile", "Rim",
-    "RowPlan", "Seam", "Shingled", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "carried", "depths", "faceview", "felting_cover_above",
-    "figure", "gaps", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "is_shingled",
-    "kindest_pull", "laid_colour", "length", "locate", "ounces", "overlap_to_fill", "percent",
-    "plan_rows", "reach_of", "resultant", "rim_share", "rims", "seams", "shingle_rows", "shingled",
-    "unsaid_pull", "weight",
+    "EXTREMES", "RAMP", "TAPER", "TUFT", "Anchoring", "Gap", "Halo", "Loss", "Meeting", "Profile",
+    "Rim", "RowPlan", "Seam", "Shingled", "along_axis", "anchoring", "areal", "areal_for_bare",
+    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "carried",
+    "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above", "figure", "fourfold",
+    "gaps", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "is_shingled",
+    "kindest_pull", "laid_colour", "length", "lighter", "locate", "loudest", "meeting", "ounces",
+    "overlap_to_fill", "percent", "plan_rows", "reach_of", "resultant", "rim_share", "rims",
+    "seams", "shingle_rows", "shingled", "toward", "unsaid_pull", "wanted_ratio", "weight",
 ]  # fmt: skip

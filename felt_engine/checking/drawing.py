@@ -6,14 +6,16 @@ A report carries a drawing only if it was asked for, since most readers of a rep
 from __future__ import annotations
 
 import cmath
+from collections.abc import Iterator, Sequence
 
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.colour import blend, hex_of_linear
 from felt_engine.analysis.faceview import depths, inward, laid_colour
-from felt_engine.analysis.layout import Spread
+from felt_engine.analysis.geometry import grown
+from felt_engine.analysis.layout import Cut, Spread, cuts_of
 from felt_engine.analysis.migration import layer_shares
-from felt_engine.analysis.say import length
+from felt_engine.analysis.say import percent
 from felt_engine.analysis.shingle import shingled
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.checking.drawn import (
@@ -24,10 +26,13 @@ from felt_engine.checking.drawn import (
     DrawnLayer,
     DrawnPlace,
     DrawnPlacement,
+    DrawnZone,
     Mark,
     Rows,
     Swatch,
 )
+from felt_engine.checking.zone_words import measured, zone_words
+from felt_engine.model.amount import Size
 from felt_engine.model.layup import Layer
 from felt_engine.model.work import Step
 
@@ -43,10 +48,13 @@ def _corners(polygon: tuple[tuple[float, float], ...]) -> Corners:
 def draw(build: Build) -> Drawing:
     """The drawing of a build."""
     piece = build.recipe.piece
-    surfaces = piece.shows or (piece.surfaces[1],)
+    shown = piece.shows or (piece.surfaces[1],)
+    surfaces = (*shown, *(s for s in reversed(piece.surfaces) if s not in shown))
+    swatches = _swatches(build)
+    patterns = {swatch.name: swatch.pattern for swatch in swatches}
     return Drawing(
-        tuple(_face(build, face, surfaces) for face in build.faces),
-        _swatches(build),
+        tuple(_face(build, face, surfaces, patterns) for face in build.faces),
+        swatches,
         surfaces,
         piece.stage is not None,
         _facts(build),
@@ -115,17 +123,19 @@ def _facts(build: Build) -> tuple[tuple[str, str], ...]:
     """What the recipe says of the piece, sizes in both systems."""
     piece = build.recipe.piece
     west, south, east, north = build.faces[0].face.box
-    size = f"{length(east - west)} wide, {length(north - south)} deep"
+    size = f"{measured(east - west)} wide, {measured(north - south)} deep"
     if piece.shape == "round":
-        size = f"{length(east - west)} across"
-    finished = None
+        size = f"{measured(east - west)} across"
+    finished = shrink = None
     if piece.finished is not None:
         sides = [piece.finished.width, piece.finished.depth]
-        finished = " x ".join(length(side.si) for side in sides if side is not None)
+        finished = " x ".join(measured(side.si) for side in sides if side is not None)
+        shrink = _shrink(piece.finished, east - west, north - south)
     found = (
         ("laid out", f"{piece.shape}, {size}"),
         ("over", None if piece.over == "table" else piece.over),
         ("finished size wanted", finished),
+        ("to get there it shrinks", shrink),
         ("outline wanted", piece.outline),
         ("felting stage", piece.stage),
         ("how many", str(piece.count) if piece.count > 1 else None),
@@ -133,12 +143,27 @@ def _facts(build: Build) -> tuple[tuple[str, str], ...]:
     return tuple((word, said) for word, said in found if said is not None)
 
 
+def _shrink(finished: Size, wide: float, deep: float) -> str | None:
+    """By how much a length of the layout is to shorten, west to east and near to far."""
+    across = percent(1 - finished.width.si / wide)
+    down = percent(1 - (finished.depth or finished.width).si / deep)
+    if finished.width.si >= wide or (finished.depth or finished.width).si >= deep:
+        return None
+    return (
+        f"by {across} of its length each way"
+        if across == down
+        else (f"by {across} west to east, {down} near to far")
+    )
+
+
 def _hex(laid: Laid) -> str | None:
     colour = laid_colour(laid)
     return None if colour is None else hex_of_linear(colour)
 
 
-def _face(build: Build, face: FaceBuild, surfaces: tuple[str, ...]) -> DrawnFace:
+def _face(
+    build: Build, face: FaceBuild, surfaces: tuple[str, ...], patterns: dict[str, int]
+) -> DrawnFace:
     west, south, east, north = face.face.box
     return DrawnFace(
         face.name,
@@ -148,8 +173,18 @@ def _face(build: Build, face: FaceBuild, surfaces: tuple[str, ...]) -> DrawnFace
         _mm(south),
         _corners(face.face.edge),
         tuple(_layers(build, face)),
-        tuple(_place(build, place, surfaces) for place in face.places),
+        tuple(_place(build, place, surfaces, patterns) for place in face.places),
+        tuple(_zones(build, face)),
     )
+
+
+def _zones(build: Build, face: FaceBuild) -> Iterator[DrawnZone]:
+    """The zones that are laid on this face, in the recipe's order."""
+    laid = {one.placement.zone for one, _ in face.laid if not one.turned}
+    for zone in build.recipe.zones:
+        if zone.name in laid:
+            cuts = cuts_of(zone, face.face.edge, face.face.box, 0.0)
+            yield DrawnZone(zone.name, zone_words(zone), _cut_area(cuts))
 
 
 def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
@@ -165,7 +200,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
                 number, layer.name, way.way if way else None, way.bearing if way else None,
                 way.text if way else None, layer.lay, layer.role,
                 round(sum(p.grams for p in drawn), 6), drawn, _rows(build, face, layer, here),
-                f"/layers/{number}", _turned(layer),
+                f"/layers/{number}", _turned(layer), _overhang(layer, face, drawn),
             )
         )  # fmt: skip
     return found
@@ -203,9 +238,13 @@ def _spread(face: FaceBuild, laid: Laid) -> Spread | None:
 def _area(spread: Spread | None, face: FaceBuild) -> DrawnArea:
     if spread is None or not spread.cuts:
         return DrawnArea(_corners(face.face.edge))
-    holes = tuple(_corners(polygon) for polygon, want in spread.cuts if not want)
-    inside = [_corners(polygon) for polygon, want in spread.cuts if want]
-    if spread.turned:
+    return _cut_area(spread.cuts, spread.turned)
+
+
+def _cut_area(cuts: Sequence[Cut], turned: bool = False) -> DrawnArea:
+    holes = tuple(_corners(polygon) for polygon, want in cuts if not want)
+    inside = [_corners(polygon) for polygon, want in cuts if want]
+    if turned:
         inside.reverse()
     clip = inside[1] if len(inside) > 1 and inside[1] != inside[0] else ()
     return DrawnArea(inside[0], holes, clip)
@@ -214,6 +253,13 @@ def _area(spread: Spread | None, face: FaceBuild) -> DrawnArea:
 def _turned(layer: Layer) -> float:
     turn = layer.wraps or layer.turned_in
     return _mm(turn.si) if turn else 0.0
+
+
+def _overhang(layer: Layer, face: FaceBuild, drawn: tuple[DrawnPlacement, ...]) -> Corners:
+    """The outline of what is laid past the edge, to be turned, where all of the face is laid."""
+    turn = layer.wraps or layer.turned_in
+    laid = any(one.zone == "whole" and not one.turned for one in drawn)
+    return _corners(grown(face.face.edge, turn.si)) if turn and laid else ()
 
 
 def _rows(
@@ -233,7 +279,14 @@ def _rows(
     return Rows(rows.count, _mm(rows.pitch), round(rows.overlap, 4), tufts.count, round(each, 4))
 
 
-def _place(build: Build, place: Place, surfaces: tuple[str, ...]) -> DrawnPlace:
+def _uppermost(place: Place, surface: str, patterns: dict[str, int]) -> int | None:
+    layers = inward(place.stack, surface)
+    return patterns[layers[0].placement.of] if layers else None
+
+
+def _place(
+    build: Build, place: Place, surfaces: tuple[str, ...], patterns: dict[str, int]
+) -> DrawnPlace:
     pull = abs(place.pull)
     bearing = None
     if pull > 0.05:
@@ -246,6 +299,7 @@ def _place(build: Build, place: Place, surfaces: tuple[str, ...]) -> DrawnPlace:
         bearing,
         tuple(sorted({laid.key[0] for laid in place.stack})),
         tuple(_seen(build, place, surface) for surface in surfaces),
+        tuple(_uppermost(place, surface, patterns) for surface in surfaces),
     )
 
 

@@ -61,7 +61,8 @@ class Rows(Value):
 class DrawnLayer(Value):
     """One layer on one face. ``bearing`` in degrees clockwise from north, where it has one.
 
-    ``turned_mm`` is how far it is laid past the edge and turned over or in.
+    ``turned_mm`` is how far it is laid past the edge and turned over or in; ``overhang`` outlines
+    how far that reaches.
     """
 
     number: int
@@ -76,11 +77,16 @@ class DrawnLayer(Value):
     rows: Rows | None
     pointer: str
     turned_mm: float
+    overhang: Corners = ()
 
 
 @attrs.frozen(eq=False, repr=False)
 class DrawnPlace(Value):
-    """A part of a face with one stack, as four-cornered pieces."""
+    """A part of a face with one stack, as four-cornered pieces.
+
+    ``colours`` has one for each surface of the drawing, ``seen`` the pattern of what lies uppermost
+    there.
+    """
 
     pieces: tuple[Corners, ...]
     g_m2: float
@@ -88,11 +94,24 @@ class DrawnPlace(Value):
     bearing: float | None
     layers: tuple[int, ...]
     colours: tuple[str | None, ...]
+    seen: tuple[int | None, ...] = ()
+
+
+@attrs.frozen(eq=False, repr=False)
+class DrawnZone(Value):
+    """A named part of a face: where it is in words, measured, and its outline."""
+
+    name: str
+    words: str
+    area: DrawnArea
 
 
 @attrs.frozen(eq=False, repr=False)
 class DrawnFace(Value):
-    """One face: its box in mm, its outline, its layers from bottom to top, its places."""
+    """One face: its box in mm, its outline, its layers from bottom to top, its places.
+
+    ``zones`` are those that anything is laid on.
+    """
 
     name: str
     width_mm: float
@@ -102,6 +121,7 @@ class DrawnFace(Value):
     outline: Corners
     layers: tuple[DrawnLayer, ...]
     places: tuple[DrawnPlace, ...]
+    zones: tuple[DrawnZone, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)

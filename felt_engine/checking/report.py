@@ -143,6 +143,7 @@ class WeightTable(Value):
 class Report(Value):
     """All that is said of one recipe. ``problems`` says why it could not be read, if it couldn't.
 
+    ``judged`` has the ids of the rules that looked at it, ``looked_for`` their titles.
     ``drawing`` is there only if it was asked for.
     """
 
@@ -156,6 +157,7 @@ class Report(Value):
     purposes: tuple[Intent, ...] = ()
     waivers: tuple[Intent, ...] = ()
     judged: tuple[str, ...] = ()
+    looked_for: tuple[str, ...] = ()
     weights: WeightTable | None = None
     faces: tuple[FaceFigures, ...] = ()
     engine: str = ""

@@ -74,6 +74,7 @@ def settle(
         purposes=purposes,
         waivers=waivers,
         judged=tuple(j.shelved.rule.id for j in by_rule if not j.broke),
+        looked_for=tuple(j.shelved.rule.title for j in by_rule if not j.broke),
         weights=_weights(build),
         faces=tuple(_face(face) for face in build.faces),
         engine=engine,

@@ -21,15 +21,12 @@ BLADES = re.compile(r"\b(cut|trim|snip|scissors|shears|knife|blade|cutter)", re.
 def judge(bench: Bench) -> Iterator[Said]:
     """Only where steps are given, and only for edges that somebody asked for."""
     piece, work = bench.recipe.piece, bench.recipe.work
-    if not work or bench.meant("rough edge"):
-        return
     cuts = [number for number, step in enumerate(work) if step.do in CUTS]
-    yield from _too_soon(bench, cuts)
-    if piece.outline in LOOSE:
-        return
-    yield from _uncut(bench, cuts)
-    yield from _healed(bench, cuts)
-    yield from _torn(bench, cuts)
+    found = list(_too_soon(bench, cuts))
+    if work and piece.outline not in LOOSE:
+        found += [*_uncut(bench, cuts), *_healed(bench, cuts), *_torn(bench, cuts)]
+    if found and not bench.meant("rough edge", piece):
+        yield from found
 
 
 def _wet(step: Step) -> bool:

@@ -132,6 +132,52 @@ def test_geometry_read_back_is_the_recipe() -> None:
     assert found[5] == ("box", [[(60, 310), (240, 310), (240, 230), (60, 230)]])
 
 
+def test_the_parts_are_measured_in_words_and_on_rulers() -> None:
+    """Inches: 1 in is 2.54 cm exactly (NIST SP 811)."""
+    _, text = page(ZONED)
+    rows = [[cell.strip() for cell in row] for row in Reader(text).rows]
+    for row in (
+        ["box", "rectangle 20 cm (7.9 in) wide, 10 cm (3.9 in) deep, near left corner 5 cm (2 in) "
+         "east, 8 cm (3.1 in) north"],
+        ["strip", "band from 2 cm (0.8 in) to 6 cm (2.4 in) off the north edge"],
+        ["frame", "a frame 3 cm (1.2 in) wide all round"],
+        ["sun", "round 8 cm (3.1 in) across, centre 40 cm (15.7 in) east, 20 cm (7.9 in) north"],
+        ["sail", "corners at 30 cm (11.8 in) east, 5 cm (2 in) north; 38 cm (15 in) east, 5 cm "
+         "(2 in) north; 34 cm (13.4 in) east, 15 cm (5.9 in) north"],
+    ):  # fmt: skip
+        assert row in rows
+    (drawn,) = re.findall(r'<svg [^>]*class="parts">.*?</svg>', text)
+    ticks = [
+        (float(str(a["x1"])), float(str(a["y1"])))
+        for tag, a in Reader(drawn).tags if a.get("class") == "ruler"
+    ]  # fmt: skip
+    assert {x for x, y in ticks if y == 400 and x} >= {100.0, 200.0, 600.0}
+    assert {x for x, y in ticks if y == 0 and x not in (0, 600)} >= {127.0, 254.0, 508.0}
+    assert {400 - y for x, y in ticks if x == 0 and y not in (0, 400)} == {100.0, 200.0, 300.0}
+
+
+def test_a_piece_without_parts_has_no_table_of_them() -> None:
+    assert "Where each part is" not in page(GROUND)[1]
+
+
+def test_badges_at_one_place_lie_beside_each_other() -> None:
+    two = """\
+piece: {title: Two, use: wall panel, shape: rectangle, laid out: 40 x 30 cm, stage: firm}
+lots:
+  ink: {fibre: merino, preparation: combed top, fineness: 20 um, colour: "#101014"}
+  pale: {fibre: merino, preparation: combed top, fineness: 20 um, colour: "#f4f0e6"}
+layers:
+  - {name: below, of: ink, amount: 20 g, direction: east-west}
+  - {name: face, of: pale, amount: 8 g, direction: east-west, role: cover}
+"""
+    report, text = page(two)
+    assert len(report.findings) == 2
+    (figure,) = re.findall(r'<svg [^>]*class="stack">.*?</svg>', text)
+    circles = [a for tag, a in Reader(figure).tags if tag == "circle"]
+    badges = [(a["cx"], a["cy"]) for a in circles if "badge" in str(a["class"])]
+    assert len(badges) == len(set(badges)) == 2
+
+
 def test_direction_rows_and_scale_are_drawn() -> None:
     _, text = page(ZONED)
     reader = Reader(text)
@@ -228,7 +274,7 @@ def test_nothing_is_fetched_and_nothing_runs() -> None:
         for name, value in attributes.items():
             assert not name.startswith("on")
             if name in ("href", "src", "action", "data"):
-                assert re.fullmatch(r"#finding-\d+|index\.html", value or "")
+                assert re.fullmatch(r"#(finding|lay|stack)-\d+|#[a-z]+|index\.html", value or "")
             if "url(" in (value or ""):
                 assert re.fullmatch(r"url\(#[a-z0-9-]+\)", value or "")
     assert "default-src 'none'" in text and "@import" not in text and "url(http" not in text
@@ -248,10 +294,12 @@ def test_several_recipes_want_a_folder(tmp_path: Path) -> None:
     names = sorted(path.name for path in (tmp_path / "pages").iterdir())
     assert names == ["a-2.html", "a.html", "b.html", "index-2.html", "index.html"]
     index = (tmp_path / "pages" / "index.html").read_text(encoding="utf-8")
-    links = [a["href"] for tag, a in Reader(index).tags if tag == "a"]
-    assert sorted(map(str, links)) == sorted(set(names) - {"index.html"})
+    links = [str(a["href"]) for tag, a in Reader(index).tags if tag == "a"]
+    assert links[:3] == ["#unreadable", "#fault", "#right"]
+    assert sorted(links[3:]) == sorted(set(names) - {"index.html"})
     words = " ".join("".join(Reader(index).words).split())
-    assert "4 in all: 2 nothing to mend, 1 will go wrong as written, 1 could not be read." in words
+    for said in ("4 in all.", "Could not be read: 1", "Will go wrong as written: 1"):
+        assert said in words
     done = run("check", ".", "--as", "page", "--to", "page.html", cwd=tmp_path)
     assert done.returncode == 2 and "name a folder" in done.stderr
     assert not (tmp_path / "page.html").exists()

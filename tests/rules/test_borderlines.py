@@ -211,6 +211,24 @@ def on_cloth(width: float) -> Plain:
     )  # fmt: skip
 
 
+def one_way(size: str, **more: object) -> Plain:
+    """Two layers of top, both east-west."""
+    layers = [laid("oat", "150 g/m²", "east-west") for _ in range(2)]
+    return sheet(*layers, **{"use": None, "size": size, **more})
+
+
+def wanted(wide: float) -> Plain:
+    """Two layers east-west on 60 cm each way, of which 42 cm are to be left north-south."""
+    return one_way("60 x 60 cm", finished=f"{mm(wide)} x 42 cm")
+
+
+# (ln(600/x) - ln(600/420)) / (ln(600/x) + ln(600/420)) = 0.15 * 0.85
+_N = math.log(600 / 420)
+WANTED = 600 * math.exp(-_N * (1 + 0.1275) / (1 - 0.1275))
+SHAWL = 600 / (1 - math.sqrt(0.15))
+"""A square of which 0.15 lies more than 30 cm from its edge, mm."""
+
+
 def _reach(width: float) -> float:
     """Part of the face that counts as missing its cross layer: the staple reaches in 18 mm."""
     return max(0.0, 1 - 36 / strip(width, 305)) * width / 305
@@ -245,6 +263,22 @@ DIRECTION = (
         "direction-balance", "staple-reach", "strip", missing,
         bisect(lambda w: _reach(w) < 0.05, 40, 80), None, "caution",
     ),
+    *(
+        Turn(
+            "direction-balance", limit, edge,
+            lambda x, edge=edge: one_way(f"{mm(x)} x {mm(x)}", outline=edge), SHAWL, None, "caution",
+        )
+        for limit, edge in (("edge-reach", "ruffled"), ("middle", "drawn in"))
+    ),
+    Turn(
+        "direction-balance", "strap-width", "band", lambda x: one_way(f"1 m x {mm(x)}"), 120.0,
+        None, "fault",
+    ),
+    Turn(
+        "direction-balance", "strap-ratio", "band", lambda x: one_way(f"{mm(x)} x 10 cm"), 400.0,
+        "fault", None,
+    ),
+    Turn("direction-balance", "wanted", "waistcoat", wanted, WANTED, None, "fault"),
     Turn("direction-balance", "cloth", "gauze", on_cloth, 900.0, "fault", None),
 )  # fmt: skip
 
@@ -448,6 +482,8 @@ def test_every_limit_of_every_rule_has_a_pair_here() -> None:
         ("thin-layer", "bare-fault-draping"),
         ("halo-clash", "caution-mean"),
     }
+    # speaks by a tip alone: test_direction.py
+    never_alone |= {("direction-balance", "square")}
     tried = {(turn.rule, turn.limit) for turn in TURNS} | never_alone
     assert ours - tried == set()
     assert {name for name in tried if name[1] != "bare of the use"} - ours == set()

@@ -76,6 +76,8 @@ def test_grams_and_ounces_give_one_report(plan: Plan, metric_first: bool) -> Non
 @LAW
 @given(plans(with_zones=False), st.sampled_from((2, 3)))
 def test_a_larger_piece_of_the_same_build_gets_the_same_verdicts(plan: Plan, scale: int) -> None:
+    # how far in a ruffled edge reaches is a length: a scarf may be a frill all over, a shawl not
+    plan = attrs.evolve(plan, outline=None) if plan.outline == "ruffled" else plan
     small, large = judged(written(plan)), judged(written(plan, Units(scale=scale)))
     assert told(small, with_figures=True) == told(large, with_figures=True)
     for one, two in zip(small.faces, large.faces, strict=True):

@@ -200,7 +200,8 @@ def test_rows_up_to_an_even_edge_get_one_tip_and_no_finding() -> None:
     assert not report_of(past).tips
     round_one = shingled(outline="round", shape="round")
     round_one["piece"]["laid out"] = "40 cm across"
-    assert len(report_of(round_one).tips) == 1
+    tips = [tip for tip in report_of(round_one).tips if tip.rule == "rows-and-laps"]
+    assert len(tips) == 1
 
 
 def test_a_gap_is_silenced_by_its_purpose_and_by_nothing_else() -> None:

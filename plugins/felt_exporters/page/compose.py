@@ -9,15 +9,18 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from felt_engine import Report, ReportedFinding, WeightLine
+from felt_engine import Drawing, DrawnFace, Report, ReportedFinding, WeightLine
 from felt_engine.plain_text import add_up, plain
 from felt_exporters.page import svg
+from felt_exporters.page.parts import parts
 
 WORDS = {
-    "right": "Nothing to mend", "note": "Nothing to mend, with a note",
-    "caution": "May go wrong", "fault": "Will go wrong as written",
-    "unreadable": "Could not be read", "not judged": "Not wholly judged",
+    "unreadable": "Could not be read", "fault": "Will go wrong as written",
+    "caution": "May go wrong", "not judged": "Not wholly judged",
+    "note": "Nothing to mend, with a note", "right": "Nothing to mend",
 }  # fmt: skip
+"""A word for each verdict, in the order of an index."""
+
 LEVELS = {"fault": "Fault", "caution": "Caution", "note": "Note"}
 OUNCE = 28.349523125
 
@@ -29,7 +32,13 @@ def _environment() -> jinja2.Environment:
         autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True,
         finalize=lambda value: plain(value) if type(value) is str else value,
     )  # fmt: skip
-    environment.filters.update(grams=_grams, ounces=_ounces, percent=_percent)
+    environment.filters.update(
+        grams=_grams,
+        ounces=_ounces,
+        percent=_percent,
+        about_grams=_about_grams,
+        about_ounces=_about_ounces,
+    )
     return environment
 
 
@@ -39,6 +48,14 @@ def _grams(value: float) -> str:
 
 def _ounces(value: float) -> str:
     return f"{value / OUNCE:.3f}"
+
+
+def _about_grams(value: float) -> str:
+    return f"{value:.0f}" if value >= 100 else f"{value:.1f}"
+
+
+def _about_ounces(value: float) -> str:
+    return f"{value / OUNCE:.1f}" if value >= 100 else f"{value / OUNCE:.2f}"
 
 
 def _percent(value: float) -> str:
@@ -132,19 +149,41 @@ def _face(report: Report, number: int) -> dict[str, Any]:
     ]  # fmt: skip
     return {
         "face": face, "layers": layers,
+        "parts": Markup(parts(face, f"f{number}p")) if face.zones else "",
         "stack": Markup(svg.stack(report, face, f"f{number}s")),
         "colours": [
             Markup(svg.colours(report, face, k, f"f{number}c{k}"))
             for k in range(len(drawing.surfaces))
         ],
+        "rows": any(layer.rows for layer in face.layers),
+        "overhang": any(layer.overhang for layer in face.layers),
+        "below": any(p.zone != "whole" for layer in face.layers[:-1] for p in layer.placements),
+        "incoming": face.name != "whole"
+        and any(p.turned for layer in face.layers for p in layer.placements),
+        "absent": _absent(drawing, face), "range": _range(face),
         "uneven": any(place.pull >= svg.PULLS for place in face.places),
         "colourless": all(c is None for place in face.places for c in place.colours),
     }  # fmt: skip
 
 
-def _findings_of(report: Report, pointer: str) -> list[int]:
+def _absent(drawing: Drawing, face: DrawnFace) -> list[tuple[int, str]]:
+    """Layers that lie on the other face only."""
+    here = {layer.number for layer in face.layers}
+    every = {layer.number: layer.name for other in drawing.faces for layer in other.layers}
+    return [(number + 1, name) for number, name in sorted(every.items()) if number not in here]
+
+
+def _range(face: DrawnFace) -> str:
+    low = min((place.g_m2 for place in face.places), default=0.0)
+    most = max((place.g_m2 for place in face.places), default=0.0)
+    if most - low < 1:
+        return f"{most:.0f} g/m² all over."
+    return f"From {low:.0f} to {most:.0f} g/m²."
+
+
+def _findings_of(report: Report, pointer: str) -> list[tuple[int, str]]:
     return [
-        number for number, finding in enumerate(report.findings, 1)
+        (number, finding.level) for number, finding in enumerate(report.findings, 1)
         if finding.spot.pointer == pointer or finding.spot.pointer.startswith(pointer + "/")
     ]  # fmt: skip
 
@@ -183,7 +222,9 @@ class Index:
 
     def page(self) -> str:
         """The index page."""
-        counts: dict[str, int] = {}
-        for row in self.rows:
-            counts[row["word"]] = counts.get(row["word"], 0) + 1
-        return _environment().get_template("index.html").render(rows=self.rows, counts=counts)
+        groups = [
+            (verdict, word, [row for row in self.rows if row["verdict"] == verdict])
+            for verdict, word in WORDS.items()
+        ]
+        groups = [group for group in groups if group[2]]
+        return _environment().get_template("index.html").render(rows=self.rows, groups=groups)

@@ -53,6 +53,7 @@ class Canvas:
         self.margin = self.span * margin
         self.unit = self.span / 100
         self.parts: list[str] = []
+        self.below = 0.0
 
     def x(self, value: float) -> str:
         """A place east, as text."""
@@ -91,7 +92,7 @@ class Canvas:
     def done(self, title: str, about: str, classes: str = "") -> str:
         """The whole drawing, with a title and a description for a screen reader."""
         m, f = self.margin, self.face
-        foot = self.unit * 9
+        foot = max(self.unit * 5, self.below + self.unit * 5 - m)
         box = f"{-m:.2f} {-m:.2f} {f.width_mm + 2 * m:.2f} {f.depth_mm + 2 * m + foot:.2f}"
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
@@ -109,10 +110,10 @@ class Canvas:
         self.scale_bar()
 
     def scale_bar(self) -> None:
-        """A bar of a round length below the drawing."""
+        """A bar of a round length below the drawing and what reaches past it."""
         wanted = self.span / 4
         length = next((s for s in (500, 200, 100, 50, 20, 10, 5, 2, 1) if s <= wanted), 1)
-        top = self.face.depth_mm + self.margin * 0.8
+        top = self.face.depth_mm + max(self.margin * 0.8, self.below + self.unit)
         thick = self.unit * 1.1
         self.add(
             f'<rect x="0" y="{top:.2f}" width="{length}" height="{thick:.2f}" fill="{INK}"/>'
@@ -194,8 +195,15 @@ def layer(report: Report, face: DrawnFace, drawn: DrawnLayer, key: str) -> str:
         if below.number < drawn.number:
             for placement in below.placements:
                 if placement.zone != "whole" and not placement.turned:
-                    _dashed(canvas, placement.area)
+                    dashed(canvas, placement.area)
     _rows(canvas, drawn)
+    if drawn.overhang:
+        canvas.below = drawn.turned_mm
+        width = canvas.unit * 0.4
+        canvas.polygon(
+            drawn.overhang, f'class="overhang" fill="none" stroke="{INK}" '
+            f'stroke-width="{width:.2f}" stroke-dasharray="{width:.2f} {3 * width:.2f}"',
+        )  # fmt: skip
     canvas.outline()
     for placement in drawn.placements:
         if not placement.turned:
@@ -299,9 +307,11 @@ def _scattered(canvas: Canvas, style: str) -> Iterator[str]:
         count += 1
 
 
-def _dashed(canvas: Canvas, area: DrawnArea) -> None:
+def dashed(canvas: Canvas, area: DrawnArea) -> None:
     unit = canvas.unit
     canvas.add(
+        f'<path d="{canvas.path(area)}" fill="none" stroke="#ffffff" stroke-opacity="0.7" '
+        f'stroke-width="{unit * 0.6:.2f}"/>'
         f'<path class="below" d="{canvas.path(area)}" fill="none" stroke="#6b625a" '
         f'stroke-width="{unit * 0.35:.2f}" stroke-dasharray="{unit * 1.6:.2f} {unit * 1.2:.2f}"/>'
     )
@@ -314,7 +324,7 @@ def _rows(canvas: Canvas, drawn: DrawnLayer) -> None:
     face, unit = canvas.face, canvas.unit
     style = (
         f'class="row" stroke="{INK}" stroke-width="{unit * 0.4:.2f}" '
-        f'stroke-dasharray="{unit * 0.5:.2f} {unit * 1.3:.2f}"'
+        f'stroke-dasharray="{unit * 4:.2f} {unit * 1.2:.2f}"'
     )
     for k in range(1, drawn.rows.count):
         at = k * drawn.rows.pitch_mm
@@ -326,11 +336,18 @@ def _rows(canvas: Canvas, drawn: DrawnLayer) -> None:
 
 
 def _label(canvas: Canvas, placement: DrawnPlacement, swatch: Swatch) -> None:
-    x, y = _spot(placement.area)
+    x, y = spot(placement.area)
+    unit, face = canvas.unit, canvas.face
+    xs, ys = [a for a, _ in placement.area.outline], [b for _, b in placement.area.outline]
+    if max(xs) - min(xs) < unit * 7 or max(ys) - min(ys) < unit * 6:  # beside it, not on it
+        if max(xs) + unit * 8 < face.west_mm + face.width_mm:
+            x = max(xs) + unit * 3.5
+        else:
+            y = min(ys) - unit * 4
     canvas.text(x, y - canvas.unit * 1.8, letter(swatch.pattern), 5.4, 'text-anchor="middle"')
 
 
-def _spot(area: DrawnArea) -> tuple[float, float]:
+def spot(area: DrawnArea) -> tuple[float, float]:
     """A place to write: the middle, or beside the hole of a frame."""
     x, y = _centre(area.outline)
     if area.holes:
@@ -343,6 +360,7 @@ def _spot(area: DrawnArea) -> tuple[float, float]:
 def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] | None) -> None:
     """Numbers of the findings at their places."""
     unit = canvas.unit
+    taken: list[tuple[float, float]] = []
     for number, finding in enumerate(report.findings, 1):
         if pointers is not None and finding.spot.pointer not in pointers:
             continue
@@ -353,18 +371,43 @@ def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] |
                  face.south_mm + face.depth_mm)  # fmt: skip
         for box in boxes or [whole]:
             west, south, east, north = box
-            canvas.polygon(
-                ((west, south), (east, south), (east, north), (west, north)),
-                f'class="mark {finding.level}" fill="none" stroke-width="{unit * 0.8:.2f}" '
-                f'stroke-dasharray="{unit * 2.2:.2f} {unit:.2f}"',
-            )
+            inset = unit * 0.9 * len(taken) if len(boxes or [whole]) == 1 else 0.0
+            _frame(canvas, box, inset, finding.level)
             x, y = min(east, west + unit * 4), max(south, north - unit * 4)
+            while any(abs(x - a) < unit * 6.5 and abs(y - b) < unit * 6.5 for a, b in taken):
+                x += unit * 7
+            taken.append((x, y))
+            canvas.add(_badge(canvas, x, y, finding.level))
             canvas.add(
-                f'<circle cx="{canvas.x(x)}" cy="{canvas.y(y)}" r="{unit * 3.1:.2f}" '
-                f'class="badge {finding.level}"/>'
                 f'<text x="{canvas.x(x)}" y="{canvas.y(y - unit * 1.4)}" text-anchor="middle" '
                 f'font-size="{unit * 4:.2f}" class="number">{number}</text>'
             )
+
+
+def _frame(canvas: Canvas, box: Sequence[float], inset: float, level: str) -> None:
+    """A frame round a place: whole for a fault, dashed for anything less."""
+    west, south, east, north = box
+    inset = min(inset, (east - west) / 4, (north - south) / 4)
+    west, south, east, north = west + inset, south + inset, east - inset, north - inset
+    unit = canvas.unit
+    dash = "" if level == "fault" else f'stroke-dasharray="{unit * 2.2:.2f} {unit:.2f}"'
+    canvas.polygon(
+        ((west, south), (east, south), (east, north), (west, north)),
+        f'class="mark {level}" fill="none" stroke-width="{unit * 0.8:.2f}" {dash}',
+    )
+
+
+def _badge(canvas: Canvas, x: float, y: float, level: str) -> str:
+    """A disc for a fault, a square for anything less: told apart without colour."""
+    size = canvas.unit * 3.1
+    if level == "fault":
+        return (
+            f'<circle cx="{canvas.x(x)}" cy="{canvas.y(y)}" r="{size:.2f}" class="badge {level}"/>'
+        )
+    return (
+        f'<rect x="{canvas.x(x - size)}" y="{canvas.y(y + size)}" width="{2 * size:.2f}" '
+        f'height="{2 * size:.2f}" class="badge {level}"/>'
+    )
 
 
 def stack(report: Report, face: DrawnFace, key: str) -> str:
@@ -386,7 +429,7 @@ def stack(report: Report, face: DrawnFace, key: str) -> str:
     about = f"Weight of the whole stack: from {low:.0f} to {most:.0f} grams per square metre."
     if any(place.pull >= PULLS for place in face.places):
         about += " Double arrows show where what felts pulls more one way than across."
-    return canvas.done("The stack" + _side(face), about, "stack")
+    return canvas.done("The stack" + side(face), about, "stack")
 
 
 def _figures(canvas: Canvas, face: DrawnFace) -> None:
@@ -406,7 +449,7 @@ def _figures(canvas: Canvas, face: DrawnFace) -> None:
         canvas.text(x, y - canvas.unit * 2.5, f"{place.g_m2:.0f}", 3.6, 'text-anchor="middle"')
 
 
-def _side(face: DrawnFace) -> str:
+def side(face: DrawnFace) -> str:
     return "" if face.name == "whole" else f", {face.name}"
 
 
@@ -451,17 +494,36 @@ def colours(report: Report, face: DrawnFace, number: int, key: str) -> str:
         unknown = unknown or colour is None
         for piece in place.pieces:
             canvas.polygon(piece, _plain_fill(colour, canvas.unit))
+    for drawn in face.layers:
+        for placement in drawn.placements:
+            if placement.zone != "whole" and not placement.turned:
+                dashed(canvas, placement.area)
+    _letters(canvas, face, number)
     canvas.outline()
     about = f"The {surface} as it may look: colours of what lies there, mixed as fibres."
     if unknown:
         about += " Crossed out where a colour is not said."
-    return canvas.done(f"Colours, {surface}{_side(face)}", about, "colours")
+    return canvas.done(f"Colours, {surface}{side(face)}", about, "colours")
+
+
+def _letters(canvas: Canvas, face: DrawnFace, number: int) -> None:
+    """The letters of what lies uppermost, so that colours can be told apart in grey too."""
+    taken: list[tuple[float, float]] = []
+    for place in sorted(face.places, key=lambda place: -_size(place.pieces)):
+        seen = place.seen[number] if place.seen else None
+        if seen is None:
+            continue
+        x, y = _centre(max(place.pieces, key=lambda piece: _size((piece,))))
+        if any(math.hypot(x - a, y - b) < canvas.unit * 7 for a, b in taken):
+            continue
+        taken.append((x, y))
+        canvas.text(x, y - canvas.unit * 1.4, letter(seen), 4.2, 'text-anchor="middle"')
 
 
 def _plain_fill(colour: str | None, unit: float) -> str:
     if colour is None:
-        return f'fill="#ffffff" stroke="#6b625a" stroke-width="{unit * 0.2:.2f}"'
-    return f'fill="{colour}" stroke="{colour}" stroke-width="{unit * 0.15:.2f}"'
+        return f'class="place" fill="#ffffff" stroke="#6b625a" stroke-width="{unit * 0.2:.2f}"'
+    return f'class="place" fill="{colour}" stroke="{colour}" stroke-width="{unit * 0.15:.2f}"'
 
 
 def small(report: Report, key: str) -> str:
@@ -491,12 +553,11 @@ def small(report: Report, key: str) -> str:
 
 
 def key_tile(swatch: Swatch) -> str:
-    """A tile of a lot's colour and pattern with its letter, for tables."""
+    """A tile of a lot's colour and pattern, for tables."""
     return (
         '<svg viewBox="0 0 24 24" class="tile" aria-hidden="true" focusable="false">'
         f'<rect x="0.5" y="0.5" width="23" height="23" fill="url(#p{swatch.pattern}s)" stroke="{INK}"/>'
-        f'<text x="12" y="17" text-anchor="middle" font-size="13" class="t" stroke-width="3.5">'
-        f"{letter(swatch.pattern)}</text></svg>"
+        "</svg>"
     )
 
 
