@@ -41,6 +41,7 @@ from felt_engine.analysis.rows import (
     TUFT,
     Profile,
     RowPlan,
+    Rows,
     overlap_to_fill,
     plan_rows,
     reach_of,
@@ -108,7 +109,7 @@ def heaviest_lot(place: Place) -> str:
 
 __all__ = [
     "EXTREMES", "RAMP", "TAPER", "TUFT", "Anchoring", "Gap", "Halo", "Loss", "Meeting", "Profile",
-    "Rim", "RowPlan", "Seam", "Shingled", "along_axis", "anchoring", "areal", "areal_for_bare",
+    "Rim", "RowPlan", "Rows", "Seam", "Shingled", "along_axis", "anchoring", "areal", "areal_for_bare",
     "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "carried",
     "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above", "figure", "fourfold",
     "gaps", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "is_shingled",

@@ -17,6 +17,8 @@ from felt_engine.value import Value
 class Shingled(Value):
     """A layer laid in rows: what it has to fill on a face, m, and what the recipe says of its rows.
 
+    Where it has several zones, that is the shortest of them.
+
     ``along`` and ``across`` the fibre; ``tuft`` is a tuft's length along it, ``wide`` its width.
     ``overlap`` and ``taper`` are shares of a tuft, ``count`` the number of rows. ``None`` is unsaid.
     """
@@ -79,17 +81,31 @@ def is_shingled(layer: Layer) -> bool:
 
 
 def _extents(face: FaceBuild, number: int, laid: Laid) -> tuple[float, float]:
-    """How far a layer reaches along and across its fibre, within the outline."""
+    """How far a layer reaches along and across its fibre, within the outline, in its shortest zone.
+
+    Who writes of rows in a layer of several zones may mean the rows of each.
+    """
     assert laid.angle is not None
     west, south, east, north = face.face.box
     x, y = math.cos(laid.angle), math.sin(laid.angle)
-    corners = [
-        (min(max(a, west), east), min(max(b, south), north))
-        for place in face.places
-        if any(one.key[0] == number and not one.turned for one in place.stack)
-        for patch in place.region.patches
-        for a, b in patch.corners
-    ] or [(west, south), (east, south), (east, north), (west, north)]
+    zones: dict[str, list[tuple[float, float]]] = {}
+    for place in face.places:
+        here = {
+            one.placement.zone for one in place.stack if one.key[0] == number and not one.turned
+        }
+        corners = [
+            (min(max(a, west), east), min(max(b, south), north))
+            for patch in (place.region.patches if here else ())
+            for a, b in patch.corners
+        ]
+        for zone in here:
+            zones.setdefault(zone, []).extend(corners)
+    box = [(west, south), (east, south), (east, north), (west, north)]
+    return min(_spread(corners or box, x, y) for corners in zones.values())
+
+
+def _spread(corners: list[tuple[float, float]], x: float, y: float) -> tuple[float, float]:
+    """Extent along a direction and across it."""
     along = [a * x + b * y for a, b in corners]
     across = [b * x - a * y for a, b in corners]
     return max(along) - min(along), max(across) - min(across)

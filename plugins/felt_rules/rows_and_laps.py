@@ -12,7 +12,7 @@ from felt_rules.rows_rims import rims
 
 
 def judge(bench: Bench) -> Iterator[Said]:
-    """Rows of each layer, gaps and seams of each face, then the rim of a flat piece."""
+    """Rows of each layer, the rim of a flat piece, gaps and seams of each face."""
     use = bench.build.use
     if use is not None and use.open:
         return
@@ -25,9 +25,9 @@ def judge(bench: Bench) -> Iterator[Said]:
             if found is not None:
                 told.add(number)
                 yield found
-        yield from gaps(bench, face)
-        yield from seams(bench, face)
         yield from rims(bench, face)
+    for see in (gaps, seams):
+        yield from words.merged(one for face in bench.build.faces for one in see(bench, face))
 
 
 _PANEL = """\

@@ -107,9 +107,7 @@ def _pattern(gap: figures.Gap, every: Sequence[figures.Gap]) -> bool:
 def _gap_finding(bench: Bench, face: FaceBuild, same: Sequence[Open]) -> Finding:
     one = min(same, key=lambda found: (found.level != "fault", found.shows))
     gap, layers = one.gap, [found.layer.name for found in same]
-    where = (
-        f"between {words.listed(gap.zones)}{'' if face.name == 'whole' else f' on the {face.name}'}"
-    )
+    where = f"between {words.listed(gap.zones)}"
     own = sum(
         max(words.weight_of(place, found.gap.layer) for place in gap.beside) for found in same
     )

@@ -27,15 +27,15 @@ def _reach(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
         return None
     longest = one.count * one.tuft * (1 + bench.limit("tuft-slack"))
     most = figures.shingle_rows(one.along, one.tuft, lap if one.overlap is not None else 0.25)
-    lapping = f", each lapping the last by {figures.percent(lap)}," if lap else ""
+    lapping = f", each lapping the last by {words.part(lap)}," if lap else ""
     return bench.finding(
         "fault" if longest < one.along else "caution",
         one.layer,
         f"{_counted(one.count)} of {figures.length(one.tuft)} tufts{lapping} reach "
         f"{figures.length(reach)}; “{one.layer.name}” has {figures.length(one.along)} to fill, so "
         f"{figures.length(lacks)} of it stay without this layer.",
-        f"Lay {most.count} rows, one every {figures.length(most.pitch)}."
-        + _fewer(bench, one.count, one.along, one.tuft),
+        f"Lay {most.count} rows, one every {figures.length(most.pitch)}{_tufts(face, one, most)}."
+        + _fewer(one.count, one.along, one.tuft),
         measured=Figure("reach of the rows", reach * 1000, "mm"),
         limit=Figure("length to fill", one.along * 1000, "mm"),
         how=f"tuft x (1 + (rows - 1) (1 - overlap)) = {figures.length(one.tuft)} x "
@@ -48,11 +48,20 @@ def _counted(count: int) -> str:
     return "1 row" if count == 1 else f"{count} rows"
 
 
-def _fewer(bench: Bench, count: int, along: float, tuft: float) -> str:
+def _tufts(face: FaceBuild, one: figures.Shingled, rows: figures.Rows) -> str:
+    """How many tufts a row, and what each weighs, where their width is said."""
+    laid = [(laid, area) for laid, area in face.laid if laid.layer is one.layer]
+    if one.tufts is None or len(laid) != 1:
+        return ""
+    each = laid[0][0].areal * laid[0][1] / (rows.count * one.tufts.count)
+    return f", of {one.tufts.count} tufts of about {figures.weight(each)}"
+
+
+def _fewer(count: int, along: float, tuft: float) -> str:
     needed = figures.overlap_to_fill(count, along, tuft)
     if needed < figures.TAPER - 0.005 or count < 2:
         return ""
-    return f" Or let the {count} rows lap by {figures.percent(needed)}, which just fills it."
+    return f" Or let the {count} rows lap by {words.part(needed)}, which just fills it."
 
 
 def _lap(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
@@ -86,21 +95,26 @@ def _lap_finding(
 ) -> Finding:  # fmt: skip
     taper = figures.TAPER if one.taper is None else one.taper
     share, left = weights
-    name, end = one.layer.name, figures.percent(taper)
+    name, end = one.layer.name, words.part(taper)
     only_meet = lap < bench.limit("least-lap")
     how = (
-        "only meet"
+        "only meet: "
         if only_meet
-        else f"lap by {figures.percent(lap)} of a tuft, and its thin end takes {end}"
+        else f"lap by {words.part(lap)} of a tuft, and its thin end takes {end}: "
     )
-    best = f"{figures.percent(taper)} to a third" if taper < 0.3 else figures.percent(taper)
+    harm = (
+        "a thin line will run across the piece at each row, and it may open there."
+        if taper
+        else "a row is held to the next by nothing but what lies across it."
+    )
+    best = f"{words.part(max(taper, 0.25))} to a third" if taper < 0.3 else words.part(taper)
     line = _line(bench, face, one, lap, both=True)
     return bench.finding(
         level,
         one.layer,
-        f"The rows of “{name}” {how}: a thin line will run across the piece at each row, and it may "
-        "open there.",
-        f"Let each row cover {best} of the last, so that thin end lies on thin end.",
+        f"The rows of “{name}” {how}{harm}",
+        f"Let each row cover {best} of the last, so that thin end lies on thin end"
+        f"{_needed(one, max(taper, 0.25))}.",
         measured=Figure("overlap", 100 * lap, "%")
         if only_meet
         else Figure("weight where two rows meet, of the mean", left, ""),
@@ -112,6 +126,14 @@ def _lap_finding(
         f"{figures.percent(left)} of the whole",
         also=_names(face, one.layer),
     )
+
+
+def _needed(one: figures.Shingled, overlap: float) -> str:
+    """How many rows that makes, where a tuft's length is said."""
+    if one.tuft is None or overlap >= 1:
+        return ""
+    rows = figures.shingle_rows(one.along, one.tuft, overlap)
+    return f": {_counted(rows.count)} of {figures.length(one.tuft)} tufts"
 
 
 def _line(bench: Bench, face: FaceBuild, one: figures.Shingled, lap: float, *, both: bool) -> float:

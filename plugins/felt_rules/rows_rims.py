@@ -108,11 +108,12 @@ def _rim_finding(
             "or trim it, or cut its edges"
         )
     lost = sum(loss.areal for loss in losses)
+    one = len({loss.key for loss in losses if loss.layer is main.layer}) == 1
     torn = main.why == "torn" and bench.recipe.piece.shape == "rectangle"
     corners = ", the corners less still" if torn else ""
     return bench.finding(
         "fault" if fault else "caution",
-        main.layer if main.placement.inline else main.placement,
+        main.placement if one and not main.placement.inline else main.layer,
         f"{what}: the outer {strip} will have about {figures.percent(share)} of the weight that was "
         f"meant{corners}. The edge "
         + ("will be thin or bare." if fault else "may come out thin and uneven."),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from felt_engine import Bench, FaceBuild, Layer, Place
+import attrs
+
+from felt_engine import Bench, FaceBuild, Finding, Layer, Place, figures
 
 LOOSE = ("wisps", "scatter")
 MEANT = ("accent", "veil", "open")
@@ -58,3 +60,22 @@ def listed(names: Sequence[str]) -> str:
     """Names in quotes, one after another."""
     named = [f"“{name}”" for name in dict.fromkeys(names)]
     return " and ".join((", ".join(named[:-1]), named[-1])) if len(named) > 1 else "".join(named)
+
+
+def part(share: float) -> str:
+    """A part of a tuft as makers say it."""
+    for value, word in ((1 / 4, "a quarter"), (1 / 3, "a third"), (1 / 2, "half")):
+        if abs(share - value) < 0.005:
+            return word
+    return figures.percent(share)
+
+
+def merged(found: Iterable[Finding]) -> Iterator[Finding]:
+    """What is the same on the front and on the back is one finding."""
+    same: dict[tuple[object, ...], list[Finding]] = {}
+    for one in found:
+        same.setdefault((one.level, id(one.about), one.message, one.do), []).append(one)
+    for one, *more in same.values():
+        where = f"{one.where} on both faces" if more else one.where
+        at = tuple(place for each in (one, *more) for place in each.at)
+        yield attrs.evolve(one, where=where, at=at)

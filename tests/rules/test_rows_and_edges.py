@@ -297,3 +297,43 @@ def test_each_step_is_named_by_its_place_in_the_file() -> None:
     (case,) = [case for case in FAULTY_EDGES if case.name == "healed when dry"]
     (found,) = [f for f in report_of(case.recipe).findings if f.rule == "edge-finish"]
     assert found.spot.pointer == "/work/6" and "step 7" in found.message
+
+
+# words --------------------------------------------------------------------------------------------
+
+
+def test_the_advice_on_rows_adds_up_by_hand() -> None:
+    """60 x 40 cm at 170 g/m² are 40.8 g; 7 rows of 12 cm, and 8 tufts of 6 cm lapping by a tenth."""
+    (found,) = report_of(rowed(rows=4, overlap="1/3")).findings
+    assert "reach 36 cm" in found.message and "each lapping the last by a third" in found.message
+    assert "Lay 7 rows, one every 8 cm" in found.do
+    assert "8 tufts of about 0.73 g" in found.do  # 40.8 / 56
+    (found,) = report_of(rowed(rows=5, overlap="1/3")).findings
+    assert "fills it" not in found.do
+    (found,) = report_of(rowed(rows=6, overlap="1/2", tuft="6 x 14 cm")).findings
+    assert "Or let the 6 rows lap by 34 %" in found.do  # (6 x 14 - 60) / (5 x 14)
+
+
+def test_rows_of_several_zones_may_be_the_rows_of_each() -> None:
+    """Two bands of 30 cm, four rows of 12 cm at a third: 36 cm fill a band, not the piece."""
+    zones = {
+        "near": {"shape": "band", "along": "south", "to": "30 cm"},
+        "far": {"shape": "band", "along": "north", "to": "30 cm"},
+    }
+    layer: Plain = {
+        "name": "sky", "direction": "north-south", "lay": "shingle", "overlap": "1/3",
+        "tuft": "6 x 12 cm", "rows": 4,
+        "placements": [{"of": "oat", "amount": "170 g/m²", "zone": zone} for zone in zones],
+    }  # fmt: skip
+    recipe = sheet(laid("oat", "200 g/m²", "east-west"), layer, size="40 x 60 cm", zones=zones)
+    assert rule(recipe) is None
+    layer = {**layer, "rows": 2}
+    recipe = sheet(laid("oat", "200 g/m²", "east-west"), layer, size="40 x 60 cm", zones=zones)
+    assert rule(recipe) == "fault"
+
+
+def test_both_faces_of_a_resist_are_told_once() -> None:
+    (case,) = [case for case in TABLES["rows"] if case.name == "the brim of a hat laid by itself"]
+    (found,) = report_of(case.recipe).findings
+    assert found.where.endswith("on both faces")
+    assert {mark.face for mark in found.marks} == {"front", "back"}
