@@ -13,7 +13,7 @@ import attrs
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import FaceBuild, Place
-from felt_engine.analysis.layout import Cut, cuts_of
+from felt_engine.analysis.layout import Areas, Cut, cuts_of
 from felt_engine.analysis.rows import TAPER, TUFT, Profile, shingle_rows
 from felt_engine.analysis.shingle import Shingled, shingled
 from felt_engine.analysis.stack import Laid
@@ -76,7 +76,12 @@ def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
     """The outer strips of a flat piece: four of a rectangle, else one all round."""
     if recipe.piece.over != "table":
         return ()
-    return tuple(_rim(face, strip, wide) for strip in _cut(recipe, face, wide))
+    shingles = {
+        number: shingled(face, number)
+        for number, layer in enumerate(recipe.layers) if layer.lay == "shingle"
+    }  # fmt: skip
+    ends = {laid.key: _at_ends(shingles.get(laid.key[0]), laid, wide) for laid, _ in face.laid}
+    return tuple(_rim(face, strip, wide, ends) for strip in _cut(recipe, face, wide))
 
 
 Stack = frozenset[tuple[tuple[int, int], bool]]
@@ -148,7 +153,7 @@ def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
     areas[stack] = areas.get(stack, 0.0) + size
 
 
-def _rim(face: FaceBuild, strip: _Strip, wide: float) -> Rim:
+def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
     whole = sum(strip.areas.values())
     if whole <= 0:
         return Rim(strip.side, 0.0, 0.0, ())
@@ -167,7 +172,8 @@ def _rim(face: FaceBuild, strip: _Strip, wide: float) -> Rim:
         if one.turned or not size or one.layer.turned_in is not None:
             continue
         here = [places.get(stack) for stack in strip.areas if name in stack]
-        for why, part in (("torn", _torn(one, wide)), ("rows", _ends(face, strip.side, one, wide))):
+        rows = ends[name[0]] * _facing(strip.side, one) if ends[name[0]] else 0.0
+        for why, part in (("torn", _torn(one, wide)), ("rows", rows)):
             if part > 0:
                 losses.append(_loss(one, why, one.areal * part * size / whole, here))
     return Rim(strip.side, mass / whole, turned / whole, tuple(losses))
@@ -191,22 +197,22 @@ def _torn(laid: Laid, wide: float) -> float:
     return reach * (left - reach / 2) / RAMP / wide
 
 
-def _ends(face: FaceBuild, side: str, laid: Laid, wide: float) -> float:
+def _at_ends(found: Shingled | None, laid: Laid, wide: float) -> float:
     """Part of a shingled layer that is missing in the outer strip at the ends of its rows."""
-    if laid.layer.lay != "shingle" or laid.angle is None:
-        return 0.0
-    facing = 0.5
-    if side:
-        normal = math.pi / 2 if side in ("north", "south") else 0.0
-        facing = 1.0 if abs(math.cos(laid.angle - normal)) > 0.9 else 0.0
-    found = shingled(face, laid.key[0]) if facing else None
     if found is None:
         return 0.0
     past = _past(laid)
     course = _course(found, past)
-    strip = min(wide, (course.extent - 2 * past) / 4)
-    first, last = course.rims(strip, past)
-    return facing * max(0.0, 1 - (first + last) / 2)
+    first, last = course.rims(min(wide, (course.extent - 2 * past) / 4), past)
+    return max(0.0, 1 - (first + last) / 2)
+
+
+def _facing(side: str, laid: Laid) -> float:
+    """How much of a strip lies at the ends of a layer's rows: all, none, or half of one all round."""
+    if not side or laid.angle is None:
+        return 0.5
+    normal = math.pi / 2 if side in ("north", "south") else 0.0
+    return 1.0 if abs(math.cos(laid.angle - normal)) > 0.9 else 0.0
 
 
 def _course(found: Shingled, past: float) -> Profile:

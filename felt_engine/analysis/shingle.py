@@ -86,22 +86,28 @@ def _extents(face: FaceBuild, number: int, laid: Laid) -> tuple[float, float]:
     Who writes of rows in a layer of several zones may mean the rows of each.
     """
     assert laid.angle is not None
-    west, south, east, north = face.face.box
     x, y = math.cos(laid.angle), math.sin(laid.angle)
+    if all(one.zone == "whole" and one.short is None for one in laid.layer.placements):
+        return _spread([_within(corner, face) for corner in face.face.edge], x, y)
     zones: dict[str, list[tuple[float, float]]] = {}
     for place in face.places:
         here = {
             one.placement.zone for one in place.stack if one.key[0] == number and not one.turned
         }
         corners = [
-            (min(max(a, west), east), min(max(b, south), north))
+            _within(corner, face)
             for patch in (place.region.patches if here else ())
-            for a, b in patch.corners
+            for corner in patch.corners
         ]
         for zone in here:
             zones.setdefault(zone, []).extend(corners)
-    box = [(west, south), (east, south), (east, north), (west, north)]
-    return min(_spread(corners or box, x, y) for corners in zones.values())
+    return min(_spread(corners or list(face.face.edge), x, y) for corners in zones.values())
+
+
+def _within(corner: tuple[float, float], face: FaceBuild) -> tuple[float, float]:
+    """A corner, not beyond the laid-out size (a curve's polygon has the curve's area)."""
+    west, south, east, north = face.face.box
+    return min(max(corner[0], west), east), min(max(corner[1], south), north)
 
 
 def _spread(corners: list[tuple[float, float]], x: float, y: float) -> tuple[float, float]:

@@ -9,16 +9,20 @@ from felt_rules import rows_words as words
 def rows(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
     """A layer's rows on a face, if they don't reach or don't lap and nobody means it."""
     layer = bench.recipe.layers[number]
-    found = _reach(bench, face, number) or _lap(bench, face, number)
+    if layer.overlap is None and layer.rows is None:
+        return None
+    one = figures.shingled(face, number)
+    if one is None:
+        return None
+    found = _reach(bench, face, one) or _lap(bench, face, one, number)
     if found is None or bench.meant("thin", layer) or bench.meant("gap", layer):
         return None
     return found
 
 
-def _reach(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
+def _reach(bench: Bench, face: FaceBuild, one: figures.Shingled) -> Finding | None:
     """Rows as many as the recipe says: do they reach the far edge?"""
-    one = figures.shingled(face, number)
-    if one is None or one.count is None or one.tuft is None:
+    if one.count is None or one.tuft is None:
         return None
     lap = one.overlap or 0.0
     reach = figures.reach_of(one.count, one.tuft, lap)
@@ -64,11 +68,8 @@ def _fewer(count: int, along: float, tuft: float) -> str:
     return f" Or let the {count} rows lap by {words.part(needed)}, which just fills it."
 
 
-def _lap(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
+def _lap(bench: Bench, face: FaceBuild, one: figures.Shingled, number: int) -> Finding | None:
     """The overlap that the recipe says, or that its rows come to: is it enough for the thin ends?"""
-    one = figures.shingled(face, number)
-    if one is None:
-        return None
     lap = one.overlap
     if lap is None and one.count is not None and one.count > 1 and one.tuft is not None:
         lap = figures.overlap_to_fill(one.count, one.along, one.tuft)
@@ -142,6 +143,8 @@ def _line(bench: Bench, face: FaceBuild, one: figures.Shingled, lap: float, *, b
     taper = one.taper
     if taper is None:
         taper = figures.TAPER if both else 0.0
+    if lap >= taper:
+        return 1.0
     head = min(taper, 0.5) if both else 0.0
     course = figures.Profile(tuft, tuft * (1 - lap), 4, head, min(taper, 1 - head))
     return course.thinnest(min(words.cell(bench, face), tuft / 2))

@@ -127,6 +127,14 @@ def test_rows_that_only_meet(overlap: str, level: str | None) -> None:
     assert rule(rowed(overlap=overlap, taper="25 %")) == "caution"
 
 
+@pytest.mark.parametrize("overlap", ["25 %", "1/2", "3/4"])
+def test_rows_that_lap_more_than_their_taper_are_never_thin(overlap: str) -> None:
+    """Half over half is two tufts and one in turn: a ridge, and no thin line."""
+    one = laid("hill batt", "700 g/m²", "east-west", lay="shingle", overlap=overlap, taper="25 %")
+    recipe = sheet({**one, "tuft": "10 x 25 cm"}, use="seat pad", size="60 x 60 cm")
+    assert rule(recipe) is None
+
+
 def test_rows_that_only_meet_where_nothing_else_lies_are_a_fault() -> None:
     one = laid("hill batt", "700 g/m²", "east-west", lay="shingle", overlap="0 %", tuft="6 x 12 cm")
     recipe = sheet({**one, "taper": "60 %"}, use="seat pad", size="50 x 50 cm")
