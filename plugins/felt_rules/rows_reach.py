@@ -9,7 +9,7 @@ from felt_rules import rows_words as words
 def rows(bench: Bench, face: FaceBuild, number: int) -> Finding | None:
     """A layer's rows on a face, if they don't reach or don't lap and nobody means it."""
     layer = bench.recipe.layers[number]
-    if layer.overlap is None and layer.rows is None:
+    if (layer.overlap is None and layer.rows is None) or bench.recipe.piece.over == "ball":
         return None
     one = figures.shingled(face, number)
     if one is None:
