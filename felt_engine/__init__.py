@@ -29,7 +29,7 @@ _HOMES = {
     " UseEntry",
     "errors": "CallError FeltError OutputError Problem RecipeError",
     "plugins": "CONTRACT Found Plugins hook",
-    "analysis.build": "Build FaceBuild Place",
+    "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
     "analysis.stuff": "Stuff",
     "model.amount": "Amount Colour Direction Fineness Point Price Share Size Warmth",
@@ -44,7 +44,7 @@ _HOMES = {
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Colour",
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
@@ -77,7 +77,7 @@ def __dir__() -> list[str]:
 
 if TYPE_CHECKING:
     from felt_engine import figures
-    from felt_engine.analysis.build import Build, FaceBuild, Place
+    from felt_engine.analysis.build import Border, Build, FaceBuild, Place
     from felt_engine.analysis.stack import Laid, Part
     from felt_engine.analysis.stuff import Stuff
     from felt_engine.api import (

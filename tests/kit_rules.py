@@ -16,7 +16,8 @@ from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
 RULES = (
-    "direction-balance", "edge-finish", "halo-clash", "luster-carrier", "rows-and-laps", "thin-layer",
+    "direction-balance", "edge-finish", "halo-clash", "luster-carrier", "rows-and-laps",
+    "thin-layer", "uneven-shrinking", "weight-for-use",
 )  # fmt: skip
 ORDER = ("fault", "caution", "note")
 

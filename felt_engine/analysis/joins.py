@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 
 import attrs
 
+from felt_engine.analysis.borders import Cell, Line, long, touching
 from felt_engine.analysis.build import FaceBuild, Place
-from felt_engine.analysis.geometry import Edge, Patch
+from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
-from felt_engine.value import Value
-
-SAME = 1e-7
-"""Heights and edges that are nearer to each other than this are the same, m."""
+from felt_engine.value import Value, lazy
 
 CLOTH = ("felt", "close cloth", "open cloth")
 """Preparations that hold together by themselves, whether they felt or not."""
@@ -22,26 +18,25 @@ CLOTH = ("felt", "close cloth", "open cloth")
 BESIDE = 0.005
 """Half the width of the strip that marks a seam, m."""
 
-Cell = tuple[int, Patch]
-"""A patch, with the number of its place."""
 
-Line = tuple[float, float, float, float]
-"""A piece of border: east and north of both its ends."""
-
-
-@attrs.frozen(eq=False, repr=False)
-class Seam(Value):
+@attrs.frozen(eq=False, repr=False, slots=False)
+class Seam:
     """A line along which two places meet: how long, m, and what lies on both sides of it.
 
     ``held`` is the weight that runs across it, as a part of what the lighter side has (of fibre that
-    felts, and of cloth). ``line`` is a strip along it, to be marked on a page.
+    felts, and of cloth).
     """
 
     one: Place
     two: Place
     length: float
     held: float
-    line: Place = attrs.field(eq=False)
+
+    @lazy
+    def line(self) -> Place:
+        """A strip along it with nothing in it, to be marked on a page."""
+        cells = [(n, p) for n, side in enumerate((self.one, self.two)) for p in side.region.patches]
+        return _marked(self.one.face, [line for a, b, line in touching(cells) if a[0] != b[0]])
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -74,24 +69,13 @@ def carried(place: Place) -> float:
 
 def seams(face: FaceBuild) -> tuple[Seam, ...]:
     """Where two places meet that both hold together; the longest first."""
-    lines: dict[tuple[int, int], list[Line]] = {}
-    for one, two, line in touching(_cells(face)):
-        pair = min(one[0], two[0]), max(one[0], two[0])
-        if pair[0] != pair[1]:
-            lines.setdefault(pair, []).append(line)
     found = []
-    for (first, second), parts in lines.items():
-        a, b = face.places[first], face.places[second]
-        least = min(carried(a), carried(b))
+    for border in face.borders:
+        least = min(carried(border.one), carried(border.two))
         if least > 0:
-            held = min(1.0, _shared(a, b) / least)
-            length = sum(_long(line) for line in parts)
-            found.append(Seam(a, b, length, held, _marked(face, parts)))
+            held = min(1.0, _shared(border.one, border.two) / least)
+            found.append(Seam(border.one, border.two, border.length, held))
     return tuple(sorted(found, key=lambda seam: -round(seam.length, 9)))
-
-
-def _long(line: Line) -> float:
-    return math.hypot(line[2] - line[0], line[3] - line[1])
 
 
 def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
@@ -125,7 +109,7 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     cells = _cells(face)
     inside = [zones[cell[0]] for cell in cells]
     numbers = {id(cell): k for k, cell in enumerate(cells)}
-    touches = [(numbers[id(a)], numbers[id(b)], _long(line)) for a, b, line in touching(cells)]
+    touches = [(numbers[id(a)], numbers[id(b)], long(line)) for a, b, line in touching(cells)]
     found = []
     for part in _parts(len(cells), touches, [not zone for zone in inside]):
         gap = _gap(face, layer, part, cells, inside, touches)
@@ -191,46 +175,4 @@ def _cells(face: FaceBuild) -> list[Cell]:
     return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
 
 
-def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, Line]]:
-    """Pairs of patches that share a piece of border, and that piece."""
-    slabs: dict[tuple[float, float], list[Cell]] = {}
-    for cell in cells:
-        slabs.setdefault((cell[1].south, cell[1].north), []).append(cell)
-    last: tuple[float, list[Cell]] | None = None
-    for (south, north), row in sorted(slabs.items()):
-        row.sort(key=lambda cell: cell[1].west)
-        for one, two in pairwise(row):
-            if two[1].west - one[1].east < SAME:
-                yield one, two, (_at(one[1].right, south), south, _at(one[1].right, north), north)
-        if last is not None and south - last[0] < SAME:
-            yield from _level(last[1], row, south)
-        last = north, row
-
-
-def _level(
-    below: Sequence[Cell], above: Sequence[Cell], at: float
-) -> Iterator[tuple[Cell, Cell, Line]]:
-    """Pairs that touch along a level line."""
-    lower = [(*_span(cell[1], at), cell) for cell in below]
-    upper = [(*_span(cell[1], at), cell) for cell in above]
-    i = j = 0
-    while i < len(lower) and j < len(upper):
-        west, east = max(lower[i][0], upper[j][0]), min(lower[i][1], upper[j][1])
-        if east - west > SAME:
-            yield lower[i][2], upper[j][2], (west, at, east, at)
-        if lower[i][1] < upper[j][1]:
-            i += 1
-        else:
-            j += 1
-
-
-def _span(patch: Patch, at: float) -> tuple[float, float]:
-    return _at(patch.left, at), _at(patch.right, at)
-
-
-def _at(edge: Edge, y: float) -> float:
-    x1, y1, x2, y2, _ = edge
-    return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
-
-
-__all__ = ["Gap", "Seam", "carried", "gaps", "seams", "touching"]
+__all__ = ["Gap", "Seam", "carried", "gaps", "seams"]

@@ -17,6 +17,8 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         luster_carrier,
         rows_and_laps,
         thin_layer,
+        uneven_shrinking,
+        weight_for_use,
     )
 
     return (
@@ -26,4 +28,6 @@ def felt_engine_rules() -> tuple[Rule, ...]:
         luster_carrier.RULE,
         rows_and_laps.RULE,
         thin_layer.RULE,
+        uneven_shrinking.RULE,
+        weight_for_use.RULE,
     )

@@ -13,7 +13,11 @@ from felt_rules.rows_words import LAP, LOOSE
 
 @attrs.frozen(eq=False)
 class Open:
-    """A gap that is a slip: of which layer, how bad, the weight in it over that beside it."""
+    """A gap that is a slip: of which layer, how bad, the weight in it over that beside it.
+
+    ``at`` is the gap; where nothing in it is thin by itself, what lies beside it too, so that what
+    else comes of the step in weight is told with it.
+    """
 
     layer: Layer
     gap: figures.Gap
@@ -21,6 +25,7 @@ class Open:
     ratio: float
     left: float
     shows: bool
+    at: tuple[Place, ...]
 
 
 def gaps(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
@@ -56,7 +61,9 @@ def _gap(
     if gap.wide < words.narrow(bench, face):
         butts = ratio < bench.limit("held") and gap.long >= _least_seam(bench, face)
         meant = butts and bench.meant("butt join", layer, *gap.zones)
-        return Open(layer, gap, "butt", ratio, left, False) if butts and not meant else None
+        if not butts or meant:
+            return None
+        return Open(layer, gap, "butt", ratio, left, False, gap.places)
     stands = all(words.stands(bench, place) for place in gap.places)
     if stands and (gap.filled < bench.limit("filled") or _pattern(gap, every)):
         return None
@@ -64,7 +71,8 @@ def _gap(
     level = _gap_level(bench, layer, gap, (ratio, left), stands)
     if level is None or _is_meant(bench, layer, gap):
         return None
-    return Open(layer, gap, level, ratio, left, shows)
+    at = (*gap.places, *gap.beside) if stands else gap.places
+    return Open(layer, gap, level, ratio, left, shows, at)
 
 
 def _is_meant(bench: Bench, layer: Layer, gap: figures.Gap) -> bool:
@@ -130,7 +138,7 @@ def _gap_finding(bench: Bench, face: FaceBuild, same: Sequence[Open]) -> Finding
         how=f"{figures.percent(one.ratio)} of the weight beside it lies in the gap; as fibre reaches "
         f"in from both sides, a place of {figures.length(words.cell(bench, face))} has at least "
         f"{figures.percent(one.left)}",
-        where=where, also=(*dict.fromkeys(layers), *gap.zones), at=gap.places,
+        where=where, also=(*dict.fromkeys(layers), *gap.zones), at=one.at,
     )  # fmt: skip
 
 

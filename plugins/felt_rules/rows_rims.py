@@ -91,6 +91,10 @@ def _rim_finding(
     )  # fmt: skip
     fault = share < bench.limit("rim-fault") - 1e-9 and len(short) == len(losses)
     places = tuple(dict.fromkeys(place for loss in short or losses for place in loss.places))
+    if all(words.stands(bench, place) for place in places):
+        keys = {loss.key for loss in losses}
+        inside = [place for place in face.places if any(one.key in keys for one in place.stack)]
+        places = tuple(dict.fromkeys((*places, *inside)))
     one_side = len(sides) == 1 and sides[0]
     where = f"along the {one_side} edge" if one_side else "all round"
     strip = figures.length(words.cell(bench, face))

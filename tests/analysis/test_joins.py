@@ -15,7 +15,9 @@ def face(recipe: Plain) -> FaceBuild:
     return felt_engine.measure(felt_engine.load(text_of(recipe))).faces[0]
 
 
-def zoned(zones: Plain, amounts: tuple[float, ...], size: str = "400 mm x 300 mm", **more: object) -> Plain:
+def zoned(
+    zones: Plain, amounts: tuple[float, ...], size: str = "400 mm x 300 mm", **more: object
+) -> Plain:
     layer: Plain = {
         "name": "bands", "direction": "random",
         "placements": [
@@ -84,7 +86,10 @@ def test_a_seam_is_as_long_as_its_line_and_holds_what_both_sides_share() -> None
 
 
 def test_a_round_seam_is_as_long_as_its_circle() -> None:
-    zones = {"edge": {"shape": "rim", "width": "5 cm"}, "heart": {"shape": "middle", "width": "5 cm"}}
+    zones = {
+        "edge": {"shape": "rim", "width": "5 cm"},
+        "heart": {"shape": "middle", "width": "5 cm"},
+    }
     recipe = zoned(zones, (200, 200), shape="round")
     recipe["piece"]["laid out"] = "40 cm across"
     (seam,) = figures.seams(face(recipe))

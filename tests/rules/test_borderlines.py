@@ -90,17 +90,9 @@ def shade(amount: float, of: str = "oat", **more: object) -> Plain:
     return sheet(laid(of, g(amount), "random"), **fields)
 
 
-def framed(width: float, rim: float, size: str = "60 x 60 cm") -> Plain:
-    """A picture ground with a rim of 200 g/m² only."""
-    heart = laid("oat", "200 g/m²", "random", short=mm(width))
-    return sheet(laid("oat", g(rim), "random"), heart, size=size)
-
-
-def gap(
-    width: float, side: float, left: str = "0 g", use: str = "wall panel", deep: str = ""
-) -> Plain:
-    """A panel in two bands with a gap between them; ``left`` lies in the gap too."""
-    size = f"{mm(side)} x {deep or mm(side)}"
+def gap(width: float, side: float) -> Plain:
+    """A panel in two bands with a gap between them."""
+    size = f"{mm(side)} x {mm(side)}"
     first = (side - width) / 2
     zones = {
         "west part": {"shape": "band", "along": "west", "to": mm(first)},
@@ -110,9 +102,7 @@ def gap(
         laid("oat", "300 g/m²", "random", zone="west part"),
         laid("oat", "300 g/m²", "random", zone="east part"),
     ]
-    if left != "0 g":
-        layers.insert(0, laid("oat", left, "random"))
-    return sheet(*layers, use=use, size=size, zones=zones)
+    return sheet(*layers, use="wall panel", size=size, zones=zones)
 
 
 def strip(width: float, side: float) -> float:
@@ -147,19 +137,6 @@ THIN = (
     Turn(
         "thin-layer", "bare-caution-draping", "no use", lambda x: shade(x, use=None),
         grams_for_bare(0.08), "caution", "unsaid",
-    ),
-    Turn(
-        "thin-layer", "band-slack", "picture ground",
-        lambda x: sheet(laid("oat", g(x), "random")), 300 / 1.3, "caution", None,
-    ),
-    Turn("thin-layer", "strip", "60 cm", lambda x: framed(x, 200), 25.0, None, "caution"),
-    Turn(
-        "thin-layer", "strip-part", "20 cm",
-        lambda x: framed(x, 200, "20 x 20 cm"), 20.0, None, "caution",
-    ),
-    Turn(
-        "thin-layer", "small-part", "150 cm",
-        lambda x: gap(x, 1500, "200 g/m²", "picture ground", "600 mm"), 30.0, None, "caution",
     ),
     Turn("thin-layer", "narrow", "60 cm", lambda x: gap(x, 600), strip_for(10, 600), None, "fault"),
     Turn(

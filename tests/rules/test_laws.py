@@ -11,12 +11,13 @@ import attrs
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from kit_plans import Bit, Pass, Plan, Units, plans, turned, written
-from kit_rules import ORDER, Plain, as_json, at_pointer, cases, report_of, text_of
+from kit_rules import ORDER, RULES, Plain, as_json, at_pointer, cases, report_of, text_of
 
 import felt_engine
 from felt_engine import RecipeError
 from felt_engine.checking.report import Report
 
+WORDS = ("laid one way", "thin", "thick", "relief", "loose fibre", "show-through")
 LAW = settings(max_examples=120, deadline=None, derandomize=True, database=None)
 
 Told = list[tuple[Any, ...]]
@@ -170,7 +171,7 @@ def test_the_order_of_amounts_side_by_side_does_not_matter(plan: Plan, data: st.
 
 
 @LAW
-@given(plans(), st.sampled_from(("laid one way", "thin", "loose fibre", "show-through")), st.data())
+@given(plans(), st.sampled_from(WORDS), st.data())
 def test_saying_a_purpose_adds_no_fault_and_no_caution(
     plan: Plan, what: str, data: st.DataObject
 ) -> None:
@@ -182,7 +183,7 @@ def test_saying_a_purpose_adds_no_fault_and_no_caution(
         real = [f for f in report.findings if f.level != "note"]
         return [
             (rule, sum(ORDER[::-1].index(f.level) for f in real if f.rule == rule))
-            for rule in ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+            for rule in RULES
         ]
 
     before = counted(judged(recipe))
