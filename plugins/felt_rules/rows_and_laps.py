@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Limit, Rule, Said
 from felt_rules import rows_words as words
-from felt_rules.rows_gaps import gaps, seams
+from felt_rules.rows_gaps import gaps, loose_seam, seams
 from felt_rules.rows_reach import rows
 from felt_rules.rows_rims import rims
 
@@ -28,6 +28,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         yield from rims(bench, face)
     for see in (gaps, seams):
         yield from words.merged(one for face in bench.build.faces for one in see(bench, face))
+    yield from loose_seam(bench)
 
 
 _PANEL = """\

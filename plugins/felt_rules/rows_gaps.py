@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 
 import attrs
 
-from felt_engine import Bench, FaceBuild, Figure, Finding, Laid, Layer, Place, figures
+from felt_engine import Bench, FaceBuild, Figure, Finding, Laid, Layer, Place, Tip, figures
 from felt_rules import rows_words as words
-from felt_rules.rows_words import LAP, LOOSE
+from felt_rules.rows_words import LAP
+
+SHEETS = ("prefelt", "felt", "close cloth")
 
 
 @attrs.frozen(eq=False)
@@ -158,15 +160,8 @@ def _least_seam(bench: Bench, face: FaceBuild) -> float:
 
 def seams(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
     """Lines where zones only butt, in all layers at one place: one finding for a face."""
-    if len(face.places) < 2:
-        return
-    weak = [
-        seam for seam in figures.seams(face)
-        if seam.held < bench.limit("held") - 1e-9
-        and seam.length >= _least_seam(bench, face)
-        and _is_join(bench, seam)
-    ]  # fmt: skip
-    if not weak:
+    weak = [seam for seam in weak_seams(bench, face) if _is_firm(seam)]
+    if not weak or _is_meant_there(bench, weak):
         return
     worst = weak[0]
     number = min(laid.key[0] for seam in weak for laid in _apart(seam))
@@ -179,6 +174,52 @@ def seams(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
     )  # fmt: skip
 
 
+def loose_seam(bench: Bench) -> Iterator[Tip]:
+    """Zones of one loose layer that share a line: where hands lay them, fibre strays over it."""
+    for face in bench.build.faces:
+        weak = [seam for seam in weak_seams(bench, face) if not _is_firm(seam)]
+        if not weak or _is_meant_there(bench, weak):
+            continue
+        number = min(laid.key[0] for laid in _apart(weak[0]))
+        zones = sorted({laid.placement.zone for laid in _apart(weak[0])} - {"whole"})
+        yield bench.tip(
+            bench.recipe.layers[number],
+            f"Nothing is said to run across the line between {words.listed(zones)}. Let one lie "
+            f"{figures.length(LAP)} over the other, so that they hold.",
+        )
+        return
+
+
+def weak_seams(bench: Bench, face: FaceBuild) -> list[figures.Seam]:
+    """Lines across which next to nothing runs, the longest first."""
+    if len(face.places) < 2:
+        return []
+    return [
+        seam for seam in figures.seams(face)
+        if seam.held < bench.limit("held") - 1e-9
+        and seam.length >= _least_seam(bench, face)
+        and _is_join(seam)
+    ]  # fmt: skip
+
+
+def _is_firm(seam: figures.Seam) -> bool:
+    """Whether the line is one indeed: of sheets and cut batts, or of two layers on both sides."""
+    apart = _apart(seam)
+    if all(_has_edge(laid) for laid in apart):
+        return True
+    keys = {laid.key for laid in seam.one.stack}
+    sides = [
+        {laid.key[0] for laid in apart if (laid.key in keys) is side} for side in (True, False)
+    ]
+    return min(len(side) for side in sides) > 1
+
+
+def _has_edge(laid: Laid) -> bool:
+    """Whether it ends in a line of its own: a sheet, or batt that was cut."""
+    sheets = all(part.stuff.lot.preparation in SHEETS for part in laid.parts)
+    return sheets or laid.layer.lay == "sheet" or laid.layer.batt_edges == "cut"
+
+
 def _apart(seam: figures.Seam) -> list[Laid]:
     """What lies on one side of a seam only."""
     one = {laid.key for laid in seam.one.stack}
@@ -189,11 +230,15 @@ def _apart(seam: figures.Seam) -> list[Laid]:
     ]  # fmt: skip
 
 
-def _is_join(bench: Bench, seam: figures.Seam) -> bool:
+def _is_join(seam: figures.Seam) -> bool:
     apart = _apart(seam)
-    if not apart or any(laid.layer.lay in LOOSE or laid.layer.role == "open" for laid in apart):
-        return False
-    return not bench.meant("butt join", seam.one) and not bench.meant("butt join", seam.two)
+    return bool(apart) and all(words.is_body(laid.layer) for laid in apart)
+
+
+def _is_meant_there(bench: Bench, weak: Sequence[figures.Seam]) -> bool:
+    zones = {laid.placement.zone for seam in weak for laid in _apart(seam)}
+    places = [place for seam in weak for place in (seam.one, seam.two)]
+    return bench.meant("butt join", *places, *sorted(zones))
 
 
 def _seam_finding(
