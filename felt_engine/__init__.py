@@ -23,11 +23,13 @@ _HOMES = {
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
-    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
-    " WeightTable",
+    "beside": "studio_beside",
+    "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding"
+    " Spot WeightLine WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
     " UseEntry",
-    "errors": "CallError FeltError OutputError Problem RecipeError",
+    "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -39,6 +41,7 @@ _HOMES = {
     "model.lots": "Blend Lot",
     "model.piece": "Piece Resist Zone",
     "model.recipe": "Recipe Source",
+    "model.studio": "LimitSetting RuleSetting Studio",
     "model.work": "PrintedCaution Roller Step Tools Total",
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
@@ -46,15 +49,16 @@ _HOME = {name: module for module, names in _HOMES.items() for name in names.spli
 __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Colour",
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
-    "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
-    "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
-    "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
-    "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
-    "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
-    "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
-    "report_from_json",
+    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError",
+    "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid",
+    "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece",
+    "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution",
+    "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding",
+    "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share", "Sheet",
+    "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
+    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook",
+    "load", "look", "measure", "report_from_json", "studio_beside",
 ]  # fmt: skip
 
 
@@ -89,6 +93,7 @@ if TYPE_CHECKING:
         measure,
         report_from_json,
     )
+    from felt_engine.beside import studio_beside
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.drawn import (
         Drawing,
@@ -102,6 +107,7 @@ if TYPE_CHECKING:
         Rows,
         Swatch,
     )
+    from felt_engine.checking.numbers import HouseNumbers, SetLimit, Stated, SwitchedOff
     from felt_engine.checking.report import (
         Consequence,
         Intent,
@@ -128,7 +134,15 @@ if TYPE_CHECKING:
         Unsaid,
         UseEntry,
     )
-    from felt_engine.errors import CallError, FeltError, OutputError, Problem, RecipeError
+    from felt_engine.errors import (
+        CallError,
+        FeltError,
+        OutputError,
+        PluginMissing,
+        Problem,
+        RecipeError,
+        StudioError,
+    )
     from felt_engine.model.amount import (
         Amount,
         Colour,
@@ -146,5 +160,6 @@ if TYPE_CHECKING:
     from felt_engine.model.lots import Blend, Lot
     from felt_engine.model.piece import Piece, Resist, Zone
     from felt_engine.model.recipe import Recipe, Source
+    from felt_engine.model.studio import LimitSetting, RuleSetting, Studio
     from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
     from felt_engine.plugins import CONTRACT, Found, Plugins, hook

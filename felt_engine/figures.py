@@ -47,7 +47,17 @@ from felt_engine.analysis.rows import (
     reach_of,
     shingle_rows,
 )
-from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.say import (
+    areal,
+    axis,
+    figure,
+    grams,
+    length,
+    ounces,
+    percent,
+    size,
+    weight,
+)
 from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
 from felt_engine.analysis.shrinkage import (
     STAGE_STRAIN,
@@ -59,6 +69,16 @@ from felt_engine.analysis.shrinkage import (
 )
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+from felt_engine.analysis.working import (
+    Extent,
+    Rolling,
+    fibre_pull,
+    laid_extent,
+    rolled_areal,
+    rolling,
+    uneven_shrinkage,
+    wetted_extent,
+)
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
@@ -143,15 +163,24 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    from felt_engine.data.cautions import CAUTIONS
+
+    return CAUTIONS[hazard]["says"]
+
+
 __all__ = [
     "EXTREMES", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
-    "Anchoring", "Apart", "Gap", "Halo", "Loss", "Meeting", "Profile", "Rim", "RowPlan", "Rows",
-    "Seam", "Shingled", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
-    "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "carried", "cover_to_hide",
-    "depths", "faceview", "felting", "felting_cover_above", "figure", "finished_size", "fourfold",
-    "gaps", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "is_shingled",
-    "kindest_pull", "laid_colour", "laid_size", "length", "lighter", "local_strain", "locate",
-    "loudest", "meeting", "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows",
-    "reach_of", "resultant", "rim_share", "rims", "seams", "shingle_rows", "shingled",
-    "shrinkage", "toward", "unsaid_pull", "wanted_ratio", "weight", "weight_and_felts",
+    "Anchoring", "Apart", "Extent", "Gap", "Halo", "Loss", "Meeting", "Profile", "Rim", "Rolling",
+    "RowPlan", "Rows", "Seam", "Shingled", "along_axis", "anchoring", "apart", "areal",
+    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer",
+    "carried", "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "halo", "heaviest_lot",
+    "held_at_least", "inward", "is_shingled", "kindest_pull", "laid_colour", "laid_extent",
+    "laid_size", "length", "lighter", "local_strain", "locate", "loudest", "meeting",
+    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "reach_of", "resultant",
+    "rim_share", "rims", "rolled_areal", "rolling", "seams", "shingle_rows", "shingled",
+    "shrinkage", "size", "toward", "uneven_shrinkage", "unsaid_pull", "usual_caution",
+    "wanted_ratio", "weight", "weight_and_felts", "wetted_extent",
 ]  # fmt: skip

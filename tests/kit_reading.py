@@ -11,6 +11,7 @@ from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading.read import read_recipe
 from felt_engine.reading.recipe_shape import RECIPE
+from felt_engine.reading.setting import Figure, Setting
 from felt_engine.reading.shape import (
     Context,
     Count,
@@ -106,6 +107,10 @@ FORMS = {
     "share": ["70 %", "3 parts", "1 part", "12 g", "33.3%"], "part of a tuft": ["1/3", "25 %"],
     "price": ["4.80 EUR per 100 g", "3 USD / oz", "1,20 EUR/oz"],
     "fineness": ["19 um", "64s"], "water": ["warm", "104 °F"],
+    "release": ["0.1.0", "2.1"], "density": ["1310 kg/m³", "1,31 g/cm3"],
+    "feltability": ["0.8", "0 to 1/2", "0.5 to 0.9 usually 0.7"],
+    "range of fineness": ["20 um", "17 to 23 micron usually 20 um"],
+    "weight band": ["200 to 400 g/m²", "6 to 12 oz/yd2"],
 }  # fmt: skip
 LETTERS = "abcdefghij Üñï-'#:é漢🧶%&*!|>@[]{},?0159"
 NAMES = st.text(LETTERS, min_size=1, max_size=10).map(str.strip).filter(bool)
@@ -120,6 +125,11 @@ def values(kind: Kind) -> st.SearchStrategy[Any]:
         return PROSE if kind.lines else NAMES
     if isinstance(kind, Word):
         return st.sampled_from(kind.words)
+    if isinstance(kind, Setting):
+        return values(kind.item)
+    if isinstance(kind, Figure):
+        figures = st.sampled_from(["0.3", "1/4", "0"]).map(lambda n: f"{n} {kind.unit}".strip())
+        return figures if kind.unit else figures | st.sampled_from([0.25, 1, "12 %"])
     if isinstance(kind, Count):
         return st.integers(kind.low, kind.high)
     if isinstance(kind, Quantity):

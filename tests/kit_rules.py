@@ -9,16 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import attrs
+import felt_rules
 import yaml
 
 import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = (
-    "direction-balance", "edge-finish", "halo-clash", "luster-carrier", "rows-and-laps",
-    "thin-layer", "uneven-shrinking", "weight-for-use",
-)  # fmt: skip
+RULES = tuple(name.replace("_", "-") for name in felt_rules.FILES)
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

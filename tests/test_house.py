@@ -39,9 +39,12 @@ ARROWS = {
         "analysis.grades",
         "analysis.geometry",
     },
-    "figures": {"analysis"},
+    "figures": {"analysis", "data"},
     "plugins": {"declare", "checking", "value"},
+    "beside": {"errors"},
+    "studio": {"checking", "errors", "model", "plugins", "reading", "suggest", ""},
     "api": {
+        "studio",
         "analysis",
         "checking",
         "declare",
@@ -52,7 +55,18 @@ ARROWS = {
         "suggest",
         "",
     },
-    "cli": {"api", "checking", "declare", "errors", "plain_text", "suggest", "cli", ""},
+    "cli": {
+        "api",
+        "beside",
+        "checking",
+        "declare",
+        "errors",
+        "model",
+        "plain_text",
+        "suggest",
+        "cli",
+        "",
+    },
     "__main__": {"cli"},
 }
 """What each room may import of ours; ``""`` is the package's front. Typing-only arrows count too."""
@@ -132,6 +146,7 @@ def test_checking_a_right_recipe_loads_nothing_heavy(tmp_path: Path) -> None:
     found = loaded(code)
     assert "felt_rules.thin_layer" in found
     assert not found & HEAVY
+    assert not {name for name in found if "studio" in name or name.endswith((".house", ".numbers"))}
 
 
 def test_pint_is_there_on_request() -> None:
@@ -215,6 +230,19 @@ def test_recipes_in_the_readme_are_right(text: str) -> None:
     assert not report.unsaid
 
 
+def test_the_studio_file_in_the_readme_is_right_and_its_keys_are_told() -> None:
+    from felt_engine.reading.studio_shape import FIBRE, USE, studio_record
+
+    (text,) = blocks("README.md", "yaml studio")
+    made = felt_engine.Engine(studio=text).studio
+    assert made is not None and len(made.rules) == 4 and len(made.fibres) == 2
+    section = (ROOT / "README.md").read_text(encoding="utf-8").split("## The studio file")[1]
+    section = section.split("\n## ")[0]
+    for record in (studio_record(()), FIBRE, USE):
+        for key in set(record.fields) - {"note", "format"}:
+            assert f"`{key}`" in section, key
+
+
 def test_the_readme_and_the_developers_page_name_what_there_is() -> None:
     from felt_engine.api import default_engine
     from felt_engine.plugins import Hooks
@@ -225,7 +253,7 @@ def test_the_readme_and_the_developers_page_name_what_there_is() -> None:
         assert f"`{one.rule.id}`" in readme
     for name in default_engine().exporters:
         assert f"`{name}`" in readme
-    for option in ("--as", "--to", "--stop-at"):
+    for option in ("--as", "--to", "--stop-at", "--studio"):
         assert option in readme
     for hook in (name for name in vars(Hooks) if name.startswith("felt_engine_")):
         assert f"`{hook}()`" in developers

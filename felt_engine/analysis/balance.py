@@ -105,6 +105,8 @@ def wanted_ratio(piece: Piece) -> float | None:
     if size is None or piece.finished is None:
         return None
     finished = piece.finished
+    if finished.depth is None and piece.shape != "round":
+        return None
     wide = finished.width.si
     deep = finished.depth.si if finished.depth else wide
     if not (wide > 0 and deep > 0):

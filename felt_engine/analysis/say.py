@@ -73,6 +73,15 @@ def figure(value: float, digits: int = 2) -> str:
     return f"{up_at_half(value):.{digits}f}"
 
 
+def size(width: float, depth: float) -> str:
+    """Two sides in cm (m from 10 m) and inches."""
+    inches = f"{_round(width / INCH, 2)} x {_round(depth / INCH, 2)} in"
+    if max(width, depth) >= 10:
+        return f"{_round(width, 3)} x {_round(depth, 3)} m ({inches})"
+    sides = (_round(side * 100, 3 if side >= 1 else 2) for side in (width, depth))
+    return f"{' x '.join(sides)} cm ({inches})"
+
+
 def percent(share: float) -> str:
     """A share as a percentage."""
     return f"{_round(100 * share, 2)} %"

@@ -26,6 +26,9 @@ def report_from_plain(plain: dict[str, Any]) -> Report:
     from cattrs import Converter
     from cattrs.errors import BaseValidationError
 
+    from felt_engine.checking import numbers, report
+
+    attrs.resolve_types(Report, {**vars(numbers), **vars(report)})
     converter = Converter(forbid_extra_keys=True)
     for kind, also in ((str, ()), (bool, ()), (int, ()), (float, (int,))):
         converter.register_structure_hook(kind, _only(kind, *also))

@@ -14,6 +14,8 @@ from felt_engine.value import Value
 if TYPE_CHECKING:
     import pint
 
+    from felt_engine.checking.numbers import HouseNumbers, SwitchedOff
+
 REPORT_FORMAT = 1
 
 
@@ -46,7 +48,8 @@ class ReportedFinding(Value):
     """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any.
 
     ``marks`` say where on the layout it is; none means all of it. ``explains`` is what other rules
-    found that comes of it; it is as grave as the gravest of them.
+    found that comes of it; it is as grave as the gravest of them. ``rule_says`` is the level that
+    the rule itself gave, where the studio file changes it.
     """
 
     rule: str
@@ -61,6 +64,7 @@ class ReportedFinding(Value):
     waived: str | None = None
     marks: tuple[Mark, ...] = ()
     explains: tuple[Consequence, ...] = ()
+    rule_says: str | None = None
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -163,6 +167,8 @@ class Report(Value):
     engine: str = ""
     use: str | None = None
     drawing: Drawing | None = None
+    studio: HouseNumbers | None = None
+    off: tuple[SwitchedOff, ...] = ()
 
     def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
         """Findings of this level that no waiver accepts."""

@@ -9,6 +9,7 @@ from typing import Any
 import attrs
 
 from felt_engine.checking import drawn as _drawn
+from felt_engine.checking import numbers as _numbers
 from felt_engine.checking import report as _report
 from felt_engine.checking.report import REPORT_FORMAT, Report
 from felt_engine.declare import LEVELS, Figure
@@ -67,7 +68,14 @@ def _record(kind: type, defs: dict[str, Any]) -> dict[str, Any]:
         found: dict[str, Any] = {"type": "object", "description": _about(kind)}
         defs[name] = found
         hints = typing.get_type_hints(
-            kind, {**vars(_drawn), **vars(_report), "Figure": Figure, "Problem": Problem}
+            kind,
+            {
+                **vars(_drawn),
+                **vars(_numbers),
+                **vars(_report),
+                "Figure": Figure,
+                "Problem": Problem,
+            },
         )
         fields = [field.name for field in attrs.fields(kind) if field.name != "trace"]
         found["properties"] = {field: _schema(hints[field], defs) for field in fields}

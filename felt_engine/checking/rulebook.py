@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 import attrs
 
@@ -15,6 +16,9 @@ from felt_engine.declare import Finding, Rule, Said, Seen
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
+
+if TYPE_CHECKING:
+    from felt_engine.checking.house import Resting
 
 MOST_SAID = 2_000
 """Most things that one rule may say of one recipe; more is a breakdown of the rule."""
@@ -31,14 +35,21 @@ class Shelved(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class RuleBook(Value):
-    """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id."""
+    """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id.
+
+    ``resting`` are those that were switched off; ``levels`` are the lowest and the highest level
+    that a rule's findings may have, by rule id.
+    """
 
     rules: tuple[Shelved, ...]
     limits: Mapping[str, Mapping[str, float]] = attrs.field(factory=dict)
+    resting: tuple[Resting, ...] = ()
+    levels: Mapping[str, tuple[str | None, str | None]] = attrs.field(factory=dict)
 
     def get(self, rule_id: str) -> Shelved | None:
-        """The rule with this id."""
-        return next((s for s in self.rules if s.rule.id == rule_id), None)
+        """The rule with this id, also one that was switched off."""
+        every = (*self.rules, *(one.shelved for one in self.resting))
+        return next((s for s in every if s.rule.id == rule_id), None)
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -1,4 +1,4 @@
-"""Tools, working steps, stated totals and cautions: carried whole, judged by later rules."""
+"""Tools, working steps, stated totals and printed cautions, as the recipe has them."""
 
 from __future__ import annotations
 

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from felt_engine import Rule, hook
 
 felt_engine_contract = 1
+
+FILES = (
+    "cautions_printed",
+    "direction_balance",
+    "edge_finish",
+    "halo_clash",
+    "luster_carrier",
+    "order_of_work",
+    "rows_and_laps",
+    "thin_layer",
+    "tools_fit",
+    "uneven_shrinking",
+    "uneven_working",
+    "weight_for_use",
+)
+"""One file a rule, in the order of their names."""
 
 
 @hook
 def felt_engine_rules() -> tuple[Rule, ...]:
     """The built-in rules."""
-    from felt_rules import (
-        direction_balance,
-        edge_finish,
-        halo_clash,
-        luster_carrier,
-        rows_and_laps,
-        thin_layer,
-        uneven_shrinking,
-        weight_for_use,
-    )
-
-    return (
-        direction_balance.RULE,
-        edge_finish.RULE,
-        halo_clash.RULE,
-        luster_carrier.RULE,
-        rows_and_laps.RULE,
-        thin_layer.RULE,
-        uneven_shrinking.RULE,
-        weight_for_use.RULE,
-    )
+    return tuple(import_module(f"felt_rules.{name}").RULE for name in FILES)

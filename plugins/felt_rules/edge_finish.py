@@ -11,6 +11,12 @@ CUTS = ("cut", "trim")
 FELTS = ("rub", "roll", "full", "throw")
 EVEN = ("straight", "round")
 LOOSE = ("free", "ruffled", "drawn in")
+ENDS = ("rinse", "dry", "press", "shape")
+"""Steps with which a list of steps comes to its end."""
+
+MATERIAL = ("sheet", "cloth")
+"""Uses with such a name are cut up later, by whoever uses them."""
+
 WORN = ("scarf", "wrap", "collar", "cuff")
 """Uses whose edge lies on the skin and is seen; other soft cloth is cut and sewn later."""
 
@@ -22,7 +28,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     """Only where steps are given, and only for edges that somebody asked for."""
     piece, work = bench.recipe.piece, bench.recipe.work
     cuts = [number for number, step in enumerate(work) if step.do in CUTS]
-    found = list(_too_soon(bench, cuts))
+    found = list(_too_soon(bench))
     if work and piece.outline not in LOOSE:
         found += [*_uncut(bench, cuts), *_healed(bench, cuts), *_torn(bench, cuts)]
     if found and not bench.meant("rough edge", piece):
@@ -36,20 +42,23 @@ def _wet(step: Step) -> bool:
 # before it holds ----------------------------------------------------------------------------------
 
 
-def _too_soon(bench: Bench, cuts: Sequence[int]) -> Iterator[Said]:
-    """Cut after wetting and before anything was felted; dry batt may be trimmed to size."""
+def _too_soon(bench: Bench) -> Iterator[Said]:
+    """Trimmed after wetting and before anything was felted; dry batt may be trimmed to size."""
     work = bench.recipe.work
     first = next((n for n, step in enumerate(work) if step.do in FELTS), None)
     if first is None:
         return
-    early = [n for n in cuts if n < first and any(step.do == "wet" for step in work[:n])]
+    early = [
+        n for n, step in enumerate(work[:first])
+        if step.do == "trim" and any(one.do == "wet" for one in work[:n])
+    ]  # fmt: skip
     if early:
         step = work[early[0]]
         yield bench.finding(
             "caution",
             step,
-            f"Step {early[0] + 1}, {step.do}, comes before any felting: wet wool that doesn't hold yet "
-            "is dragged out of place by the blade, and the layers part along the cut.",
+            f"It is trimmed in step {early[0] + 1}, before any felting: wet wool that doesn't hold yet is "
+            "dragged out of place by the blade, and the layers part along the cut.",
             f"Put it after step {first + 1}, {work[first].do}, when a pinch lifts no fibre.",
             measured=Figure("felting steps before the cut", 0, ""),
             limit="steps-before-cut",
@@ -64,9 +73,11 @@ def _too_soon(bench: Bench, cuts: Sequence[int]) -> Iterator[Said]:
 def _uncut(bench: Bench, cuts: Sequence[int]) -> Iterator[Said]:
     """The outline is to be cut, and no step cuts it."""
     piece, work = bench.recipe.piece, bench.recipe.work
-    if piece.outline != "cut" or cuts or piece.stage == "prefelt":
+    material = piece.stage == "prefelt" or (piece.use or "").endswith(MATERIAL)
+    if piece.outline != "cut" or cuts or material or _told_otherwise(work):
         return
-    if not any(step.do in FELTS for step in work) or _told_otherwise(work):
+    done = [step.do for step in work]
+    if not any(do in FELTS for do in done) or not any(do in ENDS for do in done):
         return
     yield bench.finding(
         "caution",
@@ -293,5 +304,5 @@ RULE = Rule(
     "open a resist and cuts of the outline are not told apart. Felt that is firm "
     "or hard, and cloth that is sewn later, may be cut late.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
-    explained_by=("rows-and-laps",),
+    explained_by=("rows-and-laps", "order-of-work"),
 )  # fmt: skip

@@ -105,7 +105,7 @@ def test_help_names_examples_and_every_option() -> None:
     done = run("--help")
     assert done.returncode == 0 and "exit status" in done.stdout and "examples:" in done.stdout
     done = run("check", "--help")
-    for option in ("--as", "--to", "--stop-at", "PATH"):
+    for option in ("--as", "--to", "--stop-at", "--studio", "PATH"):
         assert option in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import copy
+
 import pytest
 from kit_rules import Case, Plain, cases, laid, report_of, said, sheet, shown, verdicts
 
@@ -32,7 +34,9 @@ def rule(recipe: Plain, name: str = "rows-and-laps") -> str | None:
     return said(recipe).get(name)
 
 
-def banded(gap: float, role: str | None = "cover", ground: float = 400, side: float = 400) -> Plain:
+def banded(
+    gap: float, role: str | None = "cover", ground: float = 400, side: float = 400, of: str = "oat"
+) -> Plain:
     """A ground under two bands with a gap between them, mm."""
     half = (side - gap) / 2
     zones = {
@@ -40,7 +44,7 @@ def banded(gap: float, role: str | None = "cover", ground: float = 400, side: fl
         "far": {"shape": "band", "along": "north", "to": f"{half} mm"},
     }
     each = "200 g/m²" if ground else "400 g/m²"
-    placements = [{"of": "oat", "amount": each, "zone": zone} for zone in zones]
+    placements = [{"of": of, "amount": each, "zone": zone} for zone in zones]
     top: Plain = {"name": "bands", "direction": "random", "placements": placements}
     if role:
         top["role"] = role
@@ -74,11 +78,9 @@ def test_a_gap_on_a_small_piece_counts_by_its_size() -> None:
 @pytest.mark.parametrize(("shared", "level"), [(76, "caution"), (84, None)])
 def test_a_seam_by_what_runs_across(shared: float, level: str | None) -> None:
     """A fifth of the lighter side: 80 of 400 g/m²."""
-    recipe = banded(0, None, 0)
+    recipe = banded(0, None, 0, of="sheet white")
     recipe["layers"][0]["placements"][0]["amount"] = f"{400 - shared} g/m²"
-    recipe["layers"].append(
-        {"name": "over", "of": "oat", "amount": f"{shared} g/m²", "direction": "random"}
-    )
+    recipe["layers"].append({"name": "over", "of": "sheet white", "amount": f"{shared} g/m²"})
     assert rule(recipe) == level
 
 
@@ -89,7 +91,7 @@ def test_a_short_seam_is_held_by_its_ends(across: float, level: str | None) -> N
         "body": {"shape": "band", "along": "west", "to": "300 mm"},
         "tab": {"shape": "rectangle", "size": f"100 mm x {across} mm", "at": "300 mm east, 100 mm north"},
     }  # fmt: skip
-    layers = [laid("oat", "400 g/m²", "random", zone=zone) for zone in zones]
+    layers = [laid("sheet white", "400 g/m²", zone=zone) for zone in zones]
     recipe = sheet(*layers, size="400 mm x 400 mm", zones=zones)
     assert rule(recipe) == level
 
@@ -225,10 +227,25 @@ def test_a_gap_is_silenced_by_its_purpose_and_by_nothing_else() -> None:
 
 
 def test_a_seam_that_is_meant() -> None:
-    recipe = banded(0, None, 0)
+    recipe = banded(0, None, 0, of="sheet white")
     assert rule(recipe) == "caution"
     meant = {**recipe, "on purpose": [{"what": "butt join", "why": "it is cut apart there"}]}
     assert said(meant) == {}
+
+
+def test_loose_bands_that_share_a_line_get_a_tip() -> None:
+    """Hands lay fibre over the line; sheets and cut batts end at it; so do two layers of any kind."""
+    recipe = banded(0, None, 0)
+    report = report_of(recipe)
+    assert not report.findings and [tip.rule for tip in report.tips] == ["rows-and-laps"]
+    layer = recipe["layers"][0]
+    for more in ({"lay": "batt", "batt edges": "cut"}, {"lay": "sheet"}):
+        assert rule({**recipe, "layers": [{**layer, **more}]}) == "caution", more
+    assert rule({**recipe, "layers": [{**layer, "lay": "wisps"}]}) is None
+    again = copy.deepcopy({**layer, "name": "again", "direction": "north-south"})
+    twice = [layer, again]
+    assert rule({**recipe, "layers": twice}) == "caution"
+    assert not report_of({**recipe, "layers": twice}).tips
 
 
 def test_a_thin_place_that_comes_of_a_gap_is_told_under_it() -> None:
@@ -238,7 +255,7 @@ def test_a_thin_place_that_comes_of_a_gap_is_told_under_it() -> None:
 
 
 def test_a_seam_does_not_hide_a_thin_side() -> None:
-    recipe = banded(0, None, 0)
+    recipe = banded(0, None, 0, of="sheet white")
     recipe["layers"][0]["placements"][0]["amount"] = "30 g/m²"
     assert said(recipe) == {"rows-and-laps": "caution", "thin-layer": "fault"}
 
@@ -297,7 +314,7 @@ def test_an_edge_is_silenced_by_its_purpose_or_its_waiver(case: Case) -> None:
 @pytest.mark.parametrize("case", FAULTY_EDGES, ids=lambda case: case.name)
 def test_a_free_edge_is_not_judged_but_for_a_cut_too_soon(case: Case, outline: str) -> None:
     recipe = {**case.recipe, "piece": {**case.recipe["piece"], "outline": outline}}
-    expected = "caution" if case.name == "cut when only wet" else None
+    expected = "caution" if case.name == "trimmed when only wet" else None
     assert rule(recipe, "edge-finish") == expected
 
 

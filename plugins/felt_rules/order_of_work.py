@@ -1,0 +1,389 @@
+"""order-of-work: does each step find the piece as it needs it?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from felt_engine import Bench, Example, Figure, Limit, Part, Place, Rule, Said, Step
+
+BINDS = ("rub", "roll", "check", "other")
+"""Steps after which the fibre may hold together; what an other step does isn't known."""
+
+NEEDS_HOLD = {
+    "throw": "thrown", "full": "fulled", "cut": "cut", "remove resist": "taken off its resist",
+    "turn inside out": "turned inside out",
+}  # fmt: skip
+NEEDS_WET = {"rub": "rubbed", "roll": "rolled", "full": "fulled", "throw": "thrown"}
+WETS = ("wet", "rinse", "acid soak", "other")
+WORKS = ("full", "throw", "rub", "roll", "heal edges", "other")
+SOAPS = ("neutral", "alkaline", "unknown")
+OTHERS = ("class handout", "pattern for sale", "children")
+BOUND = ("prefelt", "felt", "open cloth", "close cloth")
+
+
+def judge(bench: Bench) -> Iterator[Said]:
+    """Each slip by itself, in the order of the work; where no steps are stated, nothing."""
+    if not bench.recipe.work:
+        return
+    yield from _before_wetting(bench)
+    yield from _before_it_holds(bench)
+    yield from _check(bench)
+    yield from _resist(bench)
+    yield from _soap(bench)
+    yield from _after_drying(bench)
+    yield from _pressing(bench)
+
+
+def _first(steps: tuple[Step, ...], *names: str, after: int = -1) -> int | None:
+    """The number of the first such step after another."""
+    for number, step in enumerate(steps):
+        if number > after and step.do in names:
+            return number
+    return None
+
+
+def _last(steps: tuple[Step, ...], *names: str) -> int | None:
+    return max((n for n, step in enumerate(steps) if step.do in names), default=None)
+
+
+def _is_wet(step: Step) -> bool:
+    return step.water is not None or step.soap in SOAPS
+
+
+def _holds_already(bench: Bench) -> bool:
+    """Whether all that felts was bought or made as a sheet."""
+    lots = {
+        lot.name: lot for layer in bench.recipe.layers for placed in layer.placements
+        for lot, _ in bench.recipe.fractions(placed.of)
+    }  # fmt: skip
+    return all(lot.preparation in BOUND for lot in lots.values())
+
+
+def _before_wetting(bench: Bench) -> Iterator[Said]:
+    steps = bench.recipe.work
+    wet, work = _first(steps, "wet"), _first(steps, "rub", "roll", "full", "throw")
+    if wet is None or work is None or work > wet or _is_wet(steps[work]):
+        return
+    if bench.recipe.piece.over == "ball":
+        return  # a ball is wound or rolled dry first
+    if _first(steps, *WETS) != wet or bench.meant("worked dry"):
+        return
+    done = NEEDS_WET[steps[work].do]
+    yield bench.finding(
+        "caution", steps[work],
+        f"It is {done} before it is wetted. Dry fibre slides and shifts, and the layers lose their "
+        f"place.",
+        "Wet it first, with soap, and press the air out.",
+        how=f"step {work + 1} is {steps[work].do}, step {wet + 1} is wet",
+    )  # fmt: skip
+
+
+def _before_it_holds(bench: Bench) -> Iterator[Said]:
+    """Rough work on fibre that nothing has bound yet."""
+    steps = bench.recipe.work
+    wet = _first(steps, "wet")
+    rough = _first(steps, *NEEDS_HOLD, after=-1 if wet is None else wet)
+    binds = _first(steps, *BINDS)
+    if rough is None or (binds is not None and binds < rough) or _holds_already(bench):
+        return
+    do = steps[rough].do
+    if do == "full" and (binds is None or bench.recipe.piece.over == "ball"):
+        return  # a short list of steps, or a bead that is kneaded from the start
+    if (do == "cut" and wet is None) or bench.meant("thrown early"):
+        return
+    sure = binds is not None and do != "full" and bench.recipe.piece.over != "ball"
+    after = f", and it is rubbed or rolled only in step {binds + 1}" if binds is not None else ""
+    yield bench.finding(
+        "fault" if sure else "caution", steps[rough],
+        f"It is {NEEDS_HOLD[do]} before the fibre holds together{after}. "
+        f"{'Loose wet wool comes apart' if sure else 'Loose wet wool may come apart'}: holes and "
+        f"shifted colours.",
+        "Rub it first, gently and then harder, until a pinch lifts no single fibres; then go on.",
+        how=f"no rubbing, rolling or pinch test before step {rough + 1}",
+    )  # fmt: skip
+
+
+def _is_for_others(bench: Bench) -> bool:
+    return any(reader in OTHERS for reader in bench.recipe.readers)
+
+
+def _check(bench: Bench) -> Iterator[Said]:
+    """The pinch test: too late is a slip, left out is one on a sheet for other people."""
+    steps = bench.recipe.work
+    rough, check = _first(steps, "full", "throw"), _first(steps, "check")
+    binds = _first(steps, "rub", "roll", "other")
+    if rough is None or binds is None or binds > rough or (check is not None and check < rough):
+        return
+    if _holds_already(bench) or bench.recipe.piece.stage == "prefelt":
+        return
+    done = NEEDS_HOLD[steps[rough].do]
+    if check is None and not _is_for_others(bench):
+        yield bench.tip(
+            steps[rough], f"Pinch it before it is {done}: no single fibres should lift."
+        )
+        return
+    if bench.meant("no pinch test"):
+        return
+    late = check is not None
+    yield bench.finding(
+        "caution", steps[check] if check is not None else steps[rough],
+        f"The pinch test comes only after it is {done}, when it can no longer help: what did not "
+        f"hold has shifted by then." if late else
+        f"No step says to pinch it before it is {done}. Somebody who has never done it goes on too "
+        f"soon, and layers that do not hold yet shift.",
+        f"Move the check before step {rough + 1}." if late else
+        f"Put a check before step {rough + 1}: pinch the surface; no single fibres should lift.",
+        how=f"first check: step {check + 1}; {steps[rough].do}: step {rough + 1}"
+        if check is not None else f"no check among {len(steps)} steps",
+    )  # fmt: skip
+
+
+def _resist(bench: Bench) -> Iterator[Said]:
+    recipe, steps = bench.recipe, bench.recipe.work
+    if recipe.piece.over != "flat resist" and not recipe.resists:
+        return
+    removed, dry = _last(steps, "remove resist"), _first(steps, "dry")
+    if removed is None:
+        if dry is None or _first(steps[:dry], "turn inside out", "other") is not None:
+            return
+        if bench.meant("resist stays in"):
+            return
+        yield bench.finding(
+            "caution", recipe.resists[0] if recipe.resists else steps[dry],
+            "It is dried, and no step takes the resist out: the wool shrinks on to it, and the "
+            "inside is never worked.",
+            "Say where the resist comes out: after it holds, and before it is fulled; or that it "
+            "stays in (on purpose, what: resist stays in).",
+            how=f"flat resist or resists, no remove resist before step {dry + 1}, dry",
+        )  # fmt: skip
+        return
+    worked, cut = _last(steps, *WORKS), _last(steps, "cut")
+    fulled = _last(steps, "full", "throw")
+    if cut is None or worked is None or fulled is None or worked > min(cut, removed):
+        return
+    if recipe.piece.over == "flat resist" and not bench.meant("fulled on the resist"):
+        yield bench.finding(
+            "caution", steps[removed],
+            "It is cut open and the resist comes out only when all fulling is done: the cut edge "
+            "stays raw, and the inside and the fold along the resist were never worked.",
+            f"Cut it and take the resist out before step {fulled + 1}, rub the cut edge with soapy "
+            f"fingers, then full.",
+            how=f"step {cut + 1} cuts, step {removed + 1} takes the resist out, and nothing after "
+            f"them works the wool",
+        )  # fmt: skip
+
+
+def _soap(bench: Bench) -> Iterator[Said]:
+    """Soap in, soap out: rinse, and after an alkaline soap a weak acid bath."""
+    steps = bench.recipe.work
+    soaped = max((n for n, step in enumerate(steps) if step.soap in SOAPS), default=None)
+    if soaped is None:
+        return
+    alkaline = any(step.soap == "alkaline" for step in steps)
+    soak, rinse = _first(steps, "acid soak", after=soaped), _first(steps, "rinse", after=soaped)
+    if soak is not None and (rinse is None or soak < rinse):
+        if alkaline and not _is_between(steps, soaped, soak) and not bench.meant("soap stays in"):
+            yield _soak_first(bench, soak, rinse)
+        return
+    if rinse is None:
+        yield from _unrinsed(bench, soaped)
+        return
+    dry = _first(steps, "dry", after=soaped)
+    if dry is not None and dry < rinse:
+        again = any(step.do in ("wet", *WORKS) for step in steps[dry:rinse])
+        if not again and not _is_between(steps, soaped, dry) and not bench.meant("soap stays in"):
+            yield _dried_first(bench, dry, rinse)
+    elif alkaline and soak is None and "acid soak" not in [step.do for step in steps]:
+        yield from _no_soak(bench, rinse)
+
+
+def _is_between(steps: tuple[Step, ...], first: int, last: int) -> bool:
+    """Whether something that isn't known is done between two steps."""
+    return any(step.do == "other" for step in steps[first + 1 : last])
+
+
+def _soak_first(bench: Bench, soak: int, rinse: int | None) -> Said:
+    steps = bench.recipe.work
+    then = f"Move it behind step {rinse + 1}" if rinse else "Put a rinse before it"
+    return bench.finding(
+        "caution", steps[soak],
+        "The acid soak comes before any rinse. Acid turns soap that is still in the wool into a "
+        "greasy film, which no longer rinses out.",
+        f"{then}: rinse until the water stays clear, soak, and rinse once more.",
+        how=f"step {soak + 1} is the first water after the soap",
+    )  # fmt: skip
+
+
+def _dried_first(bench: Bench, dry: int, rinse: int) -> Said:
+    return bench.finding(
+        "caution", bench.recipe.work[dry],
+        "It is dried with the soap still in it, and rinsed only then. Dried soap sits fast, makes "
+        "the felt harsh, and draws dirt.",
+        f"Move the rinse, step {rinse + 1}, before the drying.",
+        how=f"step {dry + 1} is dry, step {rinse + 1} the first rinse after the soap",
+    )  # fmt: skip
+
+
+def _unrinsed(bench: Bench, soaped: int) -> Iterator[Said]:
+    """No rinse: a slip if the steps go on to the end, or somebody else is to work from them."""
+    steps, piece = bench.recipe.work, bench.recipe.piece
+    end = _first(steps, "dry", "press", after=soaped)
+    if _is_between(steps, soaped, len(steps) if end is None else end):
+        return
+    if piece.stage == "prefelt" or (end is None and not _is_for_others(bench)):
+        yield bench.tip(steps[soaped], "Rinse the soap out before it dries, or felt it on soon.")
+    elif not bench.meant("soap stays in"):
+        yield bench.finding(
+            "caution", steps[soaped if end is None else end],
+            "Soap goes in and no step rinses it out. Felt that dries with soap in it is harsh, "
+            "draws dirt, and may irritate skin.",
+            "Put a rinse before it dries, until the water stays clear.",
+            how=f"soap in step {soaped + 1}, no rinse or acid soak after it",
+        )  # fmt: skip
+
+
+def _no_soak(bench: Bench, rinse: int) -> Iterator[Said]:
+    """After an alkaline soap; several rinses or a long one do nearly as well."""
+    steps, piece = bench.recipe.work, bench.recipe.piece
+    if piece.stage == "prefelt":
+        return
+    rinses = [step for step in steps[rinse:] if step.do == "rinse"]
+    lasts = sum(step.lasts.si for step in rinses if step.lasts)
+    if len(rinses) >= bench.limit("rinses") or lasts >= bench.limit("long-rinse"):
+        yield bench.tip(rinses[-1], "After an alkaline soap, a little vinegar in the last rinse.")
+    elif not _is_between(steps, rinse, len(steps)) and not bench.meant("no acid soak"):
+        yield bench.finding(
+            "caution", steps[rinse],
+            "The soap is alkaline, and one rinse alone rarely takes all of it out. What stays makes "
+            "wool harsh and brittle, and may shift its colours.",
+            "Soak it after the rinse for ten minutes in cool water with a spoonful of vinegar to the "
+            "litre (a tablespoon to the quart), and rinse once more; or use a neutral soap.",
+            measured=Figure("rinses after the soap", len(rinses), "times"), limit="rinses",
+            how="alkaline soap, no acid soak among the steps",
+        )  # fmt: skip
+
+
+def _after_drying(bench: Bench) -> Iterator[Said]:
+    steps = bench.recipe.work
+    blot = bench.limit("blot")
+    dry = next(
+        (n for n, s in enumerate(steps)
+         if s.do == "dry" and (s.lasts is None or s.lasts.si >= blot)), None,
+    )  # fmt: skip
+    if dry is None:
+        return
+    for number in range(dry + 1, len(steps)):
+        step = steps[number]
+        if step.do in WETS or _is_wet(step):
+            return
+        counts = step.edge is not None or step.times is not None
+        if step.do in ("full", "throw") or (step.do == "roll" and counts):
+            if not bench.meant("worked dry"):
+                yield bench.finding(
+                    "caution", step,
+                    f"It is {NEEDS_WET[step.do]} after it has dried, and nothing wets it again. Dry "
+                    f"wool hardly felts: the work is for nothing.",
+                    f"Move it before step {dry + 1}, or wet it again first.",
+                    how=f"step {dry + 1} is dry, step {number + 1} is {step.do}",
+                )  # fmt: skip
+            return
+
+
+def _pressing(bench: Bench) -> Iterator[Said]:
+    """An iron on fibre that melts."""
+    recipe, tools = bench.recipe, bench.recipe.tools
+    press = next((step for step in recipe.work if step.do == "press"), None)
+    iron = tools.iron if tools is not None else None
+    if press is None or iron == "cool" or (tools is not None and tools.barrier):
+        return
+    melts = list(dict.fromkeys(
+        part.stuff.lot.name for place in bench.build.places
+        for part in _at_a_face(place, bench.limit("covered"))
+    ))  # fmt: skip
+    if not melts or bench.meant("pressed bare"):
+        return
+    names = ", ".join(f"“{name}”" for name in melts)
+    if iron is None:
+        yield bench.unsaid(press, f"say how hot the iron is, and what lies between it and {names}")
+        return
+    yield bench.finding(
+        "caution", press,
+        f"A {iron} iron is pressed on {names}, which softens under it, and nothing is said to lie "
+        f"between. It may stick to the iron, smear or go dull.",
+        "Lay baking parchment or a cloth between, say so under tools (barrier), and try it on a "
+        "scrap; what the label says about heat comes first.",
+        how=f"{names}: heat-bondable in the fibre table; iron {iron}, no barrier stated",
+    )  # fmt: skip
+
+
+def _at_a_face(place: Place, covered: float) -> Iterator[Part]:
+    """Fibre that bonds under an iron, and is not deep in the wool."""
+    below = 0.0
+    for laid in place.stack:
+        above = place.areal - below - laid.areal
+        if min(above, below) < covered:
+            yield from (part for part in laid.parts if part.stuff.fibre.heat_bondable)
+        below += laid.areal
+
+
+_BAG = """\
+piece: {{title: Bait bag, use: bag, shape: rectangle, over: flat resist, laid out: 36 x 40 cm,
+  stage: firm}}
+lots: {{drift: {{fibre: corriedale, preparation: carded batt, fineness: 27 um}}}}
+layers:
+  - {{name: down, of: drift, amount: 55 g, face: each, direction: north-south, wraps: 2 cm}}
+  - {{name: across, of: drift, amount: 55 g, face: each, direction: east-west, wraps: 2 cm}}
+work:
+{work}
+"""
+_RIGHT = (
+    "wet, soap: alkaline", "rub", "check", "roll", "cut", "remove resist", "heal edges", "full",
+    "rinse", "acid soak", "rinse", "dry",
+)  # fmt: skip
+
+
+def _page(*steps: str) -> str:
+    return _BAG.format(work="\n".join(f"  - {{do: {step}}}" for step in steps))
+
+
+RULE = Rule(
+    id="order-of-work",
+    title="Each step finds the piece as it needs it",
+    since="0.1.0",
+    purpose="Rough work on fibre that does not hold yet, a resist that stays in, soap that stays in, "
+    "an iron on fibre that melts: slips of order that no later step mends.",
+    judge=judge,
+    limits=(
+        Limit(
+            "rinses", 2.0, "times", "rinses after an alkaline soap that do without an acid soak",
+            "common practice, no source; value from memory",
+        ),
+        Limit(
+            "long-rinse", 600.0, "s", "rinsing together that does so too", "from memory",
+        ),
+        Limit("blot", 3600.0, "s", "drying shorter than this only blots", "from memory"),
+        Limit(
+            "covered", 0.1, "kg/m²", "fibre on both sides under which one that melts is out of an "
+            "iron's reach", "common practice, no source; value from memory",
+        ),
+    ),
+    examples=(
+        Example("a bag from wetting to drying", _page(*_RIGHT)),
+        Example("thrown before anything binds it", _page(
+            _RIGHT[0], "throw", *_RIGHT[1:]), "fault"),
+        Example("thrown once it holds", _page(*_RIGHT[:4], "throw", *_RIGHT[4:])),
+        Example("the resist never comes out", _page(*_RIGHT[:4], *_RIGHT[7:]), "caution"),
+        Example("a neutral soap needs no acid", _page(
+            "wet, soap: neutral", *_RIGHT[1:9], "dry")),
+        Example("only the first few steps are written down", _page(*_RIGHT[:4])),
+    ),
+    purposes=("fulled on the resist", "no acid soak", "no pinch test", "pressed bare",
+              "resist stays in", "soap stays in", "thrown early", "worked dry"),
+    model="Steps in the order in which they stand. Rubbing, rolling or a pinch test are taken to bind "
+    "the fibre; an other step may do anything, so nothing is found across it. What is not written "
+    "down counts as left out only where the steps go on to drying, or somebody else works from them.",
+    weak_spots="Teachers differ on throwing early and on vinegar. Notes are not read, so a barrier or "
+    "a rinse that only a note mentions is not known. How long it is rubbed before it holds isn't "
+    "judged. Hot water after cold is no fault and isn't looked at.",
+    laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+)  # fmt: skip
