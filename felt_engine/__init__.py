@@ -27,7 +27,7 @@ _HOMES = {
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding"
     " Spot WeightLine WeightTable",
-    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
+    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet Span Tip Unsaid"
     " UseEntry",
     "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
@@ -51,14 +51,14 @@ __all__ = [
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError",
     "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid",
-    "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece",
-    "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution",
-    "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding",
-    "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share", "Sheet",
-    "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
-    "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
-    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook",
-    "load", "look", "measure", "report_from_json", "studio_beside",
+    "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part",
+    "Piece", "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price",
+    "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report",
+    "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "Seen",
+    "SetLimit", "Share", "Sheet", "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio",
+    "StudioError", "Stuff", "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid",
+    "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
+    "export", "figures", "hook", "load", "look", "measure", "report_from_json", "studio_beside",
 ]  # fmt: skip
 
 
@@ -128,6 +128,7 @@ if TYPE_CHECKING:
         Limit,
         Rule,
         Said,
+        Seen,
         Sheet,
         Span,
         Tip,

@@ -150,5 +150,5 @@ class Exporter(Value):
 
 __all__ = [
     "LEVELS", "Example", "Exporter", "FibreEntry", "Figure", "Finding", "Limit", "Rule",
-    "Said", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
+    "Said", "Seen", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
 ]  # fmt: skip

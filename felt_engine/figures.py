@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 from collections.abc import Sequence
 
-from felt_engine.analysis import faceview, whereabouts
+from felt_engine.analysis import faceview, misunits, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.balance import (
     Meeting,
@@ -19,6 +19,7 @@ from felt_engine.analysis.balance import (
 )
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.expected import Expected, expected
 from felt_engine.analysis.faceview import (
     EXTREMES,
     Anchoring,
@@ -35,6 +36,8 @@ from felt_engine.analysis.faceview import (
     loudest,
 )
 from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
+from felt_engine.analysis.misunits import Misunit
+from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
 from felt_engine.analysis.rims import RAMP, Loss, Rim, rim_share, rims
 from felt_engine.analysis.rows import (
     TAPER,
@@ -69,6 +72,7 @@ from felt_engine.analysis.shrinkage import (
 )
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
 from felt_engine.analysis.working import (
     Extent,
     Rolling,
@@ -79,6 +83,7 @@ from felt_engine.analysis.working import (
     uneven_shrinkage,
     wetted_extent,
 )
+from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
@@ -171,16 +176,18 @@ def usual_caution(hazard: str) -> str:
 
 
 __all__ = [
-    "EXTREMES", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
-    "Anchoring", "Apart", "Extent", "Gap", "Halo", "Loss", "Meeting", "Profile", "Rim", "Rolling",
-    "RowPlan", "Rows", "Seam", "Shingled", "along_axis", "anchoring", "apart", "areal",
-    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "by_layer",
-    "carried", "cover_to_hide", "depths", "faceview", "felting", "felting_cover_above",
-    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "halo", "heaviest_lot",
-    "held_at_least", "inward", "is_shingled", "kindest_pull", "laid_colour", "laid_extent",
-    "laid_size", "length", "lighter", "local_strain", "locate", "loudest", "meeting",
-    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "reach_of", "resultant",
+    "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",
+    "WOOL_COUNTS", "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
+    "Meeting", "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows",
+    "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
+    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
+    "carried", "cover_to_hide", "depths", "expected", "faceview", "felting",
+    "felting_cover_above", "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams",
+    "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled",
+    "is_sum", "kindest_pull", "laid_colour", "laid_extent", "laid_size", "length", "lighter",
+    "local_strain", "locate", "loudest", "meeting", "misunits", "neighbours", "ounces",
+    "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of", "reckoned", "resultant",
     "rim_share", "rims", "rolled_areal", "rolling", "seams", "shingle_rows", "shingled",
-    "shrinkage", "size", "toward", "uneven_shrinkage", "unsaid_pull", "usual_caution",
-    "wanted_ratio", "weight", "weight_and_felts", "wetted_extent",
+    "shrinkage", "size", "slips", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
+    "usual_caution", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent", "with_unit",
 ]  # fmt: skip

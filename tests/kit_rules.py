@@ -117,7 +117,16 @@ def sheet(
         piece["use"] = use
     if stage is not None:
         piece["stage"] = stage
-    sections = ("lots", "blends", "zones", "resists", "on purpose", "waivers", "scale step")
+    sections = (
+        "lots",
+        "blends",
+        "zones",
+        "resists",
+        "on purpose",
+        "waivers",
+        "scale step",
+        "totals",
+    )
     recipe: Plain = {"piece": piece, "layers": [dict(layer) for layer in layers]}
     for key, value in more.items():
         spelt = key.replace("_", " ")

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 # From memory of the craft, not measured.
 ALIGNMENT: dict[str, tuple[float, float, float]] = {
     "top": (0.80, 0.85, 0.90),
+    "sliver": (0.45, 0.60, 0.75),
     "batt": (0.30, 0.40, 0.50),
     "prefelt": (0.0, 0.10, 0.20),
     "scatter": (0.0, 0.0, 0.0),

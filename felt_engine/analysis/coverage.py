@@ -12,7 +12,9 @@ import math
 
 # Coefficient of variation of the cover, by how the fibre was prepared for laying.
 # From memory of the craft, not measured; "top" was set beside one published row of samples.
-LAYING_CV: dict[str, float] = {"prefelt": 0.10, "batt": 0.15, "top": 0.30, "scatter": 0.45}
+LAYING_CV: dict[str, float] = {
+    "prefelt": 0.10, "batt": 0.15, "sliver": 0.30, "top": 0.30, "scatter": 0.45,
+}  # fmt: skip
 
 # Distance of the 10th percentile of a normal distribution below its mean, in standard deviations.
 _TENTH = 1.2816

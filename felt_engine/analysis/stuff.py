@@ -89,6 +89,8 @@ def laying_group(stuff: Stuff, layer: Layer) -> str | None:
     """top, batt, prefelt or scatter; ``None`` where neither lot nor layer says."""
     if layer.lay in ("wisps", "scatter"):
         return "scatter"
+    if stuff.lot.preparation == "carded sliver" and layer.lay == "shingle":
+        return "sliver"  # drawn out tuft by tuft, which combs it in part
     if stuff.lot.preparation is not None:
         return GROUPS[stuff.lot.preparation]
     if layer.lay is not None:

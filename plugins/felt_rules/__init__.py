@@ -9,6 +9,7 @@ from felt_engine import Rule, hook
 felt_engine_contract = 1
 
 FILES = (
+    "below_scale",
     "cautions_printed",
     "direction_balance",
     "edge_finish",
@@ -16,10 +17,13 @@ FILES = (
     "luster_carrier",
     "order_of_work",
     "rows_and_laps",
+    "sizes_agree",
+    "stated_totals",
     "thin_layer",
     "tools_fit",
     "uneven_shrinking",
     "uneven_working",
+    "unit_slip",
     "weight_for_use",
 )
 """One file a rule, in the order of their names."""

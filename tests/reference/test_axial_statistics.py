@@ -248,6 +248,7 @@ def test_alignment_by_preparation() -> None:
     """Values from memory of the craft, not measured."""
     assert ALIGNMENT == {
         "top": (0.80, 0.85, 0.90),
+        "sliver": (0.45, 0.60, 0.75),
         "batt": (0.30, 0.40, 0.50),
         "prefelt": (0.0, 0.10, 0.20),
         "scatter": (0.0, 0.0, 0.0),

@@ -143,7 +143,10 @@ def thirds(*, second: str) -> Plain:
 def test_a_purpose_for_one_of_two_zones_of_one_stack_counts_for_its_part() -> None:
     recipe = thirds(second="350 g/m²")
     whole = only(recipe)
-    meant = [{"what": "laid one way", "where": "west", "why": "so"}]
+    meant = [
+        {"what": "laid one way", "where": "west", "why": "so"},
+        {"what": "relief", "why": "the middle is heavier, and stands up"},
+    ]
     report = report_of({**recipe, "on purpose": meant})
     (half,) = found(report)
     assert half.measured and whole.measured

@@ -316,7 +316,7 @@ def pair(amount: str, amounts_for: str, face: str = "both") -> Plain:
         (pair("8 g", "one"), "if they are for each face, it is 317 g/m²"),
         (pair("8 g", "one", face="each"), None),
         (pair("900 g/m²", "one"), ""),
-        (pair("250 g", "one"), ""),
+        (pair("400 g", "one"), ""),
     ],
 )
 def test_a_slip_is_named_only_where_undoing_it_is_usual(recipe: Plain, words: str | None) -> None:

@@ -1,0 +1,109 @@
+"""What a finished size asks of the felting, beside what its stage usually does.
+
+The model is that of :mod:`shrinkage`, in a hand that no swatch has taught, for the piece as a whole.
+"""
+
+from __future__ import annotations
+
+import math
+
+import attrs
+
+from felt_engine.analysis.regression import predict
+from felt_engine.analysis.shrinkage import STAGE_STRAIN, Making, forecast, untaught
+from felt_engine.analysis.strain import weight_and_felts
+from felt_engine.analysis.working import rolling
+from felt_engine.model.piece import Piece
+from felt_engine.value import Value
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.build import Build
+
+
+@attrs.frozen(eq=False, repr=False)
+class Expected(Value):
+    """Log strains wanted east-west and north-south, and what the stage does.
+
+    ``mean`` and ``ratio`` are low, likely and high of the mean strain and of (east - north) / (east +
+    north), in 19 of 20 cases; ``None`` where the stage isn't said or nothing felts. ``rolled`` is
+    false where the work doesn't say how often it is rolled from which edge.
+    """
+
+    laid: tuple[float, float]
+    finished: tuple[float, float]
+    strains: tuple[float, float]
+    mean: tuple[float, float, float] | None
+    ratio: tuple[float, float, float] | None
+    rolled: bool
+    beyond: bool
+
+    @property
+    def wanted(self) -> float:
+        """The mean strain that the finished size asks for."""
+        return sum(self.strains) / 2
+
+    @property
+    def askew(self) -> float:
+        """How unequal the two strains are that it asks for; 0 where there is hardly any strain."""
+        return askew(*self.strains)
+
+
+def askew(east: float, north: float) -> float:
+    """(east - north) / (east + north); 0 where their sum is next to nothing."""
+    total = east + north
+    return (east - north) / total if total > 0.02 else 0.0
+
+
+def laid_size(piece: Piece) -> tuple[float, float]:
+    """Laid-out width and depth, m; of a polygon those of its box."""
+    if piece.laid_out is None:
+        east = [corner.east.si for corner in piece.corners]
+        north = [corner.north.si for corner in piece.corners]
+        return max(east) - min(east), max(north) - min(north)
+    width = piece.laid_out.width.si
+    return width, piece.laid_out.depth.si if piece.laid_out.depth else width
+
+
+def expected(build: Build) -> Expected | None:
+    """What the finished size asks for; ``None`` if the recipe states none."""
+    piece = build.recipe.piece
+    if piece.finished is None:
+        return None
+    laid = laid_size(piece)
+    width = piece.finished.width.si
+    finished = width, piece.finished.depth.si if piece.finished.depth else width
+    strains = math.log(laid[0] / finished[0]), math.log(laid[1] / finished[1])
+    rolls = rolling(build.recipe.work)
+    making = _making(build, rolls.imbalance)
+    mean = ratio = None
+    if making is not None:
+        made = forecast(untaught(), making)
+        usual = STAGE_STRAIN[making.stage]
+        low, high = made.share.span(0.95)
+        mean = max(0.0, usual * low), made.strain, usual * high
+        likely = predict(made.hand.ratio, making.ratio_terms(), 1.0)
+        down, up = likely.span(0.95)
+        ratio = down, likely.mean, up
+    return Expected(
+        laid, finished, strains, mean, ratio, rolls.counted and rolls.total > 0,
+        making is not None and making.beyond
+    )  # fmt: skip
+
+
+def _making(build: Build, rolled: float) -> Making | None:
+    stage = build.recipe.piece.stage
+    area = sum(face.area for face in build.faces)
+    weight = felting = 0.0
+    pull = 0j
+    for place in build.places:
+        areal, felts = weight_and_felts(place.stack)
+        weight += areal * place.area
+        felting += areal * felts * place.area
+        pull += areal * felts * place.area * place.pull
+    if stage is None or not felting:
+        return None
+    return Making(stage, weight / area, min(1.0, felting / weight), pull / felting, rolled)
+
+
+__all__ = ["Expected", "askew", "expected", "laid_size"]

@@ -1,0 +1,261 @@
+"""What a stated total should come to, and which slips would make it what it says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import attrs
+
+from felt_engine.analysis.portions import CUT
+from felt_engine.analysis.written import half_digit
+from felt_engine.model.amount import Amount
+from felt_engine.model.layup import Layer, Placement
+from felt_engine.model.recipe import Recipe
+from felt_engine.model.work import Total
+from felt_engine.value import Value
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.build import Build
+
+
+@attrs.frozen(eq=False, repr=False)
+class Atom(Value):
+    """One lot's part of one placement: kg on one piece, and how much rounding may have changed it.
+
+    ``front`` and ``back`` are the parts of it that lie on each face.
+    """
+
+    layer: Layer
+    placement: Placement
+    lot: str
+    cut: bool
+    kg: float
+    rounding: float
+    front: float
+    back: float
+
+
+@attrs.frozen(eq=False, repr=False)
+class Sum(Value):
+    """What something comes to, kg, and by how much a total of it may be off by rounding alone."""
+
+    kg: float
+    slack: float
+
+
+@attrs.frozen(eq=False, repr=False)
+class Allow(Value):
+    """How much rounding is allowed for at most, as parts of the sum: of a total, and of its parts."""
+
+    own: float
+    parts: float
+
+
+def atoms(build: Build) -> tuple[Atom, ...]:
+    """All atoms of a build, in the order of laying."""
+    recipe = build.recipe
+    found = []
+    for number, layer in enumerate(recipe.layers):
+        for index, placement in enumerate(layer.placements):
+            mass = build.masses[number, index]
+            rounding = half_digit(placement.amount) / placement.amount.si
+            front = {"front": 1.0, "back": 0.0, "both": 0.5, "each": 0.5}.get(
+                placement.face or "", 1.0
+            )
+            back = 1 - front if placement.face else 1.0
+            for lot, share in recipe.fractions(placement.of):
+                kg = mass * share
+                cut = lot.preparation in CUT
+                found.append(
+                    Atom(layer, placement, lot.name, cut, kg, kg * rounding, front, back)
+                )  # fmt: skip
+    return tuple(found)
+
+
+PER = ("piece", "face", "pair", "all")
+
+
+@attrs.frozen(eq=False, repr=False)
+class Reckoned(Value):
+    """A stated total beside what it should be. ``sums`` has one for each way to read it."""
+
+    total: Total
+    sums: tuple[Sum, ...]
+    atoms: tuple[Atom, ...]
+    allow: Allow
+
+    @property
+    def kg(self) -> float:
+        """What the total is stated as, kg."""
+        return self.total.amount.si
+
+    @property
+    def nearest(self) -> Sum:
+        """The sum that comes nearest to it, of the ways to read it."""
+        return min(self.sums, key=lambda one: abs(one.kg - self.kg))
+
+    @property
+    def agrees(self) -> bool:
+        """Whether it is the sum, but for rounding."""
+        return any(abs(one.kg - self.kg) <= one.slack * (1 + 1e-9) for one in self.sums)
+
+
+def reckoned(build: Build, own: float, parts: float) -> tuple[Reckoned, ...]:
+    """Every stated total beside the sum of what it covers; for the two parts see :class:`Allow`."""
+    if not build.recipe.totals:
+        return ()
+    every = atoms(build)
+    allow = Allow(own, parts)
+    return tuple(reckon(build.recipe, every, total, allow) for total in build.recipe.totals)
+
+
+def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total, allow: Allow) -> Reckoned:
+    """A stated total beside the sum of what it covers."""
+    readings = {tuple(map(id, one)): one for one in _readings(every, total)}
+    sums = [found for one in readings.values() for found in _sums(recipe, one, total, allow)]
+    covered = next(iter(readings.values()))
+    return Reckoned(total, tuple(sums), covered, allow)
+
+
+def _readings(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Atom, ...]]:
+    """What it covers; a name that is a layer's and a lot's may be read as either."""
+    for by_layer in (True, False):
+        for without_layer in (True, False):
+            pick = _picker(every, by_layer)
+            leave = _picker(every, without_layer)
+            yield tuple(
+                atom for atom in every
+                if (not total.covers or any(pick(name, atom) for name in total.covers))
+                and not any(leave(name, atom) for name in total.without)
+            )  # fmt: skip
+
+
+def _picker(every: tuple[Atom, ...], layer_first: bool) -> Callable[[str, Atom], bool]:
+    layers = {atom.layer.name for atom in every}
+    stuff = {atom.lot for atom in every} | {atom.placement.of for atom in every}
+
+    def pick(name: str, atom: Atom) -> bool:
+        is_layer = name in layers and (layer_first or name not in stuff)
+        if is_layer:
+            return atom.layer.name == name
+        return name in (atom.lot, atom.placement.of)
+
+    return pick
+
+
+def _sums(recipe: Recipe, covered: tuple[Atom, ...], total: Total, allow: Allow) -> Iterator[Sum]:
+    """The sum for one piece, face, pair or all; each face where the two differ, and half of both."""
+    step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
+    digit = half_digit(total.amount)
+    for times, share in _times(recipe, total.per):
+        kg = sum(atom.kg * share(atom) for atom in covered) * times
+        rounding = sum(atom.rounding * share(atom) for atom in covered) * times
+        yield Sum(kg, step + min(digit, allow.own * kg) + min(rounding, allow.parts * kg))
+
+
+def _times(recipe: Recipe, per: str) -> Iterator[tuple[float, Callable[[Atom], float]]]:
+    if per == "face" and len(recipe.piece.faces) == 2:
+        yield 1.0, lambda atom: atom.front
+        yield 1.0, lambda atom: atom.back
+        yield 0.5, lambda atom: 1.0
+    else:
+        count = {"pair": 2, "all": recipe.piece.count}.get(per, 1)
+        yield float(count), lambda atom: 1.0
+
+
+@attrs.frozen(eq=False, repr=False)
+class Slip(Value):
+    """A way to get at what a total says: ``kind`` is per, without, with, twice or cut, ``names`` what."""
+
+    kind: str
+    names: tuple[str, ...]
+    sum: Sum
+
+
+def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
+    """Common slips that give just what the total says, the likeliest kind first and alone."""
+    recipe, every, total = build.recipe, atoms(build), found.total
+    for kind in (_other_per, _without_cut, _left_out, _counted_in, _twice):
+        ways = [
+            slip for slip in kind(recipe, every, found)
+            if abs(slip.sum.kg - total.amount.si) <= _tight(recipe, total.amount, slip.sum)
+        ]  # fmt: skip
+        if ways:
+            return tuple(ways)
+    return ()
+
+
+def _tight(recipe: Recipe, amount: Amount, reached: Sum) -> float:
+    """A coincidence is no explanation: rounding of the total, and a hundredth of it at most."""
+    return min(reached.slack, max(half_digit(amount), 0.01 * reached.kg)) * (1 + 1e-9)
+
+
+def _other_per(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+    total = found.total
+    for per in PER:
+        if per == total.per or (per == "pair" and recipe.piece.count != 2):
+            continue
+        for one in _sums(recipe, found.atoms, attrs.evolve(total, per=per), found.allow):
+            yield Slip("per", (per,), one)
+
+
+def _without_cut(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+    """Cloth and bought sheets come cut, and are often left out of a total of what is weighed."""
+    kept = tuple(atom for atom in found.atoms if not atom.cut)
+    if kept and len(kept) < len(found.atoms):
+        names = dict.fromkeys(atom.layer.name for atom in found.atoms if atom.cut)
+        for one in _sums(recipe, kept, found.total, found.allow):
+            yield Slip("cut", tuple(names), one)
+
+
+def _left_out(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+    for name, kept in _ways(found.atoms):
+        for one in _sums(recipe, kept, found.total, found.allow):
+            yield Slip("without", (name,), one)
+
+
+def _ways(covered: tuple[Atom, ...]) -> Iterator[tuple[str, tuple[Atom, ...]]]:
+    """Everything but one layer, one lot, one placement in turn."""
+    seen: set[tuple[int, ...]] = set()
+    for key in (_layer_name, _lot_name, _placed_name):
+        for name in dict.fromkeys(key(atom) for atom in covered):
+            kept = tuple(atom for atom in covered if key(atom) != name)
+            mark = tuple(id(atom) for atom in kept)
+            if kept and mark not in seen:
+                seen.add(mark)
+                yield name, kept
+
+
+def _layer_name(atom: Atom) -> str:
+    return atom.layer.name
+
+
+def _lot_name(atom: Atom) -> str:
+    return atom.lot
+
+
+def _placed_name(atom: Atom) -> str:
+    return f"{atom.placement.of} on {atom.placement.zone} in {atom.layer.name}"
+
+
+def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+    """What it says it leaves out is counted all the same."""
+    for name in found.total.without:
+        fewer = attrs.evolve(
+            found.total, without=tuple(n for n in found.total.without if n != name)
+        )
+        for covered in _readings(every, fewer):
+            for one in _sums(recipe, covered, fewer, found.allow):
+                yield Slip("with", (name,), one)
+
+
+def _twice(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+    for name, kept in _ways(found.atoms):
+        counted = {id(atom) for atom in kept}
+        again = tuple(atom for atom in found.atoms if id(atom) not in counted)
+        for one in _sums(recipe, found.atoms + again, found.total, found.allow):
+            yield Slip("twice", (name,), one)
+
+
+__all__ = ["Atom", "Reckoned", "Slip", "Sum", "atoms", "reckon", "reckoned", "slips"]

@@ -1,0 +1,435 @@
+"""unit-slip: a number in the wrong unit, named once, in place of all that comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import attrs
+
+from felt_engine import Bench, Example, Finding, Limit, RecipeError, Rule, Said, Seen, figures
+
+Slip = figures.Misunit
+GRAVITY = {"fault": 3, "caution": 1, "note": 0}
+SMALL_ROLES = ("accent", "veil", "open")
+SMALL_LAYS = ("wisps", "scatter")
+ANY_USE = (0.03, 2.5)
+"""From the lightest cobweb to the heaviest rug, kg/m²."""
+
+
+@attrs.frozen
+class Cure:
+    """A slip, what would be gone if it were undone, and whether that alone is enough to name it."""
+
+    slip: Slip
+    gone: tuple[Seen, ...]
+    order: int
+
+    @property
+    def rank(self) -> tuple[int, int, int]:
+        """What mends most by the fewest changes comes first."""
+        return -sum(GRAVITY[f.level] for _, f in self.gone), self.slip.values, self.order
+
+
+def judge(bench: Bench) -> Iterator[Said]:
+    """Name the slip that mends most; then others that mend something else."""
+    cures = sorted(_cures(bench), key=lambda cure: cure.rank)
+    named: list[Cure] = []
+    for cure in cures:
+        old = {id(f) for one in named for _, f in one.gone}
+        new = [f for _, f in cure.gone if id(f) not in old]
+        if not named or (new and not any(_overlap(cure.slip, one.slip) for one in named)):
+            named.append(cure)
+            yield _finding(bench, cure)
+
+
+def _overlap(one: Slip, two: Slip) -> bool:
+    return one.about is two.about or bool(set(one.keys) & set(two.keys))
+
+
+def _cures(bench: Bench) -> Iterator[Cure]:
+    found = tuple(seen for seen in bench.found if not _accepted(bench, seen))
+    tries = int(bench.limit("tries"))
+    for order, (slip, enough) in enumerate(_likely(bench)):
+        if not enough and not _weights(found):
+            continue
+        if tries <= 0:
+            return
+        tries -= 1
+        try:
+            after = bench.again(slip.changed())
+        except RecipeError:
+            continue
+        if _worse(bench.found, after):
+            continue
+        gone = _gone(found, after)
+        if gone or enough:
+            yield Cure(slip, gone, order)
+
+
+def _accepted(bench: Bench, seen: Seen) -> bool:
+    """Whether a waiver of the recipe names it: what is accepted needs no mending."""
+    rule, finding = seen
+    names = {*finding.also, *_key(seen)[2:], "whole"}
+    return any(w.rule == rule and w.where in names for w in bench.recipe.waivers)
+
+
+def _weights(found: Iterable[Seen]) -> dict[str, int]:
+    sums: dict[str, int] = {}
+    for rule, finding in found:
+        if GRAVITY[finding.level]:
+            sums[rule] = sums.get(rule, 0) + GRAVITY[finding.level]
+    return sums
+
+
+def _worse(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> bool:
+    """Whether any rule finds more than it did."""
+    old = _weights(before)
+    return any(weight > old.get(rule, 0) for rule, weight in _weights(after).items())
+
+
+def _key(seen: Seen) -> tuple[str, ...]:
+    rule, finding = seen
+    about = finding.about
+    names = (str(getattr(about, key, "")) for key in ("name", "of", "zone", "face", "title"))
+    return rule, type(about).__name__, *names
+
+
+def _gone(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> tuple[Seen, ...]:
+    left = {_key(seen) for seen in after if GRAVITY[seen[1].level]}
+    return tuple(s for s in before if GRAVITY[s[1].level] and _key(s) not in left)
+
+
+# --- what is likely enough to be tried
+
+
+def _likely(bench: Bench) -> Iterator[tuple[Slip, bool]]:
+    """Slips worth trying, and whether the figure alone is enough where nothing is mended by it."""
+    pieces = _Piece(bench)
+    if not _weights(bench.found) and not pieces.odd():
+        return
+    few = len(pieces.areal) <= bench.limit("placements")
+    for slip in figures.misunits.amounts(bench.recipe) if few else ():
+        verdict = pieces.amount(slip)
+        if verdict is not None:
+            yield slip, verdict
+    for slip in figures.misunits.laid_out(bench.recipe):
+        if pieces.size(slip):
+            yield slip, pieces.overwhelming(slip)
+    yield from ((slip, False) for slip in _by_findings(bench, pieces))
+
+
+def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
+    """Lengths, totals and tools: only where something is found about them."""
+    recipe = bench.recipe
+    rules = {rule for rule, finding in bench.found if GRAVITY[finding.level]}
+    about = {id(finding.about) for _, finding in bench.found if GRAVITY[finding.level]}
+    if "stated-totals" in rules:
+        yield from (s for s in figures.misunits.totals(recipe) if id(s.about) in about)
+    if "sizes-agree" in rules:
+        yield from filter(pieces.fits_layout, figures.misunits.finished(recipe))
+    if "below-scale" in rules:
+        yield from filter(pieces.fits_weights, figures.misunits.scale_step(recipe))
+    if recipe.tools is not None and id(recipe.tools) in about:
+        yield from filter(pieces.of_layout, figures.misunits.tools(recipe))
+    for slip in figures.misunits.layer_lengths(recipe):
+        if id(slip.about) in about and pieces.of_layout(slip):
+            yield slip
+    if rules:
+        yield from filter(pieces.of_layout, figures.misunits.zones(recipe))
+
+
+class _Piece:
+    """What the piece weighs, place by place, and in which units it is mostly written."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        build = bench.build
+        self.areal = {laid.key: laid.areal for place in build.places for laid in place.stack}
+        self.laid = {laid.key: laid for place in build.places for laid in place.stack}
+        self.area = {key: build.masses[key] / areal for key, areal in self.areal.items() if areal}
+        self.whole = sum(face.area for face in build.faces)
+        self.mean = sum(place.areal * place.area for place in build.places) / self.whole
+        use = build.use
+        self.band = (use.low, use.high) if use else ANY_USE
+
+    def _outside(self, areal: float) -> float:
+        """How many times it lies below or above the usual weights; 1 inside."""
+        low, high = self.band
+        return low / areal if areal < low else areal / high if areal > high else 1.0
+
+    def odd(self) -> bool:
+        """Whether the weights alone could be evidence enough, where no rule finds anything."""
+        if self._outside(self.mean) >= self.bench.limit("outside"):
+            return True
+        counted = [areal for key, areal in self.areal.items() if not self._small(key)]
+        least = min(counted, default=0.0)
+        return max(self.areal.values(), default=0.0) >= least * self.bench.limit("far") > 0
+
+    def amount(self, slip: Slip) -> bool | None:
+        """None if it isn't likely; else whether the figure alone is enough."""
+        if any(key not in self.area for key in slip.keys):
+            return None
+        new = self._new(slip)
+        mean = self.mean + sum(
+            (new[key] - self.areal[key]) * self.area[key] / self.whole for key in slip.keys
+        )
+        was, becomes = self._outside(self.mean), self._outside(mean)
+        rest = [a for key, a in self.areal.items() if key not in new and not self._small(key)]
+        if not rest:
+            return self._all(slip, was, becomes, mean)
+        if becomes > max(was, self.bench.limit("band-slack")):
+            return None
+        return self._beside(slip, new, rest)
+
+    def _all(self, slip: Slip, was: float, becomes: float, mean: float) -> bool | None:
+        """All amounts, or all that count: only the weights of the use are there to compare with."""
+        if becomes > 1 or was < self.bench.limit("outside"):
+            return None
+        absurd = was >= self.bench.limit("far")
+        if slip.written.kind != slip.meant.kind:
+            lighter = mean < self.mean and slip.meant.kind == "areal"
+            return False if absurd and lighter else None
+        if mean > self.mean and (not self.of_layout(slip) or "lb" in _units(slip)):
+            return False if was >= self.bench.limit("absurd") else None
+        return absurd
+
+    def _new(self, slip: Slip) -> dict[tuple[int, int], float]:
+        if slip.written.kind == slip.meant.kind:
+            return {key: self.areal[key] * slip.ratio for key in slip.keys}
+        per = slip.meant.si / slip.written.si
+        placements = {key: self.laid[key].placement for key in slip.keys}
+        if slip.meant.kind == "areal":
+            return {key: placements[key].amount.si * per for key in slip.keys}
+        return {key: placements[key].amount.si * per / self.area[key] for key in slip.keys}
+
+    def _beside(
+        self, slip: Slip, new: dict[tuple[int, int], float], beside: list[float]
+    ) -> bool | None:
+        """Against the layers that aren't changed: all of it far off now, and then alike."""
+        low, high, far = min(beside), max(beside), self.bench.limit("far")
+        slack = self.bench.limit("near")
+        same = self._same_unit(slip)
+        if not same:
+            if not (_units(slip) == {"g", "oz"} or self._to_layout_areal(slip)):
+                return None
+            far, slack = self.bench.limit("far-alone"), self.bench.limit("near-alone")
+        for key, areal in new.items():
+            old, small = self.areal[key], self._small(key)
+            off = self.bench.limit("near") if same and small else far
+            if not (old * off <= low or old >= high * off):
+                return None
+            if small:
+                if areal > old or not low * self.bench.limit("accent") <= areal <= high:
+                    return None
+            elif not low / slack <= areal <= high * slack:
+                return None
+        heavier = all(
+            areal < self.areal[key] and not self._small(key) for key, areal in new.items()
+        )
+        return same and heavier
+
+    def _to_layout_areal(self, slip: Slip) -> bool:
+        kinds = {slip.written.kind, slip.meant.kind}
+        return kinds == {"areal"} and self.of_layout(slip)
+
+    def _small(self, key: tuple[int, int]) -> bool:
+        """An accent, a veil, wisps, what doesn't felt: it may weigh as little as it likes."""
+        laid = self.laid[key]
+        if laid.layer.role is not None:
+            return laid.layer.role in SMALL_ROLES
+        return laid.layer.lay in SMALL_LAYS or laid.felting_share < 0.5 or laid.is_body
+
+    def _same_unit(self, slip: Slip) -> bool:
+        rest = [laid.placement.amount for key, laid in self.laid.items() if key not in slip.keys]
+        return bool(rest) and all(figures.unit(one) == figures.unit(slip.meant) for one in rest)
+
+    def _of_weights(self) -> tuple[bool, bool]:
+        """Whether amounts are written in ounces and the like, and whether all are of one system."""
+        kinds = [figures.imperial(laid.placement.amount) for laid in self.laid.values()]
+        return sum(kinds) * 2 > len(kinds), len(set(kinds)) == 1
+
+    def size(self, slip: Slip) -> bool:
+        """A laid-out size that makes the piece far too heavy or light, and as meant does not."""
+        by_weight = sum(
+            self.bench.build.masses[key] for key, laid in self.laid.items()
+            if laid.placement.amount.kind == "weight"
+        )  # fmt: skip
+        by_area = self.mean * self.whole - by_weight
+        if by_weight < by_area:
+            return False
+        becomes = self._outside((by_weight / slip.ratio**2 + by_area) / self.whole)
+        if becomes > 1 or self._outside(self.mean) < self.bench.limit("outside"):
+            return False
+        return self._far(slip) or self.fits_weights(slip)
+
+    def overwhelming(self, slip: Slip) -> bool:
+        """Whether the weights alone are evidence enough for a laid-out size."""
+        return self._outside(self.mean) >= self.bench.limit("outside")
+
+    def _absurd(self, slip: Slip) -> bool:
+        return max(slip.ratio, 1 / slip.ratio) >= self.bench.limit("absurd")
+
+    def _far(self, slip: Slip) -> bool:
+        return max(slip.ratio, 1 / slip.ratio) > self.bench.limit("far")
+
+    def fits_weights(self, slip: Slip) -> bool:
+        """Whether as meant it is of the system that the amounts are in, and as written it isn't."""
+        ounces, alike = self._of_weights()
+        meant, written = figures.imperial(slip.meant), figures.imperial(slip.written)
+        return (alike and meant == ounces != written) or self._absurd(slip)
+
+    def of_layout(self, slip: Slip) -> bool:
+        """Whether as meant it is of the system of the laid-out size, and as written it isn't."""
+        piece = self.bench.recipe.piece
+        first = piece.laid_out.width if piece.laid_out else piece.corners[0].east
+        own = figures.imperial(first)
+        return figures.imperial(slip.meant) == own != figures.imperial(slip.written)
+
+    def fits_layout(self, slip: Slip) -> bool:
+        """The same, or off by ten and more."""
+        return self.of_layout(slip) or self._far(slip)
+
+
+def _units(slip: Slip) -> set[str]:
+    return {figures.unit(slip.written), figures.unit(slip.meant)}
+
+
+# --- words
+
+
+def _finding(bench: Bench, cure: Cure) -> Finding:
+    slip = cure.slip
+    said, meant = slip.written.text, slip.meant.text
+    many = " and so on" if slip.keys and slip.values > 1 else ""
+    rules = list(dict.fromkeys(rule for rule, _ in cure.gone))
+    return bench.finding(
+        "caution",
+        slip.about,
+        f"{said}{many} for {slip.what} may have been meant as {meant}{_in_both(slip)}. "
+        f"{_effect(rules)}",
+        f"Write {meant}{many}, if that was meant; else mend what is found here one by one.",
+        how=_how(bench, slip),
+        explains=tuple(finding for _, finding in cure.gone),
+    )  # fmt: skip
+
+
+def _in_both(slip: Slip) -> str:
+    if slip.meant.kind == "length" or (slip.keys and slip.values > 1):
+        return ""
+    say = figures.weight if slip.meant.kind == "weight" else figures.areal
+    return f", that is {say(slip.meant.si)}"
+
+
+def _effect(rules: list[str]) -> str:
+    if not rules:
+        return "It would then be of a weight with what lies beside it, and usual for its use."
+    names = " and ".join(filter(None, (", ".join(rules[:-1]), rules[-1])))
+    return (
+        f"With that, nothing would be left of what {names} {'find' if rules[1:] else 'finds'} here."
+    )
+
+
+def _how(bench: Bench, slip: Slip) -> str:
+    if slip.written.kind != slip.meant.kind:
+        return "the same digits, once for the whole zone and once to the area"
+    ratio = max(slip.ratio, 1 / slip.ratio)
+    text = f"the units differ by a factor of {ratio:.4g}"
+    if slip.keys:
+        areals = [
+            laid.areal for place in bench.build.places for laid in place.stack
+            if laid.key in slip.keys
+        ]  # fmt: skip
+        new = figures.areal(min(areals) * slip.ratio)
+        text += f"; at its lightest it lies at {figures.areal(min(areals))} and would lie at {new}"
+    return text
+
+
+_BAG = """\
+piece: {{title: Net bag, use: bag, shape: rectangle, laid out: {size}, stage: firm}}
+lots:
+  dune: {{fibre: corriedale, preparation: carded batt, fineness: 27 um}}
+layers:
+  - {{name: inner, of: dune, amount: 1.7 oz, direction: east-west}}
+  - {{name: middle, of: dune, amount: {middle}, direction: north-south}}
+  - {{name: outer, of: dune, amount: 1.7 oz, direction: east-west}}
+"""
+
+_PANEL = """\
+piece: {{title: Long view, use: wall panel, shape: rectangle, laid out: 40 x 30 cm, stage: firm}}
+lots:
+  oat: {{fibre: merino, preparation: combed top, fineness: 20.5 um}}
+layers:
+  - {{name: along, of: oat, amount: {one}, direction: east-west}}
+  - {{name: across, of: oat, amount: {one}, direction: north-south}}
+  - {{name: veil, of: oat, amount: 1 g, direction: east-west, role: veil}}
+"""
+
+RULE = Rule(
+    id="unit-slip",
+    title="No number stands in the wrong unit",
+    since="0.1.0",
+    purpose="An ounce written as a gram, an inch as a centimetre, a weight for the zone as a weight to "
+    "the area: one wrong unit makes many findings, and all of them point at the wrong thing. It is "
+    "named once, in their place, and only if undoing it mends something and leaves a usual weight.",
+    judge=judge,
+    limits=(
+        Limit(
+            "far", 5.0, "times", "how far an amount has to lie from the layers beside it",
+            "layers of one piece differ by less (common practice, no source)", "structure and cover",
+        ),
+        Limit(
+            "near", 2.0, "times", "how near it has to come to them with the other unit, where they "
+            "are written in it; and how far an accent has to lie from them", "common practice, no source",
+            "structure and cover",
+        ),
+        Limit(
+            "far-alone", 10.0, "times", "the same as far, where they aren't written in it",
+            "from memory", "g and oz, 28.35 to one",
+        ),
+        Limit(
+            "near-alone", 1.3, "times", "the same as near, where they aren't written in it",
+            "from memory", "g and oz, 28.35 to one",
+        ),
+        Limit(
+            "accent", 0.1, "", "part of the lightest layer beside it that an accent weighs at least, if "
+            "its amount is too high by a slip", "common practice, no source",
+        ),
+        Limit(
+            "absurd", 100.0, "times", "a slip so large needs no other evidence of the unit meant",
+            "own calculation from the widths of the weight bands", "kg for g, mm for m",
+        ),
+        Limit(
+            "outside", 2.0, "times", "how far a whole piece has to lie outside the weights of its "
+            "use, for all amounts or the laid-out size to be doubted", "common practice, no source",
+        ),
+        Limit(
+            "band-slack", 1.3, "times", "how far outside those weights it may lie afterwards, if one "
+            "amount is changed", "common practice, no source",
+        ),
+        Limit(
+            "placements", 400.0, "", "most amounts of a recipe in which one is doubted",
+            "own calculation of cost",
+        ),
+        Limit("tries", 40.0, "", "most slips that are tried on one recipe", "own calculation of cost"),
+    ),
+    examples=(
+        Example("one layer of three in grams", _BAG.format(middle="1.7 g", size="20 x 14 in"),
+                "caution"),
+        Example("the same in ounces", _BAG.format(middle="1.7 oz", size="20 x 14 in")),
+        Example("inches written as centimetres", _BAG.format(middle="1.7 oz", size="20 x 14 cm"),
+                "caution"),
+        Example("a thin veil in grams", _PANEL.format(one="24 g")),
+        Example("ounces for grams all over", _PANEL.format(one="24 oz"), "caution"),
+        Example("one layer that is missing and no slip", _PANEL.format(one="20 g").replace(
+            "north-south", "northeast-southwest")),
+    ),
+    model="The same digits with another unit (28.35 g to the ounce, 2.54 cm to the inch, 16 oz to the "
+    "pound, 10, 12 and 1000, and a weight for a weight to the area) give a changed recipe, and all rules "
+    "judge it again. A slip is named if no rule then finds more and some find less, and if the amount was "
+    "far from its neighbours, or the piece far from the weights of its use, and then is not.",
+    weak_spots="A ratio that happens to be near is no evidence, so a slip that does no harm is not seen. "
+    "Two slips of unlike kinds in one recipe may hide each other. It looks at units, not at a decimal "
+    "point. It depends on the unit that a figure is written in, as no other rule does.",
+    laws=("quarter turn", "order of placements"),
+    reconsiders=True,
+)  # fmt: skip
