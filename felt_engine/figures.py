@@ -39,9 +39,22 @@ from felt_engine.analysis.faceview import (
     most_held,
     veil_to_hold,
 )
+from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
 from felt_engine.analysis.migration import cover_for_bridge
 from felt_engine.analysis.misunits import Misunit
 from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
+from felt_engine.analysis.rims import RAMP, Loss, Rim, rim_share, rims
+from felt_engine.analysis.rows import (
+    TAPER,
+    TUFT,
+    Profile,
+    RowPlan,
+    Rows,
+    overlap_to_fill,
+    plan_rows,
+    reach_of,
+    shingle_rows,
+)
 from felt_engine.analysis.say import (
     areal,
     axis,
@@ -53,6 +66,7 @@ from felt_engine.analysis.say import (
     size,
     weight,
 )
+from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
 from felt_engine.analysis.shrinkage import (
     STAGE_STRAIN,
     WEIGHT,
@@ -177,17 +191,20 @@ def usual_caution(hazard: str) -> str:
 
 
 __all__ = [
-    "EXTREMES", "FACTORS", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart",
-    "BlendPart", "Expected", "Extent", "Halo", "Meeting", "Misunit", "Portion", "Reckoned",
-    "Rolling", "Run", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
-    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
-    "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come", "expected",
-    "faceview", "farthest", "felting", "felting_cover_above", "fibre_pull", "figure",
-    "finished_size", "fourfold", "grams", "half_digit", "halo", "heaviest_lot", "held_at_least",
-    "imperial", "inward", "is_sum", "joins", "kindest_pull", "laid_colour", "laid_extent",
-    "laid_size", "leaves", "length", "lighter", "local_strain", "locate", "loudest", "meeting",
-    "misunits", "most_held", "narrowest", "neighbours", "ounces", "percent", "portions",
-    "reckoned", "resultant", "rolled_areal", "rolling", "runs", "shrinkage", "size", "slips",
-    "spread_area", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution",
-    "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent", "with_unit",
+    "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",
+    "WOOL_COUNTS", "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
+    "Meeting", "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows",
+    "Run", "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal",
+    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts",
+    "by_layer", "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths",
+    "depths_to_come", "expected", "faceview", "farthest", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo",
+    "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins",
+    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length", "lighter",
+    "local_strain", "locate", "loudest", "meeting", "misunits", "most_held", "narrowest",
+    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of",
+    "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
+    "shingle_rows", "shingled", "shrinkage", "size", "slips", "spread_area", "toward",
+    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold", "wanted_ratio",
+    "weight", "weight_and_felts", "wetted_extent", "with_unit",
 ]  # fmt: skip

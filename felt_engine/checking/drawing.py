@@ -11,12 +11,12 @@ from collections.abc import Iterator, Sequence
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.colour import blend, hex_of_linear
-from felt_engine.analysis.coverage import shingle_rows
 from felt_engine.analysis.faceview import depths, inward, laid_colour
 from felt_engine.analysis.geometry import grown
 from felt_engine.analysis.layout import Cut, Spread, cuts_of
 from felt_engine.analysis.migration import layer_shares
 from felt_engine.analysis.say import percent
+from felt_engine.analysis.shingle import shingled
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.checking.drawn import (
     Corners,
@@ -35,9 +35,6 @@ from felt_engine.checking.zone_words import measured, zone_words
 from felt_engine.model.amount import Size
 from felt_engine.model.layup import Layer
 from felt_engine.model.work import Step
-
-NEXT_TUFT = 0.10
-"""Overlap of tufts beside each other in a row (common practice, no source)."""
 
 
 def _mm(metres: float) -> float:
@@ -270,23 +267,16 @@ def _rows(
     build: Build, face: FaceBuild, layer: Layer, here: list[tuple[Laid, float]]
 ) -> Rows | None:
     """Rows of a layer that is shingled along one side of the face over the whole of it."""
-    tuft, direction = layer.tuft, layer.direction
-    if layer.lay != "shingle" or tuft is None or direction is None or tuft.depth is None:
+    laid = here[0][0]
+    found = shingled(face, laid.key[0])
+    if found is None or found.rows is None or found.tufts is None or layer.lay != "shingle":
         return None
-    if (
-        direction.bearing not in (0.0, 90.0)
-        or len(here) != 1
-        or here[0][0].placement.zone != "whole"
-    ):
+    direction = layer.direction
+    axis = direction is not None and direction.bearing in (0.0, 90.0)
+    if not axis or len(here) != 1 or laid.placement.zone != "whole":
         return None
-    west, south, east, north = face.face.box
-    along, across = north - south, east - west
-    if direction.bearing == 90.0:
-        along, across = across, along
-    overlap = layer.overlap.value / 100 if layer.overlap else 0.25
-    rows = shingle_rows(along, tuft.depth.si, overlap)
-    tufts = shingle_rows(across, tuft.width.si, NEXT_TUFT)
-    each = _grams(build, here[0][0]) / (rows.count * tufts.count)
+    rows, tufts = found.rows, found.tufts
+    each = _grams(build, laid) / (rows.count * tufts.count)
     return Rows(rows.count, _mm(rows.pitch), round(rows.overlap, 4), tufts.count, round(each, 4))
 
 

@@ -378,7 +378,7 @@ RULE = Rule(
     "held against each other, nor what open cloth carries.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
     explained_by=(
-        "treated-wool", "cut-off-layer", "luster-carrier", "thin-layer", "direction-balance",
-        "weight-for-use",
+        "treated-wool", "cut-off-layer", "rows-and-laps", "luster-carrier", "thin-layer",
+        "direction-balance", "weight-for-use",
     ),
 )  # fmt: skip
