@@ -186,7 +186,7 @@ def test_a_bad_plugin_is_named_and_stops_nobody(
     assert reason in broke.reason and "\n" not in broke.reason
     assert report.exit_status() == 3
     assert set(report.judged) == {*OURS, "sound-rule"}
-    assert [t.text for t in report.tips] == ["from sound"]
+    assert "from sound" in [t.text for t in report.tips]
     assert [f.rule for f in report.findings] == ["direction-balance"]
 
 
