@@ -30,7 +30,8 @@ LIGHTLY = ("accent", "veil", "open")
 
 KINDS = ("thin-layer", "direction-balance", "luster-carrier", "cut-off-layer")
 LEVELS = ("fault", "caution", "note")
-ORDER = ("holds", "crosses", "carries", "parts", "lies")
+ORDER = ("holds", "crosses", "carries", "parts", "lies", "too")
+"""What is asked of it, the gravest first; "too" only goes with another."""
 
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
@@ -60,6 +61,8 @@ def judge(bench: Bench) -> Iterator[Said]:
         if rule in KINDS:
             for name, asked in _asked(bench, rule, finding, again, suspects):
                 found.setdefault(name, []).append(asked)
+    found = {name: all_asked for name, all_asked in found.items()
+             if any(one.kind != "too" for one in all_asked)}  # fmt: skip
     for lots, all_asked in _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots]):
         yield _finding(bench, lots, all_asked)
 
@@ -147,6 +150,9 @@ def _asked(
         with_it = [laid for laid in here.values() if _has(laid, name)]
         for kind in _kind(bench, rule, finding, with_it, name):
             chosen = tuple(laid for laid in with_it if _counts(bench, kind, laid, finding))
+            if not chosen and kind in ("parts", "lies"):
+                kind = "too"
+                chosen = tuple(laid for laid in with_it if _is_about(finding, laid))
             if chosen:
                 at = tuple(place for place in gone if any(one in place.stack for one in chosen))
                 yield name, Asked(kind, finding, chosen, at, len(gone) == len(places))
