@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "api": "Engine check export load look measure report_from_json",
+    "api": "Engine check export load look measure report_from_json resize",
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
     " Swatch",
@@ -39,22 +39,23 @@ _HOMES = {
     "model.lots": "Blend Lot",
     "model.piece": "Piece Resist Zone",
     "model.recipe": "Recipe Source",
+    "sizing": "Change Resized",
     "model.work": "PrintedCaution Roller Step Tools Total",
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Colour",
+    "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Change", "Colour",
     "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
     "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
     "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
     "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
     "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
+    "Report", "ReportedFinding", "Resist", "Resized", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
     "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
     "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
     "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
-    "report_from_json",
+    "report_from_json", "resize",
 ]  # fmt: skip
 
 
@@ -88,6 +89,7 @@ if TYPE_CHECKING:
         look,
         measure,
         report_from_json,
+        resize,
     )
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.drawn import (
@@ -148,3 +150,4 @@ if TYPE_CHECKING:
     from felt_engine.model.recipe import Recipe, Source
     from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
     from felt_engine.plugins import CONTRACT, Found, Plugins, hook
+    from felt_engine.sizing import Change, Resized

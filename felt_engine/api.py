@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
 
 import attrs
 
@@ -26,6 +27,9 @@ from felt_engine.reading.read import place_of, read_recipe
 from felt_engine.reading.source import check_size, read_bytes, text_of
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
+
+if TYPE_CHECKING:
+    from felt_engine.sizing import Resized
 
 Readable = str | os.PathLike[str]
 
@@ -100,6 +104,32 @@ class Engine:
                 not_judged=self.broke,
             )  # fmt: skip
 
+    def resize(
+        self, recipe: Recipe | Readable, *, times: float | None = None,
+        laid_out: str | None = None, finished: str | None = None,
+        have: tuple[str, str] | None = None, pieces: int | None = None,
+    ) -> Resized:  # fmt: skip
+        """See :func:`resize`."""
+        from felt_engine import sizing
+        from felt_engine.reading.asked import asked_size, asked_weight
+
+        if not isinstance(recipe, Recipe):
+            recipe = self.load(recipe)
+        wanted = sizing.Wanted(
+            times,
+            None if laid_out is None else asked_size(laid_out, "the laid-out size"),
+            None if finished is None else asked_size(finished, "the finished size"),
+            None if have is None else (have[0], asked_weight(have[1], "what there is,").si),
+            pieces,
+        )
+        source = recipe.source
+
+        def read(text: str) -> Recipe:
+            assert source is not None
+            return read_recipe(Source(source.name, text, source.door), self.catalogue.names)
+
+        return sizing.resize(recipe, wanted, read, self.measure)
+
     def render(
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
     ) -> Iterator[str]:
@@ -161,6 +191,21 @@ def look(source: Readable, *, name: str | None = None, drawing: bool = False) ->
 def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = None) -> str:
     """A report, or several, as text by the exporter of this name. CallError if there is none."""
     return default_engine().export(report, name, sheet)
+
+
+def resize(
+    recipe: Recipe | Readable, *, times: float | None = None, laid_out: str | None = None,
+    finished: str | None = None, have: tuple[str, str] | None = None, pieces: int | None = None,
+) -> Resized:  # fmt: skip
+    """The same design at another size, as a new recipe in the old one's words.
+
+    Say one of ``times`` (a factor for each side), ``laid_out`` or ``finished`` (``"40 x 30 cm"``) or
+    ``have`` (a lot and a weight, ``("grey", "90 g")``); ``pieces`` goes with any, or alone. Weights
+    per area are kept. CallError if that can't be said or done.
+    """
+    return default_engine().resize(
+        recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces
+    )
 
 
 def report_from_json(text: str) -> tuple[Report, ...]:

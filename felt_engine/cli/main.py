@@ -41,9 +41,10 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, rules
+    from felt_engine.cli import check, resize, rules
 
     check.add(commands)
+    resize.add(commands)
     rules.add(commands)
     return parser
 

@@ -54,6 +54,10 @@ class Terminal:
         """One plain sentence to standard error."""
         sys.stderr.write(f"felt-engine: {plain(text)}\n")
 
+    def tell(self, text: str) -> None:
+        """One plain line to standard error, beside what standard output gets."""
+        sys.stderr.write(f"{plain(text)}\n")
+
     def reader_gone(self) -> int:
         """The reader of a pipe went away: leave quietly."""
         with contextlib.suppress(OSError):
