@@ -21,15 +21,15 @@ __version__ = "0.1.0"
 _HOMES = {
     "api": "Engine check export load look measure report_from_json resize",
     "checking.bench": "Bench",
-    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
-    " Swatch",
-    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding Spot WeightLine"
-    " WeightTable",
-    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span Tip Unsaid"
-    " UseEntry",
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
+    "DrawnPlacement DrawnZone Mark Rows Swatch",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
+    "Spot WeightLine WeightTable",
+    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span "
+    "Tip Unsaid UseEntry",
     "errors": "CallError FeltError OutputError Problem RecipeError",
     "plugins": "CONTRACT Found Plugins hook",
-    "analysis.build": "Build FaceBuild Place",
+    "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
     "analysis.stuff": "Stuff",
     "model.amount": "Amount Colour Direction Fineness Point Price Share Size Warmth",
@@ -45,17 +45,17 @@ _HOMES = {
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Build", "CallError", "Catalogue", "Change", "Colour",
-    "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError", "FibreEntry",
-    "Figure", "Finding", "Fineness", "Found", "Intent", "Laid", "Layer", "Limit", "Lot", "Mark",
-    "NotJudged", "OutputError", "Part", "Piece", "Place", "Placement", "Plugins", "Point",
-    "Price", "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Resized", "Roller", "Rows", "Rule", "Said", "Share", "Sheet",
-    "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch", "Tip", "Tools", "Total",
-    "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone",
-    "__version__", "check", "export", "figures", "hook", "load", "look", "measure",
-    "report_from_json", "resize",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Change",
+    "Colour", "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer",
+    "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild",
+    "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Found", "Intent", "Laid",
+    "Layer", "Limit", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece", "Place",
+    "Placement", "Plugins", "Point", "Price", "PrintedCaution", "Problem", "Purpose", "Recipe",
+    "RecipeError", "Remark", "Report", "ReportedFinding", "Resist", "Resized", "Roller", "Rows",
+    "Rule", "Said", "Share", "Sheet", "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch",
+    "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine",
+    "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook", "load", "look",
+    "measure", "report_from_json", "resize",
 ]  # fmt: skip
 
 
@@ -78,19 +78,10 @@ def __dir__() -> list[str]:
 
 if TYPE_CHECKING:
     from felt_engine import figures
-    from felt_engine.analysis.build import Build, FaceBuild, Place
+    from felt_engine.analysis.build import Border, Build, FaceBuild, Place
     from felt_engine.analysis.stack import Laid, Part
     from felt_engine.analysis.stuff import Stuff
-    from felt_engine.api import (
-        Engine,
-        check,
-        export,
-        load,
-        look,
-        measure,
-        report_from_json,
-        resize,
-    )
+    from felt_engine.api import Engine, check, export, load, look, measure, report_from_json, resize
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.drawn import (
         Drawing,

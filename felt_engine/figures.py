@@ -22,7 +22,19 @@ from felt_engine.analysis.faceview import (
     laid_colour,
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
+from felt_engine.analysis.shrinkage import (
+    STAGE_STRAIN,
+    WEIGHT,
+    WOOL,
+    finished_size,
+    laid_size,
+    shrinkage,
+)
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
+from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+
+WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
+"""How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
 
 
 def axis_words(pull: complex) -> str:
@@ -38,6 +50,30 @@ def bearing_words(laid: Laid) -> str:
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
     return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def neighbours(
+    face: FaceBuild, places: Sequence[Place], narrow: float
+) -> list[tuple[Place, Place]]:
+    """Pairs of these places that touch along more than ``narrow`` (m), or that one other place
+    parts which is narrower than that, such as a lap; each pair once.
+    """
+    counted = {id(place): k for k, place in enumerate(places)}
+    beside: dict[int, list[int]] = {}
+    found: set[tuple[int, int]] = set()
+    for border in face.borders:
+        if border.length < narrow:
+            continue
+        one, two = counted.get(id(border.one)), counted.get(id(border.two))
+        if one is not None and two is not None:
+            found.add((min(one, two), max(one, two)))
+        elif one is not None and border.two.width < narrow:
+            beside.setdefault(id(border.two), []).append(one)
+        elif two is not None and border.one.width < narrow:
+            beside.setdefault(id(border.one), []).append(two)
+    for around in beside.values():
+        found.update((min(a, b), max(a, b)) for a in around for b in around if a != b)
+    return [(places[one], places[two]) for one, two in sorted(found)]
 
 
 def _held(place: Place) -> tuple[float, float]:
@@ -81,8 +117,10 @@ def heaviest_lot(place: Place) -> str:
 
 
 __all__ = [
-    "EXTREMES", "Anchoring", "Halo", "anchoring", "areal", "areal_for_bare", "axis", "axis_words",
-    "bare", "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
+    "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
+    "anchoring", "apart", "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum",
+    "bearing_words", "depths", "faceview", "felting_cover_above", "figure", "finished_size",
     "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "length", "locate", "ounces", "percent", "resultant", "unsaid_pull", "weight",
+    "laid_size", "length", "local_strain", "locate", "neighbours", "ounces", "percent", "resultant",
+    "shrinkage", "unsaid_pull", "weight", "weight_and_felts",
 ]  # fmt: skip

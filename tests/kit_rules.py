@@ -15,7 +15,10 @@ import felt_engine
 from felt_engine.checking.report import Report
 
 CASES = Path(__file__).parent / "rules" / "cases"
-RULES = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+RULES = (
+    "direction-balance", "halo-clash", "luster-carrier", "thin-layer", "uneven-shrinking",
+    "weight-for-use",
+)  # fmt: skip
 ORDER = ("fault", "caution", "note")
 
 Plain = dict[str, Any]

@@ -8,8 +8,10 @@ from __future__ import annotations
 import attrs
 
 from felt_engine.analysis import stack
+from felt_engine.analysis.borders import borders_of
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.analysis.strain import local_strain, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
@@ -62,6 +64,15 @@ class Place:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         return narrowest([self.region], self.face.face)
 
+    @lazy
+    def felts(self) -> float:
+        """Feltability of all fibre here by weight, open cloth left out, 0 to 1 (merino)."""
+        return weight_and_felts(self.stack)[1]
+
+    def strain(self, stage: str) -> float:
+        """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
+        return local_strain(self.stack, stage)
+
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
         from felt_engine.analysis.within import area_within
@@ -72,6 +83,15 @@ class Place:
     def whereabouts(self) -> Whereabouts:
         """Where on the face it lies, in words and as a box."""
         return locate([self.region], self.face.face)
+
+
+@attrs.frozen(eq=False, repr=False)
+class Border:
+    """Two places of one face that touch, and the length of the border between them, m."""
+
+    one: Place
+    two: Place
+    length: float
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -96,6 +116,24 @@ class FaceBuild:
         """The shorter side of its box, m."""
         west, south, east, north = self.face.box
         return min(east - west, north - south)
+
+    @lazy
+    def borders(self) -> tuple[Border, ...]:
+        """All pairs of places that touch along a border. A ball has one place and none."""
+        return self._borders[0]
+
+    def rim(self, place: Place) -> float:
+        """How much of the face's outline a place of it has, m."""
+        return self._borders[1].get(id(place), 0.0)
+
+    @lazy
+    def _borders(self) -> tuple[tuple[Border, ...], dict[int, float]]:
+        places = self.places
+        found = borders_of([place.region for place in places])
+        shared = tuple(
+            Border(places[one], places[two], length) for (one, two), length in found.shared.items()
+        )
+        return shared, {id(p): outer for p, outer in zip(places, found.outer, strict=True)}
 
     @lazy
     def laid(self) -> tuple[tuple[Laid, float], ...]:

@@ -33,7 +33,8 @@ SOURCES: dict[str, tuple[str, str]] = {
     ),
 }
 
-# band: low, high in g/m2. open: holes are the point.
+# band: low, high in g/m2. open: holes are the point. one_way: fibre along it alone is right.
+# relief: thick beside thin is part of it, and weight to the area says little.
 # bare: bare index at which thin places become a caution, and a fault.
 USES: dict[str, dict[str, object]] = {
     # --- pictures and hangings
@@ -192,6 +193,7 @@ USES: dict[str, dict[str, object]] = {
     "sculpture": {
         "also": ("figure", "felt sculpture"),
         "band": (600.0, 1200.0, "layout-weights"),
+        "relief": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Has to hold its shape; relief is intended.",
@@ -199,6 +201,7 @@ USES: dict[str, dict[str, object]] = {
     "mask": {
         "also": (),
         "band": (350.0, 900.0, "by-likeness"),
+        "relief": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Shaped over a form; firm at the eyes.",
@@ -227,6 +230,7 @@ USES: dict[str, dict[str, object]] = {
     "ornament": {
         "also": ("ball", "felt ball", "bauble", "bead"),
         "band": (250.0, 2000.0, "by-likeness"),
+        "relief": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Wound or hollow, so weight to the area says little.",
@@ -292,6 +296,7 @@ USES: dict[str, dict[str, object]] = {
     "flower": {
         "also": ("felt flower",),
         "band": (120.0, 500.0, "by-likeness"),
+        "relief": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Petals thin, heart thick, on purpose.",

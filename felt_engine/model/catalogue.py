@@ -44,7 +44,7 @@ class FibreEntry(Value):
 @attrs.frozen(eq=False, repr=False)
 class UseEntry(Value):
     """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant,
-    ``one_way`` that fibre along it alone is right.
+    ``one_way`` that fibre along it alone is right, ``relief`` that thick beside thin is part of it.
 
     ``bare_caution`` and ``bare_fault`` are the bare index from which a place is thin.
     """
@@ -59,6 +59,7 @@ class UseEntry(Value):
     also: tuple[str, ...] = ()
     note: str = ""
     sources: tuple[tuple[str, str, str], ...] = ()
+    relief: bool = False
 
 
 class Table(Mapping[str, Any]):

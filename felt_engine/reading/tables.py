@@ -45,6 +45,7 @@ def _use(name: str, raw: dict[str, Any]) -> UseEntry:
         high=raw["band"][1] * 1e-3,
         open=raw["open"],
         one_way=raw.get("one_way", False),
+        relief=raw.get("relief", False),
         bare_caution=raw["bare"][0],
         bare_fault=raw["bare"][1],
         also=raw["also"],

@@ -18,12 +18,11 @@ STEP = 0.005
 
 @attrs.frozen(eq=False, repr=False)
 class Thin:
-    """A place that is thin: how bad, and by what it was measured."""
+    """A place that is thin, and how bad."""
 
     place: Place
     level: str
     bare: float
-    by_bare: bool
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -71,11 +70,9 @@ def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
     use = bench.build.use
     if use is not None and use.open and not place.stack:
         return None
-    if _is_closed(place):
-        return _light(bench, face, place)
     coarsest = place.bare("high")
-    if all(_level(coarsest, pair) is None for pair in _limits(bench)):
-        return _light(bench, face, place)
+    if _is_closed(place) or all(_level(coarsest, pair) is None for pair in _limits(bench)):
+        return None
     verdicts = {
         (level, end)
         for end in ("low", "usual", "high")
@@ -86,7 +83,7 @@ def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
         return None
     if None in levels and len(levels) > 1:
         return _unsure(bench, place, verdicts)
-    return Thin(place, _sure(bench, place), place.bare(), True)
+    return Thin(place, _sure(bench, place), place.bare())
 
 
 def _level(bare: float, limits: tuple[float, float]) -> str | None:
@@ -114,18 +111,7 @@ def _unsure(
             bench.recipe.piece, "say its use: whether the piece is thin depends on it"
         )
     level = _level(place.bare(), _limits(bench)[0])
-    return Thin(place, "caution", place.bare(), True) if level else None
-
-
-def _light(bench: Bench, face: FaceBuild, place: Place) -> Thin | None:
-    """Enough fibre to close, but far less than this use is laid with."""
-    use = bench.build.use
-    if use is None or place.areal >= use.low / bench.limit("band-slack"):
-        return None
-    strip = min(bench.limit("strip"), face.shorter_side * bench.limit("strip-part"))
-    if place.width < strip or place.share < bench.limit("small-part"):
-        return None
-    return None if _exempt(bench, face, place) else Thin(place, "caution", place.bare(), False)
+    return Thin(place, "caution", place.bare()) if level else None
 
 
 def _groups(thin: list[Thin]) -> list[list[Thin]]:
@@ -150,7 +136,7 @@ def _rank(thin: Thin) -> tuple[object, ...]:
     names = tuple(
         (one.layer.name, one.placement.of, one.placement.zone) for one in thin.place.stack
     )
-    return thin.level != "fault", not thin.by_bare, -round(thin.bare, 9), thin.place.areal, names
+    return thin.level != "fault", -round(thin.bare, 9), thin.place.areal, names
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -173,8 +159,7 @@ def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
     alike = [place for place in places if abs(place.areal - areal) <= 0.02 * areal]
     more = " Parts beside it are thin too." if len(alike) < len(group) else ""
     where = figures.locate(alike, face)
-    cause = Cause(worst, level, places, _also(face, places), where, more)
-    return (_bare_finding if worst.by_bare else _light_finding)(bench, cause)
+    return _bare_finding(bench, Cause(worst, level, places, _also(face, places), where, more))
 
 
 def _about(bench: Bench, place: Place) -> object:
@@ -204,26 +189,6 @@ def _also(face: FaceBuild, places: tuple[Place, ...]) -> tuple[str, ...]:
     all_over = sum(place.share for place in places) > 0.97
     found = tuple(name for name in shared if name != "whole")
     return (face.name, *found) if all_over or face.name != "whole" else found
-
-
-def _light_finding(bench: Bench, cause: Cause) -> Said:
-    use, place = bench.build.use, cause.worst.place
-    assert use is not None
-    least = use.low / bench.limit("band-slack")
-    return bench.finding(
-        "caution",
-        _about(bench, place),
-        f"Only {figures.areal(place.areal)} lies {cause.where}; usual for the use "
-        f"{use.name} is {figures.areal(use.low)} to {figures.areal(use.high)}. "
-        f"It may come out too thin.{cause.more}",
-        f"Lay about {figures.areal(use.low - place.areal)} more there, or say that it is meant (on "
-        f"purpose, what: thin).",
-        measured=Figure("weight per area", place.areal * 1000, "g/m²"),
-        limit=Figure("lowest of the use, with slack", least * 1000, "g/m²"),
-        how=f"all that lies there, over its area; limit = {figures.areal(use.low)} / "
-        f"{bench.limit('band-slack'):g}",
-        where=cause.where, also=cause.also, at=cause.places,
-    )  # fmt: skip
 
 
 def _bare_finding(bench: Bench, cause: Cause) -> Said:
@@ -303,10 +268,6 @@ RULE = Rule(
             "from memory",
         ),
         Limit(
-            "band-slack", 1.3, "", "how far below the use's usual weight a place may be",
-            "common practice, no source",
-        ),
-        Limit(
             "narrow", 0.01, "m", "a part narrower than this is bridged by the fibre beside it",
             "common practice, no source", "staples of 50 to 90 mm",
         ),
@@ -314,26 +275,11 @@ RULE = Rule(
             "narrow-part", 0.04, "", "the same, as a part of the shorter side (the lesser counts)",
             "from memory",
         ),
-        Limit(
-            "strip", 0.025, "m", "a rim narrower than this is not held against the use's weight",
-            "common practice, no source",
-        ),
-        Limit(
-            "strip-part", 0.1, "", "the same, as a part of the shorter side (the lesser counts)",
-            "from memory",
-        ),
-        Limit(
-            "small-part", 0.02, "", "a part of the face smaller than this, likewise", "from memory"
-        ),
     ),
     examples=(
         Example("a scarf of 30 g/m² in all", _SCARF.format(use="scarf", each="15 g/m²"), "fault"),
         Example("the same as a cobweb", _SCARF.format(use="cobweb", each="20 g/m²")),
         Example("a scarf of two fine crossed layers", _SCARF.format(use="scarf", each="30 g/m²")),
-        Example(
-            "slippers with the weight of a scarf",
-            _SCARF.format(use="slippers", each="60 g/m²"), "caution",
-        ),
     ),
     purposes=("thin",),
     model="Coverage c = 4 w / (π d ρ), summed over the fibre that felts (w kg/m², d diameter, ρ "

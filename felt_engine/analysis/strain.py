@@ -1,0 +1,86 @@
+"""Local strain: how far a stack draws in by itself, and how far two stacks differ in that.
+
+The model is that of :mod:`shrinkage` before any swatch: eps_m = stage (1 + t1 ln(w / w0) + t2 (F - 1)).
+w is all fibre laid there, F its feltability by weight. Open cloth is left out, since wool grows
+through it and puckers it as it likes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import attrs
+
+from felt_engine.analysis.shrinkage import HAND, LEAST, REFERENCE, STAGE_STRAIN, WEIGHT, WOOL
+from felt_engine.analysis.stack import Laid
+from felt_engine.value import Value
+
+KINDER_STAGE = 1.0 - HAND[1]
+"""A stage's strain a standard deviation down: a light hand."""
+
+
+def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
+    """Weight per area (kg/m²) of all fibre but open cloth, and its mean feltability (0 to 1)."""
+    areal = felting = 0.0
+    for laid in stack:
+        for part in laid.parts:
+            if not part.stuff.is_open_cloth:
+                areal += part.areal
+                felting += part.areal * part.stuff.felts.usual
+    return areal, felting / areal if areal else 0.0
+
+
+def local_strain(stack: Iterable[Laid], stage: str) -> float:
+    """Mean strain of a stack by itself at a stage; 0 where nothing lies.
+
+    KeyError for a stage that isn't prefelt, light, firm or hard.
+    """
+    areal, felts = weight_and_felts(stack)
+    if not areal:
+        return 0.0
+    share = 1.0 + WEIGHT[0] * math.log(areal / REFERENCE) + WOOL[0] * (felts - 1.0)
+    return STAGE_STRAIN[stage] * max(LEAST, share)
+
+
+@attrs.frozen(eq=False, repr=False)
+class Apart(Value):
+    """How far two stacks would draw in by themselves, one less the other, as log strains.
+
+    ``by_weight`` and ``by_wool`` are the parts of it that come of unlike weights and of unlike
+    feltability. ``kinder`` is the size of the difference where stage, t1 and t2 are each a standard
+    deviation off, whichever way makes it least; ``kinder_by_wool`` that of ``by_wool`` alone.
+    """
+
+    total: float
+    by_weight: float
+    by_wool: float
+    kinder: float
+    kinder_by_wool: float
+
+
+def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
+    """The difference of two stacks at a stage. Two stacks of which one is empty don't differ."""
+    areal_1, felts_1 = weight_and_felts(one)
+    areal_2, felts_2 = weight_and_felts(two)
+    if not (areal_1 and areal_2):
+        return Apart(0.0, 0.0, 0.0, 0.0, 0.0)
+    heavier, felts = math.log(areal_1 / areal_2), felts_1 - felts_2
+    usual = STAGE_STRAIN[stage]
+    total = local_strain(one, stage) - local_strain(two, stage)
+    return Apart(
+        total,
+        usual * WEIGHT[0] * heavier,
+        usual * WOOL[0] * felts,
+        min(abs(total), usual * KINDER_STAGE * _least(heavier, felts)),
+        usual * KINDER_STAGE * _least(0.0, felts),
+    )
+
+
+def _least(heavier: float, felts: float) -> float:
+    """The least size of t1 ln(w1 / w2) + t2 (F1 - F2), each coefficient a deviation either way."""
+    corners = [
+        (WEIGHT[0] + a * WEIGHT[1]) * heavier + (WOOL[0] + b * WOOL[1]) * felts
+        for a in (-1, 1) for b in (-1, 1)
+    ]  # fmt: skip
+    return max(0.0, min(corners), -max(corners))

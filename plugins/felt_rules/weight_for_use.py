@@ -1,0 +1,286 @@
+"""weight-for-use: is the piece about as heavy as such a piece is laid?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from felt_engine import (
+    Bench,
+    Example,
+    FaceBuild,
+    Figure,
+    Finding,
+    Laid,
+    Limit,
+    Place,
+    Rule,
+    UseEntry,
+    figures,
+)
+
+SHEETS = ("felt", "close cloth")
+SAMPLES = ("swatch",)
+"""Uses that may stand for any other."""
+
+
+def judge(bench: Bench) -> Iterator[Finding]:
+    """Large places that are far too light; then the piece as a whole, if it is far too heavy."""
+    use = bench.build.use
+    if use is None or use.name in SAMPLES:
+        return
+    light = [place for place in bench.build.places if _is_light(bench, use, place)]
+    if _part(bench, light) >= bench.limit("most"):
+        yield _all_light(bench, use, light)
+        return
+    for face in bench.build.faces:
+        here = [place for place in light if place.face is face]
+        if sum(place.share for place in here) >= bench.limit("large-part"):
+            yield _some_light(bench, use, face, here)
+    heavy = [place for place in bench.build.places if _is_heavy(bench, use, place)]
+    if _part(bench, heavy) >= bench.limit("most"):
+        yield _heavy(bench, use, heavy)
+
+
+def _part(bench: Bench, places: list[Place]) -> float:
+    """Part that places are of all that is laid, both faces together."""
+    laid = sum(place.area for place in bench.build.places if place.stack)
+    return sum(place.area for place in places) / laid if laid else 0.0
+
+
+def _weight(place: Place) -> float:
+    """All fibre there but open cloth, kg/m²."""
+    return figures.weight_and_felts(place.stack)[0]
+
+
+def _is_light(bench: Bench, use: UseEntry, place: Place) -> bool:
+    """Far under the band, though closed: where it is bare, that is what matters."""
+    if not place.stack or place.areal >= use.low / bench.limit("band-slack"):
+        return False
+    narrow = min(bench.limit("strip"), place.face.shorter_side * bench.limit("strip-part"))
+    if place.width < narrow or place.open_cloth:
+        return False
+    holding = [laid for laid in place.stack if laid.felting_share > 0]
+    if holding and all(laid.layer.role == "open" for laid in holding):
+        return False
+    closed = any(p.stuff.lot.preparation in SHEETS for one in place.stack for p in one.parts)
+    return (closed or place.bare() <= use.bare_caution) and not _meant(bench, "thin", place)
+
+
+def _is_heavy(bench: Bench, use: UseEntry, place: Place) -> bool:
+    if use.relief or bench.recipe.piece.over == "ball":
+        return False
+    far = _weight(place) > use.high * bench.limit("band-slack")
+    return far and not _meant(bench, "thick", place)
+
+
+def _meant(bench: Bench, what: str, place: Place) -> bool:
+    names: list[object] = [place.face.name]
+    for laid in place.stack:
+        names += [laid.layer, laid.placement.zone, laid.placement.of]
+    return bench.meant(what, place, *names)
+
+
+def _middle(places: list[Place]) -> float:
+    """The weight per area that half of these places' area lies below."""
+    ranked = sorted((_weight(place), place.area) for place in places)
+    half, passed = sum(size for _, size in ranked) / 2, 0.0
+    for areal, size in ranked:
+        passed += size
+        if passed >= half * (1 - 1e-9):
+            return areal
+    return 0.0
+
+
+def _usual(use: UseEntry) -> str:
+    band = f"{figures.areal(use.low)} to {figures.areal(use.high)}"
+    return f"usual for the use {use.name} is {band}"
+
+
+def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
+    areal = _middle(places)
+    area = sum(place.area for place in bench.build.places)
+    slip, write = _slip(bench, use, areal, light=True)
+    return bench.finding(
+        "caution",
+        bench.recipe.piece,
+        f"Only {figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out "
+        f"too thin.{slip}",
+        f"Lay about {figures.areal(use.low - areal)} more, that is "
+        f"{figures.weight((use.low - areal) * area)} on one piece{write}, or say "
+        f"that it is meant (on purpose, what: thin).",
+        measured=Figure("weight per area", areal * 1000, "g/m²"),
+        limit=_least(bench, use),
+        how=_sum(bench, use, "/", use.low),
+        also=("whole", *_names(places)),
+        at=tuple(places),
+    )
+
+
+def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place]) -> Finding:
+    lightest = min(places, key=lambda place: (place.areal, place.area))
+    areal = lightest.areal
+    where = figures.locate(places, face)
+    return bench.finding(
+        "caution",
+        _about(bench, lightest),
+        f"Only {figures.areal(areal)} lies {where}; {_usual(use)}. It may come out too thin there.",
+        f"Lay about {figures.areal(use.low - areal)} more there, or say that it is meant (on "
+        f"purpose, what: thin).",
+        measured=Figure("weight per area", areal * 1000, "g/m²"),
+        limit=_least(bench, use),
+        how=_sum(bench, use, "/", use.low),
+        where=where,
+        also=(*_names(places), *(() if face.name == "whole" else (face.name,))),
+        at=tuple(places),
+    )
+
+
+def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
+    areal = _middle(places)
+    area = sum(place.area for place in places)
+    slip, write = _slip(bench, use, areal, light=False)
+    return bench.finding(
+        "caution",
+        bench.recipe.piece,
+        f"{figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out too "
+        f"thick and stiff, and be slow to felt through.{slip}",
+        f"Lay about {figures.areal(areal - use.high)} less, that is "
+        f"{figures.weight((areal - use.high) * area)} on one piece{write}, or say "
+        f"that it is meant (on purpose, what: thick).",
+        measured=Figure("weight per area", areal * 1000, "g/m²"),
+        limit=Figure(
+            "highest of the use, with slack", use.high * bench.limit("band-slack") * 1000, "g/m²"
+        ),
+        how=_sum(bench, use, "x", use.high),
+        also=("whole", *_names(places)),
+        at=tuple(places),
+    )
+
+
+def _least(bench: Bench, use: UseEntry) -> Figure:
+    least = use.low / bench.limit("band-slack")
+    return Figure("lowest of the use, with slack", least * 1000, "g/m²")
+
+
+def _sum(bench: Bench, use: UseEntry, sign: str, end: float) -> str:
+    return (
+        f"all fibre that lies there (open cloth left out), over its area; limit = "
+        f"{figures.areal(end)} {sign} {bench.limit('band-slack'):g}"
+    )
+
+
+def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, str]:
+    """A slip that would explain it, in words and what to write: one's weight given for the pair,
+    the pair's for one, or each face's for both. Only where undoing it is quite usual.
+    """
+    piece = bench.recipe.piece
+    placed = [one for layer in bench.recipe.layers for one in layer.placements]
+    if any(one.amount.kind != "weight" for one in placed):
+        return "", ""
+    said = piece.amounts_for if piece.count > 1 else None
+    if said == ("all" if light else "one"):
+        other = areal * piece.count if light else areal / piece.count
+        pieces = f"all {piece.count} pieces"
+        now, then = (pieces, "one piece") if light else ("one piece", pieces)
+        write = f"amounts for: {'one' if light else 'all'}"
+    elif light and placed and all(one.face == "both" for one in placed):
+        other, now, then, write = 2 * areal, "both faces together", "each face", "face: each"
+    else:
+        return "", ""
+    if not use.low <= other <= use.high:
+        return "", ""
+    return (
+        f" The amounts are said to be for {now}; if they are for {then}, it is "
+        f"{figures.areal(other)}, which is as usual.",
+        f", or write {write} if that is what they are",
+    )
+
+
+def _about(bench: Bench, place: Place) -> object:
+    """What weighs most there, in however many portions."""
+    sums: dict[tuple[object, ...], float] = {}
+    for laid in place.stack:
+        sums[_portion(laid)] = sums.get(_portion(laid), 0.0) + laid.areal
+    most = max(sums, key=lambda key: round(sums[key], 9))
+    first = next(laid for laid in place.stack if _portion(laid) == most)
+    return first.layer if first.placement.inline else first.placement
+
+
+def _portion(laid: Laid) -> tuple[object, ...]:
+    return laid.key[0], laid.placement.of, laid.placement.zone
+
+
+def _names(places: list[Place]) -> tuple[str, ...]:
+    """Names of what lies at every one of these places."""
+    shared: list[str] | None = None
+    for place in places:
+        here = {
+            name for laid in place.stack
+            for name in (laid.layer.name, laid.placement.zone, laid.placement.of)
+        }  # fmt: skip
+        shared = sorted(here) if shared is None else [name for name in shared if name in here]
+    return tuple(name for name in shared or () if name != "whole")
+
+
+_PIECE = """\
+piece: {{title: Low water, use: {use}, shape: rectangle, laid out: 60 x 40 cm, stage: firm}}
+lots:
+  fog: {{fibre: merino, preparation: combed top, fineness: 18.5 um}}
+layers:
+  - {{name: along, of: fog, amount: {each}, direction: east-west, lay: shingle}}
+  - {{name: across, of: fog, amount: {each}, direction: north-south, lay: shingle}}
+"""
+
+RULE = Rule(
+    id="weight-for-use",
+    title="As heavy as such a piece is laid",
+    since="0.2.0",
+    purpose="Slippers with the weight of a scarf wear through; a scarf with the weight of a bag stands by "
+    "itself. Too light is judged at every large place, too heavy on the piece as a whole: a sole, a "
+    "heart or a border may be thick.",
+    judge=judge,
+    limits=(
+        Limit(
+            "band-slack", 1.3, "", "how far beyond the use's usual weights a piece may be, as a "
+            "factor either way", "common practice, no source", "layout weights of 30 to 2500 g/m²",
+        ),
+        Limit(
+            "most", 0.5, "", "part of all that is laid from which it is the piece that is too light "
+            "or too heavy", "common practice, no source",
+        ),
+        Limit(
+            "large-part", 0.1, "", "part of a face that may be too light for the use",
+            "common practice, no source",
+        ),
+        Limit(
+            "strip", 0.025, "m", "a rim narrower than this is not held against the use's weight",
+            "common practice, no source",
+        ),
+        Limit(
+            "strip-part", 0.1, "", "the same, as a part of the shorter side (the lesser counts)",
+            "from memory",
+        ),
+    ),
+    examples=(
+        Example(
+            "slippers with the weight of a scarf", _PIECE.format(use="slippers", each="60 g/m²"),
+            "caution",
+        ),
+        Example(
+            "a scarf with the weight of a bag", _PIECE.format(use="scarf", each="250 g/m²"),
+            "caution",
+        ),
+        Example("a scarf with the weight of a scarf", _PIECE.format(use="scarf", each="50 g/m²")),
+        Example("a bag with the weight of a bag", _PIECE.format(use="bag", each="250 g/m²")),
+        Example("a swatch of any weight", _PIECE.format(use="swatch", each="250 g/m²")),
+        Example("slippers a little light", _PIECE.format(use="slippers", each="200 g/m²")),
+    ),
+    purposes=("thin", "thick"),
+    model="The layout weight of the whole stack at each place, against the band of the table of uses. "
+    "Nothing is computed beyond that; a caution only from 1.3 times beyond the band, never a fault.",
+    weak_spots="The bands are common practice and by likeness; none is measured. Wool that felts harder "
+    "may be laid lighter. A place that is bare is left to thin-layer. Balls, and uses in which relief "
+    "is intended, are never too heavy. What open cloth carries is never too light.",
+    laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+    explained_by=("thin-layer",),
+)  # fmt: skip
