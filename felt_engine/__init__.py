@@ -23,11 +23,12 @@ _HOMES = {
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
     "DrawnPlacement DrawnZone Mark Rows Swatch",
-    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
-    "Spot WeightLine WeightTable",
+    "checking.report": "Consequence HouseNumbers Intent NotJudged Remark Report "
+    "ReportedFinding SetLimit Spot Stated SwitchedOff WeightLine "
+    "WeightTable",
     "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Sheet Span "
     "Tip Unsaid UseEntry",
-    "errors": "CallError FeltError OutputError Problem RecipeError",
+    "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -41,6 +42,8 @@ _HOMES = {
     "model.recipe": "Recipe Source",
     "sizing": "Change Resized",
     "model.work": "PrintedCaution Roller Step Tools Total",
+    "beside": "studio_beside",
+    "model.studio": "LimitSetting RuleSetting Studio",
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
@@ -48,14 +51,15 @@ __all__ = [
     "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Change",
     "Colour", "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer",
     "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild",
-    "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Found", "Intent", "Laid",
-    "Layer", "Limit", "Lot", "Mark", "NotJudged", "OutputError", "Part", "Piece", "Place",
-    "Placement", "Plugins", "Point", "Price", "PrintedCaution", "Problem", "Purpose", "Recipe",
-    "RecipeError", "Remark", "Report", "ReportedFinding", "Resist", "Resized", "Roller", "Rows",
-    "Rule", "Said", "Share", "Sheet", "Size", "Source", "Span", "Spot", "Step", "Stuff", "Swatch",
-    "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth", "WeightLine",
-    "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook", "load", "look",
-    "measure", "report_from_json", "resize",
+    "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent",
+    "Laid", "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part",
+    "Piece", "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution",
+    "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding",
+    "Resist", "Resized", "Roller", "Rows", "Rule", "RuleSetting", "Said", "SetLimit", "Share",
+    "Sheet", "Size", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
+    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "hook",
+    "load", "look", "measure", "report_from_json", "resize", "studio_beside",
 ]  # fmt: skip
 
 
@@ -82,6 +86,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.stack import Laid, Part
     from felt_engine.analysis.stuff import Stuff
     from felt_engine.api import Engine, check, export, load, look, measure, report_from_json, resize
+    from felt_engine.beside import studio_beside
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.drawn import (
         Drawing,
@@ -97,12 +102,16 @@ if TYPE_CHECKING:
     )
     from felt_engine.checking.report import (
         Consequence,
+        HouseNumbers,
         Intent,
         NotJudged,
         Remark,
         Report,
         ReportedFinding,
+        SetLimit,
         Spot,
+        Stated,
+        SwitchedOff,
         WeightLine,
         WeightTable,
     )
@@ -121,7 +130,15 @@ if TYPE_CHECKING:
         Unsaid,
         UseEntry,
     )
-    from felt_engine.errors import CallError, FeltError, OutputError, Problem, RecipeError
+    from felt_engine.errors import (
+        CallError,
+        FeltError,
+        OutputError,
+        PluginMissing,
+        Problem,
+        RecipeError,
+        StudioError,
+    )
     from felt_engine.model.amount import (
         Amount,
         Colour,
@@ -139,6 +156,7 @@ if TYPE_CHECKING:
     from felt_engine.model.lots import Blend, Lot
     from felt_engine.model.piece import Piece, Resist, Zone
     from felt_engine.model.recipe import Recipe, Source
+    from felt_engine.model.studio import LimitSetting, RuleSetting, Studio
     from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
     from felt_engine.plugins import CONTRACT, Found, Plugins, hook
     from felt_engine.sizing import Change, Resized

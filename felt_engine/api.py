@@ -1,14 +1,14 @@
 """Where the rooms are joined: load, measure, check, export.
 
-Start-up has one order: find and load plugins, then rule book and tables, then recipes.
+Start-up has one order: head of the studio file, if there is one; find and load plugins; rule book
+and tables; rest of the studio file against them; recipes.
 """
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Iterator
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
@@ -24,24 +24,54 @@ from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plugins import Plugins
 from felt_engine.reading.read import place_of, read_recipe
-from felt_engine.reading.source import check_size, read_bytes, text_of
+from felt_engine.reading.source import Readable, name_of, open_source
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 
 if TYPE_CHECKING:
+    from felt_engine.model.studio import Studio
     from felt_engine.sizing import Resized
-
-Readable = str | os.PathLike[str]
 
 
 class Engine:
     """One set of plugins with its rules, tables and exporters; the functions below use a default.
 
-    Every method takes what the function of its name takes.
+    Every method takes what the function of its name takes. ``studio`` is a studio file (its path,
+    or its text): the house's own numbers. StudioError if it can't be read, PluginMissing if it
+    needs a plugin that isn't there.
     """
 
-    def __init__(self, plugins: Plugins | None = None) -> None:
+    studio: Studio | None = None
+
+    def __init__(self, plugins: Plugins | None = None, *, studio: Readable | None = None) -> None:
         self.plugins = plugins or Plugins.load()
+        if studio is not None:
+            self.__dict__.update(self.with_studio(studio).__dict__)
+
+    def with_studio(self, studio: Readable, *, found: bool = False) -> Engine:
+        """Another engine with the same plugins and the numbers of this studio file.
+
+        ``found`` says that nobody named the file: it then may not load code.
+        """
+        from felt_engine import studio as _studio
+        from felt_engine.checking.house import arranged
+
+        opened = _studio.open_head(studio, found)
+        files = _studio.files_of(opened, studio)
+        base = Engine(self.plugins.with_files(files)) if files else self
+        _studio.need_plugins(opened, base.plugins)
+        made = Engine(base.plugins)
+        made.studio = _studio.read_rest(opened, found, base.rule_book, base.catalogue, base.broke)
+        made.exporters = base.exporters
+        made.catalogue = base.catalogue.with_entries(made.studio.fibres, made.studio.uses)
+        made.rule_book = arranged(base.rule_book, made.studio)
+        return made
+
+    def studio_schema(self) -> dict[str, Any]:
+        """The JSON Schema of a studio file for these rules, to show to an editor."""
+        from felt_engine import studio as _studio
+
+        return _studio.schema(self.rule_book)
 
     @cached_property
     def rule_book(self) -> RuleBook:
@@ -55,9 +85,7 @@ class Engine:
         fibres, uses = self.plugins.fibres(), self.plugins.uses()
         if not fibres and not uses:
             return tables
-        return Catalogue(
-            tables.fibres.with_entries(fibres), tables.uses.with_entries(uses), tables.treated_felts
-        )
+        return tables.with_entries(fibres.values(), uses.values())
 
     @cached_property
     def exporters(self) -> dict[str, Exporter]:
@@ -68,16 +96,20 @@ class Engine:
     def broke(self) -> tuple[NotJudged, ...]:
         """Plugins, and parts of them, that broke down: every hook has been asked by then."""
         _ = self.rule_book, self.catalogue, self.exporters
-        return tuple(self.plugins.broke)
+        return tuple(dict.fromkeys(self.plugins.broke))
 
     def load(self, source: Readable, *, name: str | None = None) -> Recipe:
         """See :func:`load`."""
-        return read_recipe(_source(source, name), self.catalogue.names)
+        try:
+            opened = open_source(source, name)
+        except Unreadable as error:
+            raise RecipeError(name_of(source, name), error.problems) from None
+        return read_recipe(opened, self.catalogue.names)
 
     def measure(self, recipe: Recipe) -> Build:
         """See :func:`measure`."""
         try:
-            return _build.measure(recipe, self.catalogue)
+            return _build.measure(self._furnished(recipe), self.catalogue)
         except RecipeError as error:
             if recipe.source is None:
                 raise
@@ -91,18 +123,37 @@ class Engine:
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe, name=name)
         build = self.measure(recipe)
-        judged = judge_all(self.rule_book, build, self.measure)
-        return settle(build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing)
+        book = self.rule_book
+        judged = judge_all(book, build, self.measure)
+        report = settle(
+            build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing, book
+        )
+        return self._judged(report, recipe)
+
+    def _furnished(self, recipe: Recipe) -> Recipe:
+        if self.studio is None:
+            return recipe
+        from felt_engine.checking.house import furnished
+
+        return furnished(recipe, self.studio)
+
+    def _judged(self, report: Report, recipe: Recipe | None = None) -> Report:
+        if self.studio is None:
+            return report
+        from felt_engine.checking.house import judged_by
+
+        return judged_by(report, self.studio, self.rule_book, recipe)
 
     def look(self, source: Readable, *, name: str | None = None, drawing: bool = False) -> Report:
         """See :func:`look`."""
         try:
             return self.check(source, name=name, drawing=drawing)
         except RecipeError as error:
-            return Report(
+            report = Report(
                 name=error.name, problems=error.problems, engine=felt_engine.__version__,
                 not_judged=self.broke,
             )  # fmt: skip
+            return self._judged(report)
 
     def resize(
         self, recipe: Recipe | Readable, *, times: float | None = None,
@@ -213,38 +264,6 @@ def report_from_json(text: str) -> tuple[Report, ...]:
     from felt_engine.checking.plain import reports_from_json
 
     return reports_from_json(text)
-
-
-def _source(source: Readable, name: str | None) -> Source:
-    if isinstance(source, str) and ("\n" in source or source.lstrip().startswith("{")):
-        return _from_text(source, name or "text")
-    shown = name or os.fspath(source)
-    try:
-        text = text_of(read_bytes(source))
-    except Unreadable as error:
-        raise RecipeError(str(shown), error.problems) from None
-    door = "json" if str(os.fspath(source)).lower().endswith(".json") else "yaml"
-    return Source(str(shown), text, door)
-
-
-def _from_text(text: str, name: str) -> Source:
-    try:
-        check_size(len(text))
-    except Unreadable as error:
-        raise RecipeError(name, error.problems) from None
-    return Source(name, text.removeprefix("\ufeff"), "json" if _is_json(text) else "yaml")
-
-
-def _is_json(text: str) -> bool:
-    if not text.lstrip().startswith("{"):
-        return False
-    import json
-
-    try:
-        json.loads(text)
-    except (ValueError, RecursionError):
-        return False
-    return True
 
 
 def _placed(problem: Problem, source: Source) -> Problem:

@@ -16,8 +16,9 @@ class Problem(Value):
     """One thing in a file that could not be read.
 
     ``kind`` says which door refused it: ``text`` (not YAML, not JSON, not UTF-8), ``shape`` (the
-    schema would refuse it too), ``limit`` (a figure out of any sensible range) or ``link`` (names,
-    sums and sizes that don't fit each other). ``line`` and ``column`` count from 1.
+    schema would refuse it too), ``limit`` (a figure out of any sensible range), ``link`` (names,
+    sums and sizes that don't fit each other) or ``plugin`` (a plugin that is not there, or broke
+    down). ``line`` and ``column`` count from 1.
     """
 
     found: str
@@ -42,11 +43,31 @@ class RecipeError(FeltError):
         self.problems = problems
 
     def __str__(self) -> str:
-        return "\n".join(
-            f"{self.name}, line {p.line or '?'}, column {p.column or '?'}: "
-            f"found {p.found}; expected {p.expected}; {p.mend}"
-            for p in self.problems
-        )
+        return _told(self.name, self.problems)
+
+
+class StudioError(FeltError):
+    """A studio file could not be read. ``problems`` lists all that was found, in file order."""
+
+    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
+        super().__init__(name, problems)
+        self.name = name
+        self.problems = problems
+
+    def __str__(self) -> str:
+        return _told(self.name, self.problems)
+
+
+class PluginMissing(StudioError):
+    """A plugin that the studio file needs is not there, or broke down: nothing is judged."""
+
+
+def _told(name: str, problems: tuple[Problem, ...]) -> str:
+    return "\n".join(
+        f"{name}, line {p.line or '?'}, column {p.column or '?'}: "
+        f"found {p.found}; expected {p.expected}; {p.mend}"
+        for p in problems
+    )
 
 
 class CallError(FeltError):

@@ -13,7 +13,8 @@ A module may state ``felt_engine_contract = 1``. One that states another number 
 
 Finding, loading and accepting are three steps; each plugin is loaded, and each hook asked, in its
 own guard, so that one that fails is named as not judged while the others work. Code is loaded from
-installed packages only, never because a file lay beside a recipe.
+installed packages, and from rule files that a studio file names which was itself named in the call;
+never because a file lay beside a recipe.
 """
 
 from __future__ import annotations
@@ -103,9 +104,14 @@ def _distributions(folder: str) -> Iterator[tuple[str, str, str]]:
     for name in names:
         if name.endswith((".dist-info", ".egg-info")):
             stem = name.rsplit(".", 1)[0].split("-")
-            package = re.sub(r"[-_.]+", "-", stem[0]).lower()
+            package = tidy(stem[0])
             version = stem[1] if len(stem) > 1 else ""
             yield package, version, os.path.join(folder, name, "entry_points.txt")
+
+
+def tidy(name: str) -> str:
+    """A package's name as packaging tools compare it."""
+    return re.sub(r"[-_.]+", "-", name).lower()
 
 
 def _entries(file: str) -> Iterator[tuple[str, str]]:
@@ -157,6 +163,36 @@ class Plugins:
             raise
         except BaseException as error:
             self.note(one.name, one.package, one.version, error)
+
+    def with_files(self, files: Iterable[str]) -> Plugins:
+        """These plugins and those in Python files, each file in its own guard; self stays as is.
+
+        Only for files that the caller named.
+        """
+        plugins = Plugins()
+        plugins.broke.extend(self.broke)
+        for label, (package, version) in self.packages.items():
+            module = self.manager.get_plugin(label)
+            if module is not None:
+                plugins.register(module, label, package, version)
+        for file in files:
+            name = os.path.basename(file)
+            try:
+                plugins.register(_from_file(file), f"file:{file}", name, "")
+            except KeyboardInterrupt:
+                raise
+            except BaseException as error:
+                plugins.note(name, name, "", error)
+        plugins.pending()
+        return plugins
+
+    def there(self) -> set[str]:
+        """Names of the plugins that are loaded: of packages, and of plugins in them."""
+        found: set[str] = set()
+        for label, (package, _) in self.packages.items():
+            if self.manager.has_plugin(label):
+                found.update((tidy(package), tidy(label.partition(":")[2])))
+        return found - {""}
 
     def register(self, module: object, label: str, package: str, version: str) -> None:
         """Register a module or object with hooks. ValueError if it wants another contract."""
@@ -246,6 +282,24 @@ class Plugins:
     def uses(self) -> dict[str, UseEntry]:
         """Uses that plugins add or correct, by name."""
         return {u.name: u for u, _, _ in self._asked("felt_engine_uses", UseEntry)}
+
+
+def _from_file(path: str) -> object:
+    import importlib.util
+
+    if not os.path.isfile(path):
+        raise FileNotFoundError("there is no file of this name")
+    name = "felt_engine_rule_file_" + re.sub(r"\W", "_", os.path.abspath(path))
+    spec = importlib.util.spec_from_file_location(name, path)
+    if spec is None or spec.loader is None:
+        raise ImportError("it is no Python file")
+    module = sys.modules[name] = importlib.util.module_from_spec(spec)
+    try:
+        spec.loader.exec_module(module)
+    except BaseException:
+        del sys.modules[name]
+        raise
+    return module
 
 
 def _import(name: str) -> object:

@@ -41,7 +41,10 @@ ARROWS = {
     },
     "figures": {"analysis"},
     "plugins": {"declare", "checking", "value"},
+    "beside": {"errors"},
+    "studio": {"checking", "errors", "model", "plugins", "reading", "suggest", ""},
     "api": {
+        "studio",
         "analysis",
         "checking",
         "declare",
@@ -56,6 +59,7 @@ ARROWS = {
     "sizing": {"analysis", "errors", "model", "reading", "suggest", "value"},
     "cli": {
         "api",
+        "beside",
         "checking",
         "declare",
         "errors",

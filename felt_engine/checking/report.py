@@ -46,7 +46,8 @@ class ReportedFinding(Value):
     """A finding with its place. ``waived`` is the reason of the waiver that accepts it, if any.
 
     ``marks`` say where on the layout it is; none means all of it. ``explains`` is what other rules
-    found that comes of it; it is as grave as the gravest of them.
+    found that comes of it; it is as grave as the gravest of them. ``rule_says`` is the level that
+    the rule itself gave, where the studio file changes it.
     """
 
     rule: str
@@ -61,6 +62,7 @@ class ReportedFinding(Value):
     waived: str | None = None
     marks: tuple[Mark, ...] = ()
     explains: tuple[Consequence, ...] = ()
+    rule_says: str | None = None
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -92,6 +94,50 @@ class Intent(Value):
     why: str
     spot: Spot
     matched: bool
+
+
+@attrs.frozen(eq=False, repr=False)
+class SwitchedOff(Value):
+    """A rule that did not look at the recipe: why, and the studio file that says so."""
+
+    rule: str
+    why: str
+    by: str
+
+
+@attrs.frozen(eq=False, repr=False)
+class SetLimit(Value):
+    """A limit that the studio file sets: as entered, and in the rule's own unit."""
+
+    rule: str
+    name: str
+    text: str
+    value: float
+    unit: str
+    default: float
+
+
+@attrs.frozen(eq=False, repr=False)
+class Stated(Value):
+    """A price or a stock that the studio file states for a lot or a fibre of this recipe."""
+
+    name: str
+    text: str
+
+
+@attrs.frozen(eq=False, repr=False)
+class HouseNumbers(Value):
+    """The studio file that a recipe was judged by. ``file`` is its name, never a whole path."""
+
+    name: str
+    file: str
+    as_of: str | None = None
+    limits: tuple[SetLimit, ...] = ()
+    scale_step: str | None = None
+    readers: tuple[str, ...] = ()
+    prices: tuple[Stated, ...] = ()
+    stock: tuple[Stated, ...] = ()
+    notebook: str | None = None
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -163,6 +209,8 @@ class Report(Value):
     engine: str = ""
     use: str | None = None
     drawing: Drawing | None = None
+    studio: HouseNumbers | None = None
+    off: tuple[SwitchedOff, ...] = ()
 
     def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
         """Findings of this level that no waiver accepts."""

@@ -30,15 +30,31 @@ class Shelved(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class Resting(Value):
+    """A rule that doesn't run, why, and who switched it off."""
+
+    shelved: Shelved
+    why: str
+    by: str
+
+
+@attrs.frozen(eq=False, repr=False)
 class RuleBook(Value):
-    """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id."""
+    """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id.
+
+    ``resting`` are those that were switched off; ``levels`` are the lowest and the highest level
+    that a rule's findings may have, by rule id.
+    """
 
     rules: tuple[Shelved, ...]
     limits: Mapping[str, Mapping[str, float]] = attrs.field(factory=dict)
+    resting: tuple[Resting, ...] = ()
+    levels: Mapping[str, tuple[str | None, str | None]] = attrs.field(factory=dict)
 
     def get(self, rule_id: str) -> Shelved | None:
-        """The rule with this id."""
-        return next((s for s in self.rules if s.rule.id == rule_id), None)
+        """The rule with this id, also one that was switched off."""
+        every = (*self.rules, *(one.shelved for one in self.resting))
+        return next((s for s in every if s.rule.id == rule_id), None)
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+
+import attrs
 
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild
@@ -21,7 +23,7 @@ from felt_engine.checking.report import (
     WeightLine,
     WeightTable,
 )
-from felt_engine.checking.rulebook import Judged
+from felt_engine.checking.rulebook import Judged, RuleBook
 from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
 from felt_engine.model.intent import Purpose
@@ -38,15 +40,23 @@ def rounded(value: float) -> float:
 
 def settle(
     build: Build, judged: Iterable[Judged], broke: Iterable[NotJudged], locate: Locate, engine: str,
-    drawing: bool = False,
+    drawing: bool = False, book: RuleBook | None = None,
 ) -> Report:  # fmt: skip
-    """The report of one recipe. Any order of rules gives the same report."""
+    """The report of one recipe. Any order of rules gives the same report.
+
+    ``book`` says how loud rules may be, and which rest; a purpose or a waiver may still name those.
+    """
     recipe = build.recipe
+    levels = book.levels if book else {}
+    resting = [one.shelved for one in book.resting] if book else []
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
     spots = _Spots(recipe, locate)
     used_waivers: set[int] = set()
     told = [
-        Told(one.shelved.rule, said, _reported(one, said, recipe, spots, used_waivers))
+        Told(
+            one.shelved.rule, said,
+            _levelled(_reported(one, said, recipe, spots, used_waivers), levels),
+        )
         for one in by_rule for said in one.said if isinstance(said, Finding)
     ]  # fmt: skip
     told.sort(key=lambda one: _order(one.reported))
@@ -56,7 +66,7 @@ def settle(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
         for index, w in enumerate(recipe.waivers)
     )
-    findings.extend(unmatched(purposes, waivers, by_rule))
+    findings.extend(unmatched(purposes, waivers, by_rule, resting))
     findings.sort(key=_order)
     piece = recipe.piece
     return Report(
@@ -139,6 +149,23 @@ def _reported(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
         _figure(said.limit), said.how, said.where, waived, _marks(said),
     )  # fmt: skip
+
+
+def _levelled(
+    finding: ReportedFinding, levels: Mapping[str, tuple[str | None, str | None]]
+) -> ReportedFinding:
+    """The finding no quieter and no louder than the studio file wants this rule's findings."""
+    quietest, loudest = levels.get(finding.rule, (None, None))
+    if quietest is None and loudest is None:
+        return finding
+    rank = LEVELS.index(finding.level)
+    if quietest is not None:
+        rank = min(rank, LEVELS.index(quietest))
+    if loudest is not None:
+        rank = max(rank, LEVELS.index(loudest))
+    if LEVELS[rank] == finding.level:
+        return finding
+    return attrs.evolve(finding, level=LEVELS[rank], rule_says=finding.level)
 
 
 def _all_in(said: Finding, where: str, recipe: Recipe) -> bool:

@@ -5,21 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from felt_engine.checking.report import Intent, ReportedFinding
-from felt_engine.checking.rulebook import Judged
+from felt_engine.checking.rulebook import Judged, Shelved
 
 
 def unmatched(
-    purposes: Iterable[Intent], waivers: Iterable[Intent], judged: list[Judged]
-) -> Iterator[ReportedFinding]:
-    """Notes on what matched nothing. A rule that broke down may have matched: no note then."""
+    purposes: Iterable[Intent], waivers: Iterable[Intent], judged: list[Judged],
+    resting: Iterable[Shelved] = (),
+) -> Iterator[ReportedFinding]:  # fmt: skip
+    """Notes on what matched nothing.
+
+    A rule that broke down, or was switched off, may have matched: no note then.
+    """
+    off = [one.rule for one in resting]
+    every = [*(one.shelved.rule for one in judged), *off]
     broke = any(one.broke for one in judged)
-    words = {word for one in judged for word in one.shelved.rule.purposes}
-    rules = {one.shelved.rule.id for one in judged}
-    broken = {one.shelved.rule.id for one in judged if one.broke}
+    words = {word for rule in every for word in rule.purposes}
+    resting_words = {word for rule in off for word in rule.purposes}
+    rules = {rule.id for rule in every}
+    broken = {one.shelved.rule.id for one in judged if one.broke} | {rule.id for rule in off}
     for intent in purposes:
         if intent.what not in words:
             yield _unknown("on-purpose", intent, words, "purpose")
-        elif not intent.matched and not broke:
+        elif not intent.matched and not broke and intent.what not in resting_words:
             yield _idle("on-purpose", intent)
     for intent in waivers:
         if intent.what not in rules:

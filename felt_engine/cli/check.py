@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from felt_engine.beside import is_studio_file, studio_beside
 from felt_engine.cli.terminal import Terminal, write_file, write_folder
+from felt_engine.errors import PluginMissing, StudioError
 
 if TYPE_CHECKING:
     import argparse
@@ -14,14 +16,18 @@ if TYPE_CHECKING:
     from felt_engine.api import Engine
     from felt_engine.checking.report import Report
 
+NO_STUDIO = "none"
 ENDINGS = (".yaml", ".yml", ".json")
 AFTER = """\
-In a folder, every file that ends in .yaml, .yml or .json is taken for a recipe;
-hidden files and folders are passed over.
+In a folder, every file that ends in .yaml, .yml or .json is taken for a
+recipe; hidden files and folders are passed over. A file called studio.yaml,
+studio.yml or studio.json holds the house's own numbers: the recipes in its
+folder, and no others, are judged by it, unless --studio names a file for all.
 
 examples:
   felt-engine check scarf.yaml
   felt-engine check recipes/ new/slippers.yaml --stop-at caution
+  felt-engine check recipes/ --studio house/studio.yaml
   felt-engine check recipes/ --as json --to report.json
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
@@ -49,20 +55,28 @@ def add(commands: Any) -> None:
         "--stop-at", metavar="LEVEL", choices=("fault", "caution", "note"), default="fault",
         help="lowest level that makes the exit status 1: fault (as if left out), caution or note",
     )  # fmt: skip
+    parser.add_argument(
+        "--studio", metavar="FILE", help="the house's own numbers: judge by this studio file; "
+        "none: by no studio file, also where one lies beside a recipe",
+    )  # fmt: skip
     parser.set_defaults(run=run)
 
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
-    from felt_engine.api import default_engine
     from felt_engine.declare import Sheet
 
-    engine = default_engine()
+    files = [(path, file) for path in arguments.paths for file in _files(path)]
+    named = named_engine(arguments.studio)
+    engines = _Engines(named, arguments.studio is None)
+    if not engines.ready(files, terminal):
+        return engines.status
+    engine = engines.usual
     status = [0]
     colour = terminal.colour and arguments.to is None
     sheet = Sheet(width=terminal.width if arguments.to is None else 80, colour=colour)
     exporter = engine.exporter(arguments.exporter)
-    reports = _reports(engine, arguments.paths, arguments.stop_at, status, exporter.draws)
+    reports = _reports(engines, files, arguments.stop_at, status, exporter.draws)
     if arguments.to is None:
         terminal.write(exporter.render(reports, sheet))
     elif exporter.files is not None and _is_folder(arguments.to):
@@ -74,14 +88,74 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     return status[0] if not engine.broke else 3
 
 
+def named_engine(studio: str | None) -> Engine:
+    """The engine with the studio file that was named; without one for ``None`` and ``none``."""
+    from felt_engine.api import default_engine
+
+    engine = default_engine()
+    return engine if studio in (None, NO_STUDIO) else engine.with_studio(studio)
+
+
+class _Engines:
+    """Which engine judges which recipe: the named one, or one with what lies beside the recipe."""
+
+    def __init__(self, usual: Engine, look_beside: bool) -> None:
+        self.usual, self.look_beside = usual, look_beside
+        self.by_folder: dict[str, Engine] = {}
+        self.status = 0
+
+    def ready(self, files: list[tuple[str, str]], terminal: Terminal) -> bool:
+        """Read all studio files before anything is judged; False after saying what is wrong."""
+        if not self.look_beside:
+            return True
+        for folder in dict.fromkeys(os.path.dirname(file) for _, file in files if file):
+            try:
+                found = studio_beside(os.path.join(folder, ""))
+                if found is not None:
+                    self.by_folder[folder] = self.usual.with_studio(found, found=True)
+            except StudioError as error:
+                terminal.complain(str(error))
+                self.status = max(self.status, 3 if isinstance(error, PluginMissing) else 2)
+        for path, without in _without(files, self.by_folder):
+            terminal.complain(
+                f"the studio file in {path} holds for that folder alone, and not for {without}; "
+                f"--studio names one for all"
+            )
+        return not self.status
+
+    def of(self, file: str) -> Engine:
+        """The engine that judges this recipe."""
+        return self.by_folder.get(os.path.dirname(file), self.usual)
+
+
+def _without(
+    files: list[tuple[str, str]], known: Mapping[str, object]
+) -> Iterator[tuple[str, str]]:
+    """Folders that were named and have a studio file, with one below that has none."""
+    told: set[str] = set()
+    for path, file in files:
+        top, folder = os.path.dirname(os.path.join(path, "")), os.path.dirname(file)
+        if file != path and top in known and folder not in known and top not in told:
+            told.add(top)
+            yield top, folder
+
+
 def _reports(
-    engine: Engine, paths: Iterable[str], stop_at: str, status: list[int], drawing: bool
-) -> Iterator[Report]:
-    for path in paths:
-        for file in _files(path):
-            report = engine.look(file, drawing=drawing) if file else _empty(path)
-            status[0] = max(status[0], report.exit_status(stop_at))
-            yield report
+    engines: _Engines, files: Iterable[tuple[str, str]], stop_at: str, status: list[int],
+    drawing: bool,
+) -> Iterator[Report]:  # fmt: skip
+    for path, file in files:
+        report = _report(engines, file, drawing) if file else _empty(path)
+        status[0] = max(status[0], report.exit_status(stop_at))
+        yield report
+
+
+def _report(engines: _Engines, file: str, drawing: bool) -> Report:
+    if is_studio_file(file):
+        return _unread(
+            file, "a studio file", "a recipe", "name its folder, or a recipe; or rename the file"
+        )
+    return engines.of(file).look(file, drawing=drawing)
 
 
 def _is_folder(path: str) -> bool:
@@ -91,12 +165,15 @@ def _is_folder(path: str) -> bool:
 
 
 def _empty(path: str) -> Report:
+    ends = "a file that ends in .yaml, .yml or .json"
+    return _unread(path, "a folder without a recipe in it", ends, "name another folder")
+
+
+def _unread(path: str, found: str, expected: str, mend: str) -> Report:
     from felt_engine.checking.report import Report
     from felt_engine.errors import Problem
 
-    found = "a folder without a recipe in it"
-    ends = "a file that ends in .yaml, .yml or .json"
-    return Report(path, problems=(Problem(found, ends, "name another folder", kind="text"),))
+    return Report(path, problems=(Problem(found, expected, mend, kind="text"),))
 
 
 def _files(path: str) -> Iterator[str]:
@@ -108,7 +185,11 @@ def _files(path: str) -> Iterator[str]:
     for folder, folders, files in os.walk(path):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):
-            if name.lower().endswith(ENDINGS) and not name.startswith("."):
+            if (
+                name.lower().endswith(ENDINGS)
+                and not name.startswith(".")
+                and not is_studio_file(name)
+            ):
                 count += 1
                 yield os.path.join(folder, name)
     if not count:

@@ -20,10 +20,11 @@ examples:
   felt-engine check recipes/ --as json --to report.json
   felt-engine rules                             what is looked at
   felt-engine rules thin-layer                  one rule: purpose, limits, examples
+  felt-engine rules thin-layer --studio s.yaml  the same, with the house's own limits
 
 exit status, the largest that applies:
   0 nothing at the level that stops     2 something could not be read, or a wrong call
-  1 findings that stop                  3 a plugin broke down
+  1 findings that stop                  3 a plugin broke down, or a needed one is missing
   130 interrupted
 """
 
@@ -82,12 +83,12 @@ def main(argv: Sequence[str]) -> int:
 
 def _failed(error: Exception, terminal: object) -> int:
     from felt_engine.cli.terminal import Terminal, say_failure
-    from felt_engine.errors import FeltError
+    from felt_engine.errors import FeltError, PluginMissing
 
     assert isinstance(terminal, Terminal)
     if isinstance(error, FeltError):
         terminal.complain(str(error))
-        return 2
+        return 3 if isinstance(error, PluginMissing) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()
     if isinstance(error, OSError):

@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.cli.terminal import Terminal
+from felt_engine.plain_text import plain
 
 if TYPE_CHECKING:
     import argparse
 
-    from felt_engine.checking.rulebook import Shelved
+    from felt_engine.api import Engine
+    from felt_engine.checking.rulebook import RuleBook, Shelved
     from felt_engine.declare import Limit
+    from felt_engine.model.studio import Studio
 
 
 def add(commands: Any) -> None:
@@ -22,39 +25,55 @@ def add(commands: Any) -> None:
         "purpose, limits with their sources, sum, weak spots, examples.",
     )  # fmt: skip
     parser.add_argument("rule", metavar="RULE", nargs="?", help="a rule's name")
+    parser.add_argument(
+        "--studio", metavar="FILE",
+        help="show the limits as this studio file sets them, and who set each",
+    )  # fmt: skip
     parser.set_defaults(run=run)
 
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the list or the page."""
-    from felt_engine.api import default_engine
+    from felt_engine.cli.check import named_engine
     from felt_engine.errors import CallError
 
-    engine = default_engine()
+    engine = named_engine(arguments.studio)
     book = engine.rule_book
     for one in engine.broke:
         terminal.complain(f"not loaded: {one.what} ({one.package} {one.version}): {one.reason}")
     if arguments.rule is None:
-        terminal.write(f"{line}\n" for line in _list(book.rules))
+        terminal.write(f"{line}\n" for line in _list(book))
     else:
         shelved = book.get(arguments.rule)
         if shelved is None:
             from felt_engine.suggest import did_you_mean
 
-            names = [one.rule.id for one in book.rules]
+            names = [one.rule.id for one in _every(book)]
             hint = did_you_mean(arguments.rule, names, "felt-engine rules lists them")
             raise CallError(f"no rule is called “{arguments.rule}”: {hint}")
-        terminal.write(f"{line}\n" for line in _page(shelved))
+        terminal.write(f"{line}\n" for line in _page(shelved, engine))
     return 3 if engine.broke else 0
 
 
-def _list(rules: tuple[Shelved, ...]) -> Iterator[str]:
-    if not rules:
+def _every(book: RuleBook) -> list[Shelved]:
+    every = [*book.rules, *(one.shelved for one in book.resting)]
+    return sorted(every, key=lambda one: one.rule.id)
+
+
+def _list(book: RuleBook) -> Iterator[str]:
+    every = _every(book)
+    if not every:
         yield "No rule is installed."
         return
-    wide = max(len(one.rule.id) for one in rules)
-    for one in rules:
+    off = {one.shelved.rule.id: one for one in book.resting}
+    wide = max(len(one.rule.id) for one in every)
+    for one in every:
         yield f"{one.rule.id:<{wide}}  {one.rule.title}"
+        if one.rule.id in off:
+            resting = off[one.rule.id]
+            yield from _fill(
+                plain(f"switched off by {resting.by}: {resting.why}"), " " * (wide + 2)
+            )
     yield ""
     yield "felt-engine rules RULE shows one of them whole."
 
@@ -65,11 +84,13 @@ def _fill(text: str, indent: str = "  ") -> list[str]:
     )
 
 
-def _page(shelved: Shelved) -> Iterator[str]:
-    rule = shelved.rule
+def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
+    rule, studio = shelved.rule, engine.studio
     yield rule.id
     yield from _fill(f"{rule.title}. From {shelved.package} {shelved.version}, "
                      f"since release {rule.since}.")  # fmt: skip
+    if studio is not None:
+        yield from _house(shelved, engine.rule_book, studio)
     for title, text in (
         ("Why", rule.purpose), ("The sum", rule.model), ("Where it is unsure", rule.weak_spots)
     ):  # fmt: skip
@@ -78,7 +99,7 @@ def _page(shelved: Shelved) -> Iterator[str]:
     if rule.limits:
         yield from ("", "Limits")
         for limit in rule.limits:
-            yield from _limit(limit)
+            yield from _limit(limit, shelved, studio)
     if rule.purposes:
         words = ", ".join(f"“{word}”" for word in rule.purposes)
         yield from ("", "On purpose")
@@ -89,6 +110,29 @@ def _page(shelved: Shelved) -> Iterator[str]:
         yield from ("    " + line for line in example.text.rstrip().splitlines())
 
 
-def _limit(limit: Limit) -> Iterator[str]:
-    yield f"  {limit.name}: {limit.default:g} {limit.unit}".rstrip()
+def _house(shelved: Shelved, book: RuleBook, studio: Studio) -> Iterator[str]:
+    """What the studio file says of the rule, apart from its limits."""
+    yield from ("", "In the house")
+    yield from _fill(plain(f"By the studio file of {studio.name} ({studio.file})."))
+    for resting in book.resting:
+        if resting.shelved == shelved:
+            yield from _fill(plain(f"Switched off: {resting.why}."))
+    quietest, loudest = book.levels.get(shelved.rule.id, (None, None))
+    if quietest:
+        yield from _fill(f"Its findings are never less than a {quietest}.")
+    if loudest:
+        yield from _fill(f"Its findings are never more than a {loudest}.")
+
+
+def _limit(limit: Limit, shelved: Shelved, studio: Studio | None) -> Iterator[str]:
+    said = None if studio is None else studio.rule(shelved.rule.id)
+    own = next((one for one in said.limits if one.name == limit.name), None) if said else None
+    value = limit.default if own is None else own.value
+    yield f"  {limit.name}: {value:g} {limit.unit}".rstrip()
+    if studio is not None and own is not None:
+        entered = "" if own.text == f"{value:g}" else f", as {own.text}"
+        as_comes = f"{limit.default:g} {limit.unit}".rstrip()
+        yield from _fill(plain(f"Set by {studio.file}{entered}; as it comes: {as_comes}."), "    ")
+    elif studio is not None:
+        yield from _fill(f"Set by {shelved.package} {shelved.version}.", "    ")
     yield from _fill(f"{limit.about}. Source: {limit.source}. Holds for: {limit.holds}.", "    ")

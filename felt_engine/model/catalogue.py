@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 import attrs
@@ -69,8 +69,9 @@ class Table(Mapping[str, Any]):
         self._raw, self._make = dict(raw), make
         self._made: dict[str, Any] = {}
         self.names: dict[str, str] = {}
+        for name in self._raw:
+            self.names[name] = name
         for name, entry in self._raw.items():
-            self.names.setdefault(name, name)
             for other in entry["also"] if isinstance(entry, dict) else entry.also:
                 self.names.setdefault(other, name)
 
@@ -104,3 +105,11 @@ class Catalogue(Value):
     def names(self) -> dict[str, dict[str, str]]:
         """For reading: every name that may be written for a fibre or a use."""
         return {"fibre": self.fibres.names, "use": self.uses.names}
+
+    def with_entries(self, fibres: Iterable[FibreEntry], uses: Iterable[UseEntry]) -> Catalogue:
+        """A new catalogue in which these are added or replace those of the same name."""
+        return Catalogue(
+            self.fibres.with_entries({one.name: one for one in fibres}),
+            self.uses.with_entries({one.name: one for one in uses}),
+            self.treated_felts,
+        )

@@ -45,9 +45,9 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
         recipe = BAD
     problems = context.problems
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
-    problems.extend(_located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
+    problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
-        raise RecipeError(source.name, _in_order(problems))
+        raise RecipeError(source.name, in_order(problems))
     return _with_source(recipe, source)
 
 
@@ -56,19 +56,21 @@ def _with_source(recipe: Recipe, source: Source) -> Recipe:
     return recipe
 
 
-def _located(tree: Node, slip: tuple[str, str, str, str]) -> Problem:
+def located(tree: Node, slip: tuple[str, str, str, str]) -> Problem:
+    """A slip (pointer, found, expected, mend) as a problem at its place."""
     pointer, found, expected, mend = slip
     return find(tree, pointer).problem(found, expected, mend, pointer, "link")
 
 
-def _in_order(problems: list[Problem]) -> tuple[Problem, ...]:
+def in_order(problems: list[Problem], what: str = "a recipe") -> tuple[Problem, ...]:
+    """Problems in file order, each once, and not too many of them."""
     ordered = sorted(problems, key=lambda p: (p.line or 0, p.column or 0, p.pointer, p.found))
     unique = list(dict.fromkeys(ordered))
     if len(unique) <= bounds.PROBLEMS:
         return tuple(unique)
     last = unique[bounds.PROBLEMS]
     more = Problem(
-        f"more than {bounds.PROBLEMS} problems", "a recipe", "mend those above first",
+        f"more than {bounds.PROBLEMS} problems", what, "mend those above first",
         "", last.line, last.column, "limit",
     )  # fmt: skip
     return (*unique[: bounds.PROBLEMS], more)

@@ -8,6 +8,7 @@ import stat
 from functools import lru_cache
 
 from felt_engine.errors import Problem
+from felt_engine.model.recipe import Source
 from felt_engine.reading import bounds
 from felt_engine.reading.tree import Unreadable, line_column
 
@@ -39,35 +40,35 @@ def _refuse(found: str, expected: str, mend: str, line: int = 1, column: int = 1
     return Unreadable(Problem(found, expected, mend, "", line, column, "text"))
 
 
-def read_bytes(path: str | os.PathLike[str]) -> bytes:
+def read_bytes(path: str | os.PathLike[str], what: str = "recipe") -> bytes:
     """The bytes of one regular file; raises Unreadable for anything else."""
     try:
         if not stat.S_ISREG(os.stat(path).st_mode):
-            what = "a folder" if os.path.isdir(path) else "something that is no ordinary file"
-            raise _refuse(what, "a recipe file", "name a file")
+            found = "a folder" if os.path.isdir(path) else "something that is no ordinary file"
+            raise _refuse(found, f"a {what} file", "name a file")
         with open(path, "rb") as file:
             data = file.read(bounds.FILE_BYTES + 1)
     except FileNotFoundError:
-        raise _refuse("no file of this name", "a recipe file", "check the name") from None
+        raise _refuse("no file of this name", f"a {what} file", "check the name") from None
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or "a name that no file can have"
         raise _refuse(str(why).lower(), "a file that can be read", "check the file") from None
     return data
 
 
-def check_size(size: int) -> None:
+def check_size(size: int, what: str = "recipe") -> None:
     """Unreadable for more bytes (or characters) than any recipe has."""
     if size > bounds.FILE_BYTES:
         raise _refuse(
             f"more than {bounds.FILE_BYTES // 1000} kB",
-            "a recipe, which is a few kB",
+            f"a {what} file, which is a few kB",
             "check that this is the right file",
         )
 
 
-def text_of(data: bytes) -> str:
+def text_of(data: bytes, what: str = "recipe") -> str:
     """UTF-8 bytes as text; a byte order mark is dropped, every other encoding is named."""
-    check_size(len(data))
+    check_size(len(data), what)
     for mark, name in _MARKS:
         if data.startswith(mark):
             raise _refuse(f"{name} text", "UTF-8 text", "save the file as UTF-8")
@@ -102,3 +103,44 @@ def check_characters(text: str) -> str:
         line,
         column,
     )
+
+
+Readable = str | os.PathLike[str]
+
+
+def is_text(source: Readable) -> bool:
+    """Whether this is a file's text and not its path: it has a line break, or starts with {."""
+    return isinstance(source, str) and ("\n" in source or source.lstrip().startswith("{"))
+
+
+def name_of(source: Readable, name: str | None = None) -> str:
+    """What to call it: the name given, else the path as given."""
+    return str(name or ("text" if is_text(source) else os.fspath(source)))
+
+
+def open_source(source: Readable, name: str | None = None, what: str = "recipe") -> Source:
+    """The text of a file, or this text, with its name and its door. Raises Unreadable."""
+    shown = name_of(source, name)
+    if is_text(source):
+        text = str(source)
+        check_size(len(text), what)
+        return Source(shown, text.removeprefix("\ufeff"), "json" if _is_json(text) else "yaml")
+    text = text_of(read_bytes(source, what), what)
+    return Source(shown, text, "json" if shown_as_json(source) else "yaml")
+
+
+def shown_as_json(path: Readable) -> bool:
+    """Whether a path ends like a JSON file."""
+    return str(os.fspath(path)).lower().endswith(".json")
+
+
+def _is_json(text: str) -> bool:
+    if not text.lstrip().startswith("{"):
+        return False
+    import json
+
+    try:
+        json.loads(text)
+    except (ValueError, RecursionError):
+        return False
+    return True

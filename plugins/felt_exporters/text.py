@@ -5,10 +5,20 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from felt_engine import Exporter, Remark, Report, ReportedFinding, Sheet, WeightLine
+from felt_engine import (
+    Exporter,
+    Remark,
+    Report,
+    ReportedFinding,
+    Sheet,
+    SwitchedOff,
+    WeightLine,
+)
 from felt_engine.plain_text import add_up, columns, plain
 
 BRIEF_AFTER = 1
+House = tuple[str, tuple[SwitchedOff, ...]] | None
+"""What a studio file sets, in words, and what it switches off."""
 _BOLD, _RED, _YELLOW, _DIM, _END = "\x1b[1m", "\x1b[31m", "\x1b[33m", "\x1b[2m", "\x1b[0m"
 _COLOURS = {"fault": _RED, "caution": _YELLOW, "note": _DIM}
 
@@ -18,7 +28,10 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     counts: dict[str, int] = {}
     held: Report | None = None
     broken: dict[str, str] = {}
+    houses: dict[House, int] = {}
     for number, report in enumerate(reports):
+        house = None if report.studio is None else (_house(report), report.off)
+        houses[house] = houses.get(house, 0) + 1
         counts[report.verdict] = counts.get(report.verdict, 0) + 1
         for one in report.not_judged:
             broken.setdefault(f"{one.what} ({one.package} {one.version})", one.reason)
@@ -32,6 +45,8 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     if held is not None:
         yield from _lines(_Page(sheet).full(held))
     yield from _lines(_Page(sheet).end(counts, broken))
+    if sum(counts.values()) > 1:
+        yield from _lines(_Page(sheet).houses(houses))
 
 
 def _lines(lines: Iterable[str]) -> Iterator[str]:
@@ -76,6 +91,8 @@ class _Page:
         ]
         rules = _several(len(report.judged), "rule")
         looked = f"{rules} looked at it" if report.judged else "No rule looked at it"
+        if report.off:
+            looked += f", {len(report.off)} {'is' if len(report.off) == 1 else 'are'} switched off"
         if report.not_judged:
             counted.append("not all judged")
         if counted:
@@ -88,7 +105,15 @@ class _Page:
         yield from self.body(report)
 
     def full(self, report: Report) -> Iterator[str]:
-        yield from self.brief(report)
+        yield from self.head(report)
+        yield from self.fill(self.verdict(report), "  ", "    ")
+        if report.studio is not None:
+            yield from self.fill(_house(report), "  ", "    ")
+        yield from self.body(report)
+        if report.off:
+            yield ""
+            yield self.paint("  Switched off", _BOLD)
+            yield from self.off(report.off)
         yield from self.weights(report)
         yield from self.remarks("Tips", report.tips)
         if report.purposes:
@@ -119,6 +144,21 @@ class _Page:
                 text = f"{one.what}, from {one.package} {one.version}: {one.reason}"
                 yield from self.fill(text, "    ", "      ")
 
+    def off(self, rules: Iterable[SwitchedOff]) -> Iterator[str]:
+        for one in rules:
+            yield from self.fill(f"{one.rule}, by {one.by}: {one.why}", "    ", "      ")
+
+    def houses(self, houses: dict[House, int]) -> Iterator[str]:
+        for house, count in houses.items():
+            if house is None:
+                if len(houses) > 1:
+                    yield f"{_several(count, 'recipe')} judged by no studio file."
+                continue
+            said, off = house
+            text = f"{_several(count, 'recipe')} {said[:1].lower()}{said[1:]}"
+            yield from self.fill(text + (" Switched off:" if off else ""), "", "  ")
+            yield from self.off(off)
+
     def finding(self, finding: ReportedFinding) -> Iterator[str]:
         spot = finding.spot
         place = f"{spot.thing}" + (f", line {spot.line}" if spot.line else "")
@@ -142,6 +182,9 @@ class _Page:
         for one in finding.explains:
             line = f"line {one.spot.line}: " if one.spot.line else ""
             yield from self.fill(f"{line}{one.message} ({one.rule})", "      ", "        ")
+        if finding.rule_says not in (None, finding.level):
+            text = f"{finding.rule_says} by the rule; the studio file makes it a {finding.level}"
+            yield from self.fill(text, "    level ", " " * 10)
         if finding.waived is not None:
             yield from self.fill(f"accepted: {finding.waived}", "    ", "      ")
 
@@ -217,6 +260,20 @@ class _Page:
 def _steps(pointer: str) -> list[str]:
     steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
     return [str(int(s) + 1) if s.isdigit() else s for s in steps]
+
+
+def _house(report: Report) -> str:
+    """Which studio file was used, and what it puts in place of what is usual."""
+    studio = report.studio
+    assert studio is not None
+    parts = [f"Judged by the numbers of {studio.name} ({studio.file})"]
+    if studio.as_of:
+        parts.append(f"as of release {studio.as_of}")
+    limits = [f"{one.rule} {one.name} {one.text}" for one in studio.limits]
+    said = f" Limits of its own: {'; '.join(limits)}." if limits else ""
+    if studio.scale_step:
+        said += f" Scale step: {studio.scale_step}."
+    return ", ".join(parts) + "." + said
 
 
 def _measured(finding: ReportedFinding) -> str:

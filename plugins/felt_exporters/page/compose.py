@@ -67,7 +67,9 @@ def verdict(report: Report) -> str:
     counts = [(level, len(report.at_level(level))) for level in ("fault", "caution", "note")]
     said = [f"{n} {level if n == 1 else level + 's'}" for level, n in counts if n]
     rules = len(report.judged)
-    looked = f"{rules} {'rule' if rules == 1 else 'rules'} looked at it."
+    off = len(report.off)
+    rest = f", {off} {'is' if off == 1 else 'are'} switched off" if off else ""
+    looked = f"{rules} {'rule' if rules == 1 else 'rules'} looked at it{rest}."
     if report.problems:
         return "This recipe could not be read. Mend what is listed first."
     if not report.judged:

@@ -1,0 +1,229 @@
+"""Text to Studio: first its head, which says what has to be loaded, then the rest against that."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
+from typing import Any
+
+import attrs
+
+from felt_engine.errors import PluginMissing, Problem, StudioError
+from felt_engine.model.catalogue import Catalogue, FibreEntry, UseEntry
+from felt_engine.model.place import join
+from felt_engine.model.recipe import Source
+from felt_engine.model.studio import KnownRule, Studio, release
+from felt_engine.reading import bounds
+from felt_engine.reading.names import Slip
+from felt_engine.reading.read import in_order, located, tree_of
+from felt_engine.reading.shape import BAD, Context, Enough, Field
+from felt_engine.reading.source import check_characters
+from felt_engine.reading.studio_shape import FILES, LEVELS, NEEDED, studio_record
+from felt_engine.reading.tree import Node, Unreadable
+
+Plain = dict[str, Any]
+
+
+class Opened:
+    """A studio file of which only the head is read: plugins that it needs, and rule files."""
+
+    def __init__(self, source: Source, tree: Node) -> None:
+        self.source, self.tree = source, tree
+        self.needed: tuple[str, ...] = self._head(NEEDED)
+        self.rule_files: tuple[str, ...] = self._head(FILES)
+
+    def _head(self, field: Field) -> tuple[str, ...]:
+        """A list of the head, or nothing where it can't be read; what is wrong is told later."""
+        pairs = self.tree.pairs if self.tree.kind == "map" else []
+        node = next((value for key, value in pairs if key.text == field.key), None)
+        read = BAD if node is None else field.kind.read(node, "", Context("", self.source.door))
+        return () if read is BAD else tuple(read)
+
+    def refuse(self, slips: Iterable[Slip], kind: str) -> None:
+        """Raise an error if there are slips: PluginMissing for kind ``plugin``, else StudioError."""
+        problems = [attrs.evolve(located(self.tree, slip), kind=kind) for slip in slips]
+        if problems:
+            raise (PluginMissing if kind == "plugin" else StudioError)(
+                self.source.name, in_order(problems, "a studio file")
+            )
+
+
+def open_studio(source: Source) -> Opened:
+    """The tree and the head of a studio file. StudioError if it is no tree."""
+    try:
+        check_characters(source.text)
+        return Opened(source, tree_of(source))
+    except Unreadable as error:
+        raise StudioError(source.name, tuple(map(of_studio, error.problems))) from None
+
+
+def of_studio(problem: Problem) -> Problem:
+    """The same problem, in the words of a studio file."""
+    expected = problem.expected.replace("a recipe with piece, lots and layers", "a studio file")
+    return attrs.evolve(
+        problem,
+        found=problem.found.replace("recipe", "studio file"),
+        expected=expected.replace("recipe", "studio file"),
+    )
+
+
+def read_studio(
+    opened: Opened, rules: Iterable[KnownRule], catalogue: Catalogue, engine: str,
+    causes: Mapping[str, str] | None = None, packages: Iterable[str] = (),
+) -> Studio:  # fmt: skip
+    """The whole file against what is loaded. StudioError (PluginMissing) with every problem."""
+    source = opened.source
+    context = Context(source.text, source.door, catalogue.names)
+    try:
+        said: Plain = studio_record(rules, causes).read(opened.tree, "", context)
+    except Enough:
+        said = BAD
+    problems = context.problems
+    if said is not BAD:
+        slips = islice(_links(said, catalogue, engine, set(packages)), bounds.PROBLEMS_SOUGHT)
+        problems.extend(located(opened.tree, slip) for slip in slips)
+    if problems:
+        plugin = any(problem.kind == "plugin" for problem in problems)
+        raise (PluginMissing if plugin else StudioError)(
+            source.name, in_order(problems, "a studio file")
+        )
+    said["fibres"] = tuple(_fibres(said, catalogue, source.name))
+    said["uses"] = tuple(_uses(said, catalogue, source.name))
+    return Studio(**said, source=source)
+
+
+def _links(said: Plain, catalogue: Catalogue, engine: str, packages: set[str]) -> Iterator[Slip]:
+    for one in said.get("rules", ()):
+        if one.loudest and one.quietest and _quieter(one.loudest, one.quietest):
+            yield (
+                join("rules", one.rule, "quietest"), f'"{one.quietest}", which is louder than {one.loudest}',
+                f"at most {one.loudest}", "swap them, or keep one",
+            )  # fmt: skip
+    ours = release(engine)
+    asked = release(said.get("as_of", ""))
+    if ours is not None and asked is not None and asked > ours:
+        yield (
+            "/as of", f"{said['as_of']}, which is newer than this engine",
+            f"a release up to {engine}", f"write {engine}, or renew the engine",
+        )  # fmt: skip
+    yield from _packages(said, packages)
+    yield from _entries("fibres", said.get("fibres", ()), catalogue.fibres, _FIBRE_NEEDS)
+    yield from _entries("uses", said.get("uses", ()), catalogue.uses, _USE_NEEDS)
+    yield from _bare(said, catalogue)
+
+
+def _quieter(one: str, other: str) -> bool:
+    return LEVELS.index(one) < LEVELS.index(other)
+
+
+def _packages(said: Plain, packages: set[str]) -> Iterator[Slip]:
+    from felt_engine.suggest import did_you_mean
+
+    for name, _ in said.get("plugins_as_of", ()):
+        if name not in packages:
+            known = ", ".join(sorted(packages)) or "none"
+            mend = did_you_mean(name, packages, "take it out, or write as of for the engine's own")
+            found = f'the package "{name}", which has no plugin here'
+            yield join("plugins as of", name), found, f"a package with rules: {known}", mend
+
+
+_FIBRE_NEEDS = {"group": "group", "felts": "felts", "diameter": "fineness", "density": "density"}
+_USE_NEEDS = {"weight": "weight"}
+
+
+def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> Iterator[Slip]:
+    """Names that clash with others, and new entries that say too little."""
+    own = {name for name, _ in entries}
+    spelt: dict[str, str] = {}
+    for name, values in entries:
+        at = join(key, name)
+        known = table.names.get(name)
+        if known is not None and known != name:
+            yield (
+                at, f'"{name}", which is another name for {known}', "a name of its own",
+                f"write {known} to correct that one, or choose another name",
+            )  # fmt: skip
+        elif known is None and "like" not in values:
+            lacking = [word for attr, word in needs.items() if attr not in values]
+            if lacking:
+                yield (
+                    at, f'"{name}", which the table lacks, without {" and ".join(lacking)}',
+                    f"like, or {', '.join(needs.values())}",
+                    "say which one of the table it is like",
+                )  # fmt: skip
+        for index, other in enumerate(values.get("also", ())):
+            owner = spelt.setdefault(other, name)
+            taken = table.names.get(other, owner)
+            if taken != name or owner != name or (other in own and other != name):
+                whose = taken if taken != name else owner if owner != name else other
+                yield (
+                    at + join("also", index), f'"{other}", which names {whose}',
+                    "a name that nothing else has", "take it out, or choose another",
+                )  # fmt: skip
+
+
+def _bare(said: Plain, catalogue: Catalogue) -> Iterator[Slip]:
+    for (name, values), entry in zip(said.get("uses", ()), _uses(said, catalogue, ""), strict=True):
+        if entry.bare_caution > entry.bare_fault and {"bare_caution", "bare_fault"} & set(values):
+            key = "bare fault" if "bare_fault" in values else "bare caution"
+            yield (
+                join("uses", name, key),
+                f"a bare fault of {entry.bare_fault:g} below a bare caution of "
+                f"{entry.bare_caution:g}",
+                "a fault from a higher bare index than a caution", "set both",
+            )  # fmt: skip
+
+
+def _parent(name: str, values: Plain, table: Any, blank: Any) -> Any:
+    """What an entry starts from: the table's own, the one that it is like, or nothing much."""
+    like = values.get("like") or (name if name in table else None)
+    return table.get(like, blank)
+
+
+_NO_FIBRE = FibreEntry("", "wool", None, 0.0, None)  # type: ignore[arg-type]
+
+
+def _fibres(said: Plain, catalogue: Catalogue, file: str) -> Iterator[FibreEntry]:
+    for name, given in said.get("fibres", ()):
+        values = dict(given)
+        parent = _parent(name, values, catalogue.fibres, _NO_FIBRE)
+        values.pop("like", None)
+        traits = values.pop("traits", None)
+        if traits is not None:
+            values.update(film="film" in traits, luster="luster" in traits,
+                          heat_bondable="heat bondable" in traits)  # fmt: skip
+        if "legal" in values:
+            values["legal"] = tuple(sorted({**dict(parent.legal), **dict(values["legal"])}.items()))
+        own = catalogue.fibres[name].also if name in catalogue.fibres else ()
+        yield _own(parent, name, values, own, file)
+
+
+def _uses(said: Plain, catalogue: Catalogue, file: str) -> Iterator[UseEntry]:
+    for name, given in said.get("uses", ()):
+        values = dict(given)
+        parent = _parent(name, values, catalogue.uses, UseEntry("", 0.0, 0.0))
+        values.pop("like", None)
+        if "weight" in values:
+            values["low"], values["high"] = values.pop("weight")
+        allows = values.pop("allows", None)
+        if allows is not None:
+            values.update(open="holes" in allows, one_way="one way" in allows)
+        own = catalogue.uses[name].also if name in catalogue.uses else ()
+        yield _own(parent, name, values, own, file)
+
+
+_SOURCED = {
+    "felts": "felts", "density": "density", "diameter": "diameter", "luster": "luster",
+    "heat_bondable": "heat_bondable", "low": "band", "bare_caution": "bare", "bare_fault": "bare",
+}  # fmt: skip
+
+
+def _own(parent: Any, name: str, values: Plain, own: tuple[str, ...], file: str) -> Any:
+    """The entry, with the studio file as the source of each figure that it gives."""
+    also = tuple(dict.fromkeys((*own, *values.pop("also", ()))))
+    said = dict.fromkeys(key for attr, key in _SOURCED.items() if attr in values)
+    kept = tuple(source for source in parent.sources if source[0] not in said)
+    sources = kept + tuple((key, file, "the studio's own") for key in said)
+    if parent.name != name:
+        values.setdefault("note", "")
+    return attrs.evolve(parent, name=name, also=also, sources=sources, **values)

@@ -1,0 +1,147 @@
+"""The value of a limit in a studio file: a number in the limit's own kind of unit."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+from felt_engine.model.place import escape
+from felt_engine.model.studio import KnownLimit, LimitSetting
+from felt_engine.reading.quantity import END, NUMBER, UNITS, Refused, either, number
+from felt_engine.reading.shape import BAD, Context, Json, Kind, Quantity, text_of
+from felt_engine.reading.tree import Node
+
+_ORDER = ("weight", "position", "areal", "fineness", "time")
+_FRIENDLY = {
+    "weight": ("g", "mg"), "position": ("cm", "mm"), "areal": ("g/m²",), "fineness": ("um",),
+    "time": ("h", "min", "s"),
+}  # fmt: skip
+_KELVIN = {"K": (1.0, 0.0), "°C": (1.0, 273.15), "°F": (5 / 9, 459.67 * 5 / 9)}
+
+
+class Figure(Kind):
+    """A number from ``low`` to ``high`` with one fixed unit behind it, or none.
+
+    Without a unit, a percentage may stand for it, and JSON and YAML may write a bare number.
+    """
+
+    def __init__(
+        self, unit: str = "", low: float = 0.0, high: float = math.inf, example: str = "0.35"
+    ) -> None:
+        self.unit, self.low, self.high, self.example = unit, low, high, example
+        behind = f" ?{either([unit])}" if unit else "(?: ?(%))?"
+        self.pattern = f"^({NUMBER}){behind}{END}"
+
+    @property
+    def expected(self) -> str:
+        """What is wanted, in words."""
+        what = f"a number with the unit {self.unit}" if self.unit else "a number without a unit"
+        return f"{what}, such as {self.example}"
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The number."""
+        if node.kind == "number" and self.unit:
+            mend = f'say the unit, in quotes: "{node.text} {self.unit}"'
+            return ctx.bad(node, at, self.expected, mend)
+        text = text_of(node, at, ctx, self.expected, numbers=True)
+        if text is BAD:
+            return BAD
+        value = float(text) if node.kind == "number" else self.number(text, node, at, ctx)
+        if value is BAD or (self.low <= value <= self.high and math.isfinite(value)):
+            return value
+        top = f" to {self.high:g}" if math.isfinite(self.high) else " or more"
+        expected = f"a number from {self.low:g}{top}" if self.high < math.inf else f"0{top}"
+        return ctx.bad(node, at, expected, "check the number", kind="limit")
+
+    def number(self, text: str, node: Node, at: str, ctx: Context) -> Any:
+        """The number in a text."""
+        match = re.match(self.pattern, text)
+        if match is None:
+            return ctx.bad(node, at, self.expected, self.hint(text))
+        try:
+            value = number(match[1], self.unit)
+        except Refused as refused:
+            return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+        return value / 100 if match.lastindex == 2 else value
+
+    def hint(self, text: str) -> str:
+        """What would mend this text."""
+        bare = re.match(rf"({NUMBER}) ?(.*)$", text[:80])
+        if bare is None:
+            return f"write it like this: {self.example}"
+        if not bare[2]:
+            return f"say the unit: {bare[1]} {self.unit}"
+        return f"write {bare[1]} {self.unit}".rstrip() + ", if that is meant"
+
+    def schema(self, defs: Json) -> Json:
+        """A text with a pattern; without a unit also a number."""
+        name = f"figure in {self.unit}" if self.unit else "figure"
+        if name not in defs:
+            kinds: Any = "string" if self.unit else ["string", "number"]
+            defs[name] = {"type": kinds, "description": self.expected, "pattern": self.pattern}
+        from urllib.parse import quote
+
+        return {"$ref": f"#/$defs/{quote(escape(name))}"}
+
+
+class Setting(Kind):
+    """A limit's value: read as a quantity of its kind, kept in its own unit."""
+
+    def __init__(self, limit: KnownLimit) -> None:
+        self.limit = limit
+        self.quantity, self.factor, self.shift = kind_of(limit.unit)
+        self.item: Kind = (
+            Quantity(self.quantity) if self.quantity else Figure(limit.unit, example=self.example)
+        )
+
+    @property
+    def example(self) -> str:
+        """The limit's default, as a person would write it."""
+        return written(self.limit.default, self.limit.unit)
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A LimitSetting."""
+        before = len(ctx.problems)
+        value = self.item.read(node, at, ctx)
+        if value is BAD:
+            self.explain(before, ctx)
+            return BAD
+        own = (value.si - self.shift) / self.factor if self.quantity else value
+        return LimitSetting(self.limit.name, node.text, float(f"{own:.12g}"), self.limit.unit)
+
+    def explain(self, before: int, ctx: Context) -> None:
+        """Say of each new problem which limit is meant, and what it is as it comes."""
+        import attrs
+
+        for index in range(before, len(ctx.problems)):
+            problem = ctx.problems[index]
+            own = f"{problem.expected}; as it comes, {self.limit.name} is {self.example}"
+            ctx.problems[index] = attrs.evolve(problem, expected=own)
+
+    def schema(self, defs: Json) -> Json:
+        """The schema of the quantity."""
+        return self.item.schema(defs)
+
+
+def kind_of(unit: str) -> tuple[str, float, float]:
+    """The kind of quantity that a limit's unit is of, its factor to SI and shift; "" if of none."""
+    if unit in _KELVIN:
+        return ("temperature", *_KELVIN[unit])
+    for kind in _ORDER:
+        if unit in UNITS[kind]:
+            return kind, UNITS[kind][unit], 0.0
+    return "", 1.0, 0.0
+
+
+def written(value: float, unit: str) -> str:
+    """A value in a limit's unit, in the unit that a person would take."""
+    kind, factor, shift = kind_of(unit)
+    if kind == "temperature":
+        return f"{value * factor + shift - 273.15:.6g} °C"
+    if not kind:
+        return f"{value:.6g} {unit}".rstrip()
+    si = value * factor
+    units = _FRIENDLY[kind]
+    best = next((u for u in units if si >= UNITS[kind][u]), units[-1])
+    return f"{si / UNITS[kind][best]:.6g} {best}"
