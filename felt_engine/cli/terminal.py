@@ -69,6 +69,15 @@ class Terminal:
         sys.stdout = self.out
 
 
+def fill(text: str, indent: str = "  ") -> list[str]:
+    """A text in lines of at most 80 columns, indented alike."""
+    import textwrap
+
+    return textwrap.wrap(
+        text, 80, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
+    )
+
+
 def write_file(path: str, pieces: Iterable[str]) -> None:
     """Write a file whole or not at all: to a name beside it first, then renamed.
 
