@@ -219,6 +219,7 @@ class Engine:
         self, recipe: Recipe | Readable, *, times: float | None = None,
         laid_out: str | None = None, finished: str | None = None,
         have: tuple[str, str] | None = None, pieces: int | None = None,
+        notebook: Notebook | Readable | None = None,
     ) -> Resized:  # fmt: skip
         """See :func:`resize`."""
         from felt_engine import sizing
@@ -233,6 +234,9 @@ class Engine:
             None if have is None else (have[0], asked_weight(have[1], "what there is,").si),
             pieces,
         )
+        if wanted.finished is not None and recipe.piece.finished is None:
+            said = self.forecast(recipe, notebook=notebook, finished=finished)
+            wanted = sizing.from_forecast(wanted, recipe.piece, said)
         source = recipe.source
 
         def read(text: str) -> Recipe:
@@ -307,16 +311,19 @@ def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = N
 def resize(
     recipe: Recipe | Readable, *, times: float | None = None, laid_out: str | None = None,
     finished: str | None = None, have: tuple[str, str] | None = None, pieces: int | None = None,
+    notebook: Notebook | Readable | None = None,
 ) -> Resized:  # fmt: skip
     """The same design at another size, as a new recipe in the old one's words.
 
     Say one of ``times`` (a factor for each side), ``laid_out`` or ``finished`` (``"40 x 30 cm"``) or
     ``have`` (a lot and a weight, ``("grey", "90 g")``); ``pieces`` goes with any, or alone. Weights
-    per area are kept. CallError if that can't be said or done.
+    per area are kept. Where the recipe states no finished size of its own, the layout for one comes
+    from the swatches of ``notebook``. CallError if that can't be said or done.
     """
     return default_engine().resize(
-        recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces
-    )
+        recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces,
+        notebook=notebook,
+    )  # fmt: skip
 
 
 def read_notebook(source: Readable, *, name: str | None = None) -> Notebook:

@@ -88,10 +88,10 @@ def forecast_size(
     west, south, east, north = build.faces[0].face.box
     finished = wanted or piece.finished
     sides = (
-        _side("west to east", said, 0.0, east - west, finished and finished.width.si),
+        _side("west to east", said, 0.0, east - west, finished.width.si if finished else None),
         _side(
             "near to far", said, math.pi / 2, north - south,
-            finished and (finished.depth or finished.width).si,
+            (finished.depth or finished.width).si if finished else None,
         ),
     )  # fmt: skip
     close, alike = nearest(making, learned.swatches)

@@ -24,6 +24,10 @@ from felt_engine.reading.rewrite import Added, rewrite
 from felt_engine.reading.spell import amount_text, point_text, size_text
 from felt_engine.value import Value
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.forecasting import SizeForecast
+
 LEAST, MOST = 0.02, 50.0
 """Smallest and largest factor for a side."""
 
@@ -67,6 +71,7 @@ class Wanted(Value):
     """What is asked for: exactly one of a factor, a layout, a finished size or the wool there is.
 
     ``have`` pairs a lot's name with its weight in kg. ``pieces`` may come with any, or alone.
+    ``forecast`` is a layout (m, m) that swatches give for ``finished``.
     """
 
     times: float | None = None
@@ -74,6 +79,23 @@ class Wanted(Value):
     finished: Size | None = None
     have: tuple[str, float] | None = None
     pieces: int | None = None
+    forecast: tuple[float, float] | None = None
+
+
+def from_forecast(wanted: Wanted, piece: Piece, said: SizeForecast) -> Wanted:
+    """The same wish with the layout that swatches give. CallError where there is no swatch."""
+    lay = [side.lay for side in said.sides if side.lay is not None]
+    if not said.swatches or len(lay) < 2:
+        spans = " x ".join(f"{100 * one.low:.0f} to {100 * one.high:.0f} cm" for one in lay)
+        raise CallError(
+            "the recipe doesn’t say what it comes out at (piece: finished), and there is no swatch "
+            f"to tell: laid out it could be {spans}. Make a swatch and name the notebook, or ask for "
+            "a laid-out size"
+        )
+    across, deep = lay[0].likely, lay[1].likely
+    if piece.shape == "round":
+        across = deep = (across * deep) ** 0.5
+    return attrs.evolve(wanted, forecast=(across, deep))
 
 
 def resize(recipe: Recipe, wanted: Wanted, read: Read, measure: Measure) -> Resized:
@@ -99,6 +121,9 @@ def _factors(piece: Piece, wanted: Wanted) -> tuple[float, float]:
         return _bounded(wanted.times, wanted.times)
     if wanted.laid_out is not None:
         return _sides(piece, wanted.laid_out, _layout_size(piece), "laid-out")
+    if wanted.forecast is not None:
+        own = _layout_size(piece)
+        return _bounded(wanted.forecast[0] / own[0], wanted.forecast[1] / own[1])
     if wanted.finished is not None:
         if piece.finished is None:
             raise CallError(
@@ -207,6 +232,8 @@ class _Maker:
         if self.pieces != recipe.piece.count:
             self._count(values)
         added = list(self._batches(ratio))
+        if wanted.forecast is not None and wanted.finished is not None:
+            added.append(Added("/piece/title", "finished", wanted.finished.text))
         if self.pieces != recipe.piece.count and recipe.piece.count == 1:
             added += self._new_count()
         text = rewrite(self.source, values, added)

@@ -92,8 +92,7 @@ def _lines(said: SizeForecast) -> Iterator[str]:
         yield f"    {side.direction:<13}{_parts(side.lost, sure)} of its length"
     yield f"    {'area':<13}{_parts(said.area_lost, sure)}"
     yield from fill(_square(said))
-    for line in _lay(said, sure):
-        yield line
+    yield from _lay(said, sure)
     yield ""
     yield from fill(f"Sum: {said.how}.")
     for note in said.notes:

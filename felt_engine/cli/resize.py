@@ -43,6 +43,10 @@ def add(commands: Any) -> None:
     parser.add_argument(
         "--have", metavar="LOT: WEIGHT", help="as large as this much of a lot allows, all pieces"
     )
+    parser.add_argument(
+        "--notebook", metavar="FILE", help="swatches that tell the layout for a finished size, "
+        "where the recipe has none of its own",
+    )  # fmt: skip
     parser.add_argument("--pieces", metavar="COUNT", help="how many pieces are made")
     parser.add_argument("--to", metavar="FILE", help="write the new recipe to this file")
     parser.set_defaults(run=run)
@@ -50,9 +54,9 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write the resized recipe, and what was changed."""
-    from felt_engine.api import default_engine
+    from felt_engine.cli.beside import engine_beside
 
-    engine = default_engine()
+    engine = engine_beside(arguments.recipe, None)
     recipe = engine.load(arguments.recipe)
     made = engine.resize(
         recipe,
@@ -61,6 +65,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         finished=arguments.finished,
         have=_have(arguments.have),
         pieces=_whole(arguments.pieces, "--pieces"),
+        notebook=arguments.notebook,
     )
     if arguments.to is None:
         terminal.write([made.text])

@@ -187,8 +187,11 @@ def test_a_round_piece_stays_round_and_an_unstated_finish_is_asked_for() -> None
     with pytest.raises(CallError, match="round"):
         felt_engine.resize(ring, laid_out="60 x 40 cm")
     bare = PANEL.replace("  finished: '42 x 28 cm'\n", "")
-    with pytest.raises(CallError, match="finished"):
+    with pytest.raises(CallError, match="stage"):
         made(bare, finished="20 x 10 cm")
+    staged = bare.replace("  use: wall panel\n", "  use: wall panel\n  stage: firm\n")
+    with pytest.raises(CallError, match="no swatch"):
+        made(staged, finished="20 x 10 cm")
 
 
 def test_the_command_writes_whole_files_and_lists_changes(tmp_path: Path) -> None:
