@@ -184,7 +184,8 @@ class FaceBuild:
 class Build:
     """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry.
 
-    ``masses`` are kg on one piece by the numbers of layer and placement, from 0.
+    ``masses`` are kg on one piece by the numbers of layer and placement, from 0; ``areas`` are m²
+    that each is laid on, over all faces, with what is past the outline.
     """
 
     recipe: Recipe
@@ -193,6 +194,7 @@ class Build:
     use: UseEntry | None
     weights: Weights
     masses: dict[tuple[int, int], float]
+    areas: dict[tuple[int, int], float]
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -213,7 +215,7 @@ def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
         for number, layer in enumerate(recipe.layers)
         for index, placement in enumerate(layer.placements)
     }
-    return Build(recipe, faces, stuffs, use, weights, masses)
+    return Build(recipe, faces, stuffs, use, weights, masses, dict(layout.spread_area))
 
 
 class _Measuring:
