@@ -33,6 +33,10 @@ from felt_engine.analysis.shrinkage import (
 from felt_engine.analysis.stack import Laid, bare, kindest_pull, resultant, unsaid_pull
 from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.outline import Shape
+
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
 """How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
 
@@ -116,11 +120,36 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
+def shape_tendency(face: FaceBuild, stage: str) -> Shape:
+    """Which edges of a face may draw in, bow out or come out longer: a tendency, not a drawing.
+
+    Solved when asked for. KeyError for a stage that isn't prefelt, light, firm or hard.
+    """
+    from felt_engine.analysis import outline
+
+    return outline.shape_tendency(face, stage)
+
+
+def shape_words(shape: Shape) -> tuple[str, ...]:
+    """A shape tendency in words, a line each; none where nothing can be told (``shape.untold``)."""
+    from felt_engine.analysis import outline_words
+
+    return outline_words.shape_words(shape)
+
+
+def shape_sum(shape: Shape) -> str:
+    """The figures behind these words, with their doubt and what they are compared with."""
+    from felt_engine.analysis import outline_words
+
+    return outline_words.shape_sum(shape)
+
+
 __all__ = [
     "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
-    "anchoring", "apart", "areal", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum",
-    "bearing_words", "depths", "faceview", "felting_cover_above", "figure", "finished_size",
-    "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour",
-    "laid_size", "length", "local_strain", "locate", "neighbours", "ounces", "percent", "resultant",
-    "shrinkage", "unsaid_pull", "weight", "weight_and_felts",
+    "anchoring", "apart", "areal", "areal_for_bare", "axis", "axis_words", "bare",
+    "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
+    "finished_size", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull",
+    "laid_colour", "laid_size", "length", "local_strain", "locate", "neighbours", "ounces",
+    "percent", "resultant", "shape_sum", "shape_tendency", "shape_words", "shrinkage",
+    "unsaid_pull", "weight", "weight_and_felts",
 ]  # fmt: skip
