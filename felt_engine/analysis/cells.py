@@ -27,15 +27,18 @@ def grid(wide: float, deep: float) -> tuple[int, int]:
 
 
 class Cells:
-    """A grid over a box, its cells numbered row by row from the south-west."""
+    """A grid over a box (m), its cells numbered row by row from the south-west.
 
-    def __init__(self, box: Box, columns: int, rows: int) -> None:
-        self.box, self.columns, self.rows = box, columns, rows
-        west, south, east, north = box
+    ``counts`` are columns and rows; those of :func:`grid` if left out.
+    """
+
+    def __init__(self, box: Box, counts: tuple[int, int] | None = None) -> None:
+        west, south, east, north = self.box = box
+        self.columns, self.rows = columns, rows = counts or grid(east - west, north - south)
         self.wide, self.deep = (east - west) / columns, (north - south) / rows
 
     def areas(self, patches: Iterable[Patch]) -> dict[int, float]:
-        """Area of some patches in each cell that they reach into, m²."""
+        """Area of some patches, all within the box, in each cell that they reach into, m²."""
         found: dict[int, float] = {}
         for patch in patches:
             self._add(patch, found)

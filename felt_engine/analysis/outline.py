@@ -20,8 +20,8 @@ import attrs
 
 from felt_engine.analysis import plane_stress
 from felt_engine.analysis.build import FaceBuild
-from felt_engine.analysis.cells import Cells, grid
-from felt_engine.analysis.geometry import Polygon, area
+from felt_engine.analysis.cells import Cells
+from felt_engine.analysis.geometry import Polygon, area, bounds
 from felt_engine.analysis.shrinkage import DIRECTION, HOLDS, STAGE_STRAIN
 from felt_engine.analysis.strain import strain_at, weight_and_felts
 from felt_engine.value import Value
@@ -112,11 +112,10 @@ def shape_tendency(face: FaceBuild, stage: str) -> Shape:
     untold = _untold(face, corners)
     if untold:
         return Shape(stage, untold=untold)
-    west, south, east, north = face.face.box
-    cells = Cells(face.face.box, *grid(east - west, north - south))
+    cells = Cells(bounds(face.face.edge))
     finish = Finish(cells, *contents(face, cells, stage))
     noise = usual / STAGE_STRAIN["firm"] * max(1.0, SIZE / face.shorter_side)
-    sides = tuple(_sides(corners, finish, noise * DOUBT[0], SHORT * face.shorter_side))
+    sides = tuple(sides_of(corners, finish, noise * DOUBT[0], SHORT * face.shorter_side))
     return Shape(
         stage, sides, _opposite(sides) if len(corners) == 4 else (), finish.strain,
         (BOW * noise, TAPER * noise), "" if sides else "too little lies along its edges",
@@ -249,7 +248,8 @@ def _exponential(strain: Tensor) -> Tensor:
 WINDS = ("east", "northeast", "north", "northwest", "west", "southwest", "south", "southeast")
 
 
-def _sides(corners: Polygon, finish: Finish, doubt: float, least: float) -> Iterator[Side]:
+def sides_of(corners: Polygon, finish: Finish, doubt: float, least: float) -> Iterator[Side]:
+    """The sides of an outline that are at least so long (m) and have something laid along them."""
     for a, b in pairwise((*corners, corners[0])):
         along, up = b[0] - a[0], b[1] - a[1]
         laid = math.hypot(along, up)

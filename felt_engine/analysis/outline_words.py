@@ -76,21 +76,28 @@ def _told(shape: Shape, number: int) -> int:
 
 
 def _pairs(shape: Shape) -> list[str]:
+    """What both of two opposite sides do: a waist, a barrel, or a curve one way."""
     found = []
     for one, two in shape.opposite:
         way = _told(shape, one)
+        inward, outward = shape.sides[one], shape.sides[two]
         if way and way == _told(shape, two):
-            names = sorted((shape.sides[one].name, shape.sides[two].name), reverse=True)
+            names = " and ".join(sorted((inward.name, outward.name), reverse=True))
             word = "waisted" if way > 0 else "barrelled"
-            found.append(f"it may come out {word} between its {names[0]} and {names[1]} edges")
+            found.append(f"it may come out {word} between its {names} edges")
+        elif way and way == -_told(shape, two):
+            if way < 0:
+                inward, outward = outward, inward
+            found.append(
+                f"it may curve, hollow along its {_named(inward)} edge "
+                f"and round along its {_named(outward)} one"
+            )
     return found
 
 
 def _single(shape: Shape) -> list[str]:
-    paired = {
-        number for pair in shape.opposite
-        if _told(shape, pair[0]) == _told(shape, pair[1]) for number in pair
-    }  # fmt: skip
+    both = [pair for pair in shape.opposite if all(_told(shape, number) for number in pair)]
+    paired = {number for pair in both for number in pair}
     found = []
     for number, side in enumerate(shape.sides):
         way = _told(shape, number)
