@@ -7,6 +7,16 @@ from collections.abc import Sequence
 
 from felt_engine.analysis import faceview, whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.balance import (
+    Meeting,
+    along_axis,
+    by_layer,
+    felting,
+    fourfold,
+    meeting,
+    toward,
+    wanted_ratio,
+)
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.faceview import (
@@ -14,12 +24,15 @@ from felt_engine.analysis.faceview import (
     Anchoring,
     Halo,
     anchoring,
+    cover_to_hide,
     depths,
     felting_cover_above,
     halo,
     held_at_least,
     inward,
     laid_colour,
+    lighter,
+    loudest,
 )
 from felt_engine.analysis.say import areal, axis, figure, grams, length, ounces, percent, weight
 from felt_engine.analysis.shrinkage import (
@@ -146,10 +159,11 @@ def shape_sum(shape: Shape) -> str:
 
 __all__ = [
     "EXTREMES", "STAGE_STRAIN", "WEIGHT_COUNTS", "WOOL_COUNTS", "Anchoring", "Apart", "Halo",
-    "anchoring", "apart", "areal", "areal_for_bare", "axis", "axis_words", "bare",
-    "bare_sum", "bearing_words", "depths", "faceview", "felting_cover_above", "figure",
-    "finished_size", "grams", "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull",
-    "laid_colour", "laid_size", "length", "local_strain", "locate", "neighbours", "ounces",
-    "percent", "resultant", "shape_sum", "shape_tendency", "shape_words", "shrinkage",
-    "unsaid_pull", "weight", "weight_and_felts",
+    "Meeting", "along_axis", "anchoring", "apart", "areal", "areal_for_bare", "axis",
+    "axis_words", "bare", "bare_sum", "bearing_words", "by_layer", "cover_to_hide", "depths",
+    "faceview", "felting", "felting_cover_above", "figure", "finished_size", "fourfold", "grams",
+    "halo", "heaviest_lot", "held_at_least", "inward", "kindest_pull", "laid_colour", "laid_size",
+    "length", "lighter", "local_strain", "locate", "loudest", "meeting", "neighbours", "ounces",
+    "percent", "resultant", "shape_sum", "shape_tendency", "shape_words", "shrinkage", "toward",
+    "unsaid_pull", "wanted_ratio", "weight", "weight_and_felts",
 ]  # fmt: skip

@@ -19,7 +19,7 @@ from felt_engine import CONTRACT, Engine, Exporter, FibreEntry, Found, Plugins, 
 from felt_engine.checking.report import Report
 from felt_engine.plugins import find
 
-OURS = ("direction-balance", "halo-clash", "luster-carrier", "thin-layer")
+OURS = tuple(one.rule.id for one in Engine().rule_book.rules if one.package == "felt-engine")
 NUMBERS = itertools.count()
 
 

@@ -5,6 +5,9 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import attrs
 
 from felt_engine.analysis import stack
@@ -79,6 +82,12 @@ class Place:
 
         return area_within(self.region, self.face.face, zone) >= 0.8 * self.area
 
+    def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
+        """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
+        from felt_engine.analysis.within import area_beyond
+
+        return area_beyond(self.region, self.face.face, reach, outside)
+
     @lazy
     def whereabouts(self) -> Whereabouts:
         """Where on the face it lies, in words and as a box."""
@@ -116,6 +125,18 @@ class FaceBuild:
         """The shorter side of its box, m."""
         west, south, east, north = self.face.box
         return min(east - west, north - south)
+
+    @property
+    def longer_side(self) -> float:
+        """The longer side of its box, m."""
+        west, south, east, north = self.face.box
+        return max(east - west, north - south)
+
+    @property
+    def long_axis(self) -> float:
+        """The axis of its longer side: radians anticlockwise from east."""
+        west, south, east, north = self.face.box
+        return 0.0 if east - west >= north - south else math.pi / 2
 
     @lazy
     def borders(self) -> tuple[Border, ...]:
@@ -220,9 +241,8 @@ class _Measuring:
         for lot, share in self.recipe.fractions(placement.of):
             stuff = self.stuffs[lot.name]
             group = laying_group(stuff, layer)
-            parts.append(
-                Part(stuff, areal * share, share, group, laying_cv(group), alignment(group))
-            )
+            lies = alignment(group, stuff.lot.preparation is not None or layer.lay is not None)
+            parts.append(Part(stuff, areal * share, share, group, laying_cv(group), lies))
         return Laid(
             layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread)
         )

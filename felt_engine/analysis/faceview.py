@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import attrs
 
-from felt_engine.analysis.colour import blend, difference
+from felt_engine.analysis.colour import blend, difference, lab_of_linear
 from felt_engine.analysis.coverage import thin_cover
 from felt_engine.analysis.migration import (
     DEPTH,
@@ -29,6 +29,9 @@ EXTREMES: tuple[tuple[Linear, Linear], ...] = (
     ((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)),
 )
 """White over black and black over white: the worst that colours can do which nobody has said."""
+
+MOST_COVER = 0.6
+"""Heaviest cover that is thought of as a remedy, kg/m²."""
 
 
 def depths(stage: str | None) -> tuple[float, ...]:
@@ -87,14 +90,17 @@ def felting_cover_above(layers: Sequence[Laid], index: int) -> float:
     return sum(laid.coverage * laid.felting_share for laid in layers[:index])
 
 
-def laid_colour(laid: Laid, otherwise: Linear | None = None) -> Linear | None:
+def laid_colour(
+    laid: Laid, otherwise: Linear | None = None, own: Linear | None = None, lots: Sequence[str] = ()
+) -> Linear | None:
     """The colour of what a placement lays, as a blend by weight.
 
-    ``otherwise`` stands in for the colour of a lot that has none; ``None`` if that is missing too.
+    ``otherwise`` stands in for the colour of a lot that has none, ``own`` for that of ``lots``;
+    ``None`` if that is missing too.
     """
     shares = []
     for part in laid.parts:
-        colour = part.stuff.linear or otherwise
+        colour = part.stuff.linear or (own if part.stuff.lot.name in lots else otherwise)
         if colour is None:
             return None
         shares.append((part.share, colour))
@@ -127,7 +133,8 @@ def halo(
     ``otherwise`` stands in for colours that the recipe doesn't say, of the covers and of the rest.
     """
     own, rest = otherwise or (None, None)
-    colours = [laid_colour(laid, own if k < covers else rest) for k, laid in enumerate(layers)]
+    lots = {part.stuff.lot.name for laid in layers[:covers] for part in laid.parts}
+    colours = [laid_colour(laid, rest, own, tuple(lots)) for laid in layers]
     known = [c for c in colours if c is not None]
     if len(known) < len(colours) or covers >= len(layers):
         return None
@@ -137,11 +144,57 @@ def halo(
     return Halo(mean, thin, kinder, sum(shares[covers:]), depth)
 
 
+def cover_to_hide(
+    layers: Sequence[Laid], covers: int, depth: float, mean: float, thin: float
+) -> float | None:
+    """How much more of the first ``covers`` layers, kg/m², brings a halo below both limits.
+
+    ``None`` if :data:`MOST_COVER` of them does not, or a colour is missing.
+    """
+    colours = [c for c in map(laid_colour, layers) if c is not None]
+    now = sum(laid.areal for laid in layers[:covers])
+    if len(colours) < len(layers) or covers >= len(layers) or not now:
+        return None
+
+    def hides(areal: float) -> bool:
+        at_mean, at_thin = _pair(layers, colours, covers, depth, areal / now)
+        return at_mean < mean and at_thin < thin
+
+    low, high = now, MOST_COVER
+    if not hides(high):
+        return None
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (low, middle) if hides(middle) else (middle, high)
+    return max(0.0, high - now)
+
+
+def loudest(layers: Sequence[Laid], covers: int, depth: float) -> Laid:
+    """The layer below a cover that changes the face most: its share times its unlikeness."""
+    shares = layer_shares([laid.coverage for laid in layers], depth)
+    own = laid_colour(layers[0])
+    loud = []
+    for share, laid in zip(shares[covers:], layers[covers:], strict=True):
+        colour = laid_colour(laid)
+        unlike = 0.0 if own is None or colour is None else difference(own, colour)
+        loud.append((share * unlike, laid))
+    most = max(value for value, _ in loud)
+    return next(laid for value, laid in loud if value >= most * (1 - 1e-9))
+
+
+def lighter(one: Laid, two: Laid) -> float:
+    """By how much one is lighter than another, in L*; 0 where a colour is missing."""
+    first, second = laid_colour(one), laid_colour(two)
+    if first is None or second is None:
+        return 0.0
+    return lab_of_linear(first)[0] - lab_of_linear(second)[0]
+
+
 def _pair(
-    layers: Sequence[Laid], colours: list[Linear], covers: int, depth: float
+    layers: Sequence[Laid], colours: list[Linear], covers: int, depth: float, times: float = 1.0
 ) -> tuple[float, float]:
-    full = [laid.coverage for laid in layers]
-    thin = [_thin(laid) if k < covers else laid.coverage for k, laid in enumerate(layers)]
+    full = [laid.coverage * (times if k < covers else 1.0) for k, laid in enumerate(layers)]
+    thin = [_thin(laid) * times if k < covers else laid.coverage for k, laid in enumerate(layers)]
     return _change(full, colours, covers, depth), _change(thin, colours, covers, depth)
 
 

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from operator import add, mul
 
 POISSON = 0.3
-"""Poisson's ratio; that of felt isn't known. From 0 to 0.45 no bow of the check numbers moves by 5 % of it."""
+"""Poisson's ratio; felt's isn't known. From 0 to 0.45 the bows of the check numbers move by less than 5 %."""
 
 CLOSE = 1e-4
 """Residual, as a part of the load, that is close enough: a bow is then off by 0.001 % of its side."""

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 OUNCE = 0.028349523125
 INCH = 0.0254
+NEAR_HALF = 0.05
+"""How near to a half a number of centimetres is for the half to be shown, cm."""
+
 OUNCE_PER_SQUARE_YARD = OUNCE / 0.9144**2
 
 
@@ -54,13 +57,15 @@ def areal(value: float) -> str:
 
 
 def length(metres: float) -> str:
-    """Length in cm (mm below 1 cm, m from 10 m) and inches."""
+    """Length in cm (mm below 1 cm, m from 10 m) and inches; below 1 m to the half centimetre."""
     inches = f"{_round(metres / INCH, 2)} in"
     if metres < 0.01:
         return f"{_round(metres * 1000, 2)} mm ({inches})"
     if metres >= 10:
         return f"{_round(metres, 3)} m ({inches})"
-    return f"{_round(metres * 100, 3 if metres >= 1 else 2)} cm ({inches})"
+    cm = metres * 100
+    half = -NEAR_HALF <= round(up_at_half(cm) % 1 - 0.5, 9) < NEAR_HALF
+    return f"{_round(cm, 3 if metres >= 1 or half else 2)} cm ({inches})"
 
 
 def figure(value: float, digits: int = 2) -> str:

@@ -16,9 +16,6 @@ from felt_engine.analysis.shrinkage import HAND, LEAST, REFERENCE, STAGE_STRAIN,
 from felt_engine.analysis.stack import Laid
 from felt_engine.value import Value
 
-KINDER_STAGE = 1.0 - HAND[1]
-"""A stage's strain a standard deviation down: a light hand."""
-
 
 def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
     """Weight per area (kg/m²) of all fibre but open cloth, and its mean feltability (0 to 1)."""
@@ -51,8 +48,8 @@ class Apart(Value):
     """How far two stacks would draw in by themselves, one less the other, as log strains.
 
     ``by_weight`` and ``by_wool`` are the parts of it that come of unlike weights and of unlike
-    feltability. ``kinder`` is the size of the difference where stage, t1 and t2 are each a standard
-    deviation off, whichever way makes it least; ``kinder_by_wool`` that of ``by_wool`` alone.
+    feltability. ``kinder`` is the size of the difference less one standard deviation of it, from
+    those of the stage, t1 and t2 together; ``kinder_by_wool`` that of ``by_wool`` alone.
     """
 
     total: float
@@ -71,19 +68,16 @@ def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
     heavier, felts = math.log(areal_1 / areal_2), felts_1 - felts_2
     usual = STAGE_STRAIN[stage]
     total = local_strain(one, stage) - local_strain(two, stage)
+    by_weight, by_wool = usual * WEIGHT[0] * heavier, usual * WOOL[0] * felts
+    weighed = usual * WEIGHT[1] * heavier
+    woolly = usual * WOOL[1] * felts
     return Apart(
-        total,
-        usual * WEIGHT[0] * heavier,
-        usual * WOOL[0] * felts,
-        min(abs(total), usual * KINDER_STAGE * _least(heavier, felts)),
-        usual * KINDER_STAGE * _least(0.0, felts),
-    )
+        total, by_weight, by_wool,
+        _kinder(total, weighed, woolly), _kinder(by_wool, 0.0, woolly),
+    )  # fmt: skip
 
 
-def _least(heavier: float, felts: float) -> float:
-    """The least size of t1 ln(w1 / w2) + t2 (F1 - F2), each coefficient a deviation either way."""
-    corners = [
-        (WEIGHT[0] + a * WEIGHT[1]) * heavier + (WOOL[0] + b * WOOL[1]) * felts
-        for a in (-1, 1) for b in (-1, 1)
-    ]  # fmt: skip
-    return max(0.0, min(corners), -max(corners))
+def _kinder(size: float, *deviations: float) -> float:
+    """A difference less one standard deviation of it: that of its terms, and of the hand's own."""
+    spread = math.hypot(HAND[1] * size, *deviations)
+    return max(0.0, abs(size) - spread)

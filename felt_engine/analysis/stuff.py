@@ -101,8 +101,12 @@ def laying_cv(group: str | None) -> float:
     return LAYING_CV[group or "top"]
 
 
-def alignment(group: str | None) -> tuple[float, float, float]:
-    """Low, usual and high alignment of a laying group; the whole range where unknown."""
+def alignment(group: str | None, stated: bool = True) -> tuple[float, float, float]:
+    """Low, usual and high alignment of a laying group; the whole range where unknown.
+
+    What is laid one way and not ``stated`` to be top is taken for top, and may be carded wool.
+    """
     if group is None:
         return 0.0, ALIGNMENT["batt"][1], ALIGNMENT["top"][2]
-    return ALIGNMENT[group]
+    low, usual, high = ALIGNMENT[group]
+    return low if stated else min(low, ALIGNMENT["batt"][0]), usual, high

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import attrs
 
-from felt_engine.analysis.geometry import Patch
+from felt_engine.analysis.geometry import Patch, area, bounds, grown
 from felt_engine.analysis.layout import Face, Region
 from felt_engine.analysis.say import length
 from felt_engine.value import Value
@@ -14,9 +14,19 @@ from felt_engine.value import Value
 NEAR = 0.03
 """Part of a side by which a box may miss an edge and still be said to reach it."""
 
-
 SCATTERED = 0.45
 """Part of its box that something fills at least to be said to lie there, and not in parts of it."""
+
+LARGE = 0.25
+"""Part of the face from which what lies inside a rim is described by the rim and not by its box."""
+
+MOST = 0.75
+"""Part of the face from which something is described by what is left out, if that is one part."""
+
+SAME = 0.05
+"""How far a rim's width may differ from side to side, as a part of it, and still be one width."""
+
+Box = tuple[float, float, float, float]
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -24,7 +34,7 @@ class Whereabouts(Value):
     """Words, and the box in metres: west, south, east, north."""
 
     words: str
-    box: tuple[float, float, float, float]
+    box: Box
 
 
 def narrowest(regions: Sequence[Region], face: Face) -> float:
@@ -85,43 +95,103 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
     share = sum(region.area for region in regions) / face.area
     if not patches or share > 0.97:
         return Whereabouts(_on(face, "all over"), face.box)
-    box = (
+    rest = [p for region in face.regions if region not in regions for p in region.patches]
+    words = _frame(patches, rest, face) or _own_words(patches, face)
+    if share >= MOST or words is None:
+        words = _all_but(rest, face) or words
+    if words is None:
+        words = f"in parts of the layout, {100 * share:.0f} % of it"
+    return Whereabouts(_on(face, words), _box(patches))
+
+
+def _box(patches: Sequence[Patch]) -> Box:
+    return (
         min(patch.west for patch in patches), min(patch.south for patch in patches),
         max(patch.east for patch in patches), max(patch.north for patch in patches),
     )  # fmt: skip
-    words = _words(box, face, share)
-    if sum(patch.area for patch in patches) < SCATTERED * (box[2] - box[0]) * (box[3] - box[1]):
-        words = _in_parts(words)
-    return Whereabouts(_on(face, words), box)
+
+
+def _area(patches: Sequence[Patch]) -> float:
+    return sum(patch.area for patch in patches)
+
+
+def _frame(patches: Sequence[Patch], rest: Sequence[Patch], face: Face) -> str | None:
+    """Words for a rim of one width all round, and for all but such a rim."""
+    inset = _inset(patches, face)
+    if inset is not None:
+        return f"in all but a rim of {length(inset)}"
+    inset = _inset(rest, face) if rest else None
+    return None if inset is None else f"in a rim {length(inset)} wide all round"
+
+
+def _inset(patches: Sequence[Patch], face: Face) -> float | None:
+    """How far inside the outline these end, if that is equally far all round."""
+    box, size = _box(patches), _area(patches)
+    if size < LARGE * face.area:
+        return None
+    low, high = 0.0, min(face.box[2] - face.box[0], face.box[3] - face.box[1]) / 2
+    for _ in range(40):
+        middle = (low + high) / 2
+        inner = grown(face.edge, -middle)
+        low, high = (middle, high) if inner and area(inner) > size else (low, middle)
+    inner = grown(face.edge, -low)
+    if not inner:
+        return None
+    apart = max(abs(a - b) for a, b in zip(box, bounds(inner), strict=True))
+    return round(low, 6) if apart < SAME * low else None
+
+
+def _touches(box: Box, face: Face) -> tuple[bool, bool, bool, bool]:
+    """Whether it reaches the west, south, east and north edge."""
+    west, south, east, north = face.box
+    wide, deep = NEAR * (east - west), NEAR * (north - south)
+    return (
+        box[0] - west < wide, box[1] - south < deep, east - box[2] < wide, north - box[3] < deep
+    )  # fmt: skip
+
+
+def _own_words(patches: Sequence[Patch], face: Face) -> str | None:
+    """Words for the box that it lies in; ``None`` where that is the whole face's."""
+    box = _box(patches)
+    words = _words(box, face)
+    fills = _area(patches) / ((box[2] - box[0]) * (box[3] - box[1]))
+    return words if words is None or fills >= SCATTERED else _in_parts(words)
+
+
+def _all_but(rest: Sequence[Patch], face: Face) -> str | None:
+    """Words by what is left out, where that is one plain part."""
+    words = _own_words(rest, face) if rest else None
+    if words is None or words.startswith("in parts"):
+        return None
+    if words.startswith("in "):
+        return "in all but " + words.removeprefix("in ")
+    return "in all but a part " + words
 
 
 def _in_parts(words: str) -> str:
     """The same words, for something that fills little of the box that they describe."""
-    if words.startswith("in parts"):
-        return words
-    return (
-        "in parts of " + words.removeprefix("in ")
-        if words.startswith("in ")
-        else ("in parts " + words)
-    )
+    if words.startswith("in "):
+        return "in parts of " + words.removeprefix("in ")
+    return "in parts " + words
 
 
 def _on(face: Face, words: str) -> str:
     return words if face.name == "whole" else f"{words} on the {face.name}"
 
 
-def _words(box: tuple[float, float, float, float], face: Face, share: float) -> str:
+def _words(box: Box, face: Face) -> str | None:
     west, south, east, north = face.box
-    wide, deep = east - west, north - south
-    at_west, at_east = box[0] - west < NEAR * wide, east - box[2] < NEAR * wide
-    at_south, at_north = box[1] - south < NEAR * deep, north - box[3] < NEAR * deep
+    at_west, at_south, at_east, at_north = _touches(box, face)
+    wide, deep = box[2] - box[0], box[3] - box[1]
     if at_west and at_east and at_south and at_north:
-        return f"in parts of the layout, {100 * share:.0f} % of it"
+        return None
     if at_west and at_east:
-        return _strip(box[3] - box[1], at_south, at_north, "south", "north", box[1] - south)
+        names = "south" if at_south else "north" if at_north else "", "south"
+        return _strip(deep, north - south, names, box[1] - south)
     if at_south and at_north:
-        return _strip(box[2] - box[0], at_west, at_east, "west", "east", box[0] - west)
-    size = f"{length(box[2] - box[0])} wide, {length(box[3] - box[1])} deep"
+        names = "west" if at_west else "east" if at_east else "", "west"
+        return _strip(wide, east - west, names, box[0] - west)
+    size = f"{length(wide)} wide, {length(deep)} deep"
     corner = ("south" if at_south else "north" if at_north else "") + (
         "west" if at_west else "east" if at_east else ""
     )
@@ -130,10 +200,16 @@ def _words(box: tuple[float, float, float, float], face: Face, share: float) -> 
     if corner:
         return f"at the {corner} edge, {size}"
     x, y = (box[0] + box[2]) / 2 - west, (box[1] + box[3]) / 2 - south
+    if max(abs(2 * x - (east - west)) / wide, abs(2 * y - (north - south)) / deep) < 2 * NEAR:
+        return f"in the middle, {size}"
     return f"round {length(x)} east, {length(y)} north; {size}"
 
 
-def _strip(wide: float, at_low: bool, at_high: bool, low: str, high: str, start: float) -> str:
-    if at_low or at_high:
-        return f"in a strip {length(wide)} wide along the {low if at_low else high} edge"
-    return f"in a strip {length(wide)} wide, {length(start)} from the {low} edge"
+def _strip(wide: float, side: float, edges: tuple[str, str], start: float) -> str:
+    """Words for a strip that runs from edge to edge; ``edges``: the one it lies at, the low one."""
+    at, low = edges
+    if not at:
+        return f"in a strip {length(wide)} wide, {length(start)} from the {low} edge"
+    if abs(wide - side / 2) < NEAR * side:
+        return f"in the {at} half"
+    return f"in a strip {length(wide)} wide along the {at} edge"

@@ -13,6 +13,9 @@ UNMARKED = ("top", "batt", "prefelt")
 LIES_OVER = ("accent", "veil", "open")
 """Roles of what may lie over a cover without taking its place as the face."""
 
+TINT = 10.0
+"""Difference in L* below which a colour that shows is called a tint and not darker or paler."""
+
 Key = tuple[object, ...]
 
 
@@ -34,20 +37,22 @@ def judge(bench: Bench) -> Iterator[Said]:
     piece = bench.recipe.piece
     shows = piece.shows or (piece.surfaces[1],)
     worst: dict[Key, Clash] = {}
+    every: dict[Key, list[Clash]] = {}
     unsaid: dict[tuple[object, str], Said] = {}
     for place in bench.build.places:
         for surface in shows:
             found = _place(bench, place, surface)
             if isinstance(found, Clash):
                 key = (*_key(found.cover[0]), surface)
+                every.setdefault(key, []).append(found)
                 known = worst.get(key)
                 if known is None or _rank(found) > _rank(known):
                     worst[key] = found
             elif found is not None:
                 unsaid.setdefault((id(found.about), str(found)), found)
-    for clash in worst.values():
+    for key, clash in worst.items():
         if clash.declared:
-            yield _finding(bench, clash)
+            yield _finding(bench, clash, every[key])
         elif clash.level == "fault":
             yield bench.unsaid(
                 _about(clash.cover[0]),
@@ -85,7 +90,7 @@ def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
         return None
     if found.lacking is not None or found.level is None:
         return _unsure(bench, cover, found) if declared else None
-    below = _loudest(layers, len(covers))
+    below = figures.loudest(layers, len(covers), found.halo.depth)
     return Clash(found.level, covers, below, found.halo, place, surface, declared)
 
 
@@ -104,6 +109,8 @@ def _judged(bench: Bench, layers: list[Laid], covers: int) -> Seen | None:
     lacking = [
         part.stuff.lot for laid in layers for part in laid.parts if part.stuff.linear is None
     ]
+    if lacking and not any(p.stuff.linear for laid in layers for p in laid.parts):
+        return None
     pairs = figures.EXTREMES if lacking else (None,)
     halos = [figures.halo(layers, covers, depth, pair) for pair in pairs for depth in depths]
     known = [halo for halo in halos if halo is not None]
@@ -145,44 +152,72 @@ def _level(bench: Bench, halo: figures.Halo) -> str | None:
     return "fault" if likely and sure else "caution"
 
 
-def _loudest(layers: list[Laid], covers: int) -> Laid:
-    """The uppermost layer below the cover that has a colour of its own."""
-    cover = figures.laid_colour(layers[0])
-    below = layers[covers:]
-    unlike = [laid for laid in below if figures.laid_colour(laid) != cover]
-    return unlike[0] if unlike else below[0]
-
-
 def _about(laid: Laid) -> object:
     return laid.layer if laid.placement.inline else laid.placement
 
 
-def _finding(bench: Bench, clash: Clash) -> Said:
+def _finding(bench: Bench, clash: Clash, clashes: list[Clash]) -> Said:
     fault = clash.level == "fault"
     by_mean = clash.halo.mean >= bench.limit("fault-mean" if fault else "caution-mean")
     name = f"{clash.level}-{'mean' if by_mean else 'thin'}"
     cover, below = clash.cover[0], clash.below
+    places = [one.place for one in clashes if one.declared]
+    where = _where(places)
     amount = sum(laid.areal for laid in clash.cover)
     coverage = sum(laid.coverage for laid in clash.cover)
     shows = "will show" if fault else "may show"
     patchy = "" if by_mean else " where the cover happens to be thin"
-    also = (cover.layer.name, cover.placement.of, cover.placement.zone, clash.place.face.name)
+    there = "" if where == "all over" else f", {where}"
+    faces = dict.fromkeys(place.face.name for place in places)
+    also = (cover.layer.name, cover.placement.of, cover.placement.zone, *faces)
     return bench.finding(
         clash.level,
         _about(cover),
         f"“{below.placement.of}” {shows} through “{cover.placement.of}” on the {clash.surface}"
-        f"{patchy}: {figures.areal(amount)} does not hide it once fibre has wandered.",
-        "Lay the cover thicker, put a layer of its own or a like colour between, choose a lower "
-        "layer nearer in colour, or say that they are to mix (role: veil, or on purpose, what: "
-        "show-through).",
+        f"{patchy}, {_haze(cover, below)}{there}: {figures.areal(amount)} {'does' if fault else 'may'} "
+        f"not hide it once fibre has wandered.",
+        _advice(bench, clash, sum(place.area for place in places)),
         measured=Figure("colour change", clash.halo.mean if by_mean else clash.halo.thin, "dE00"),
         limit=name,
         how=f"cover c = {coverage:.2f}; share of the face from below for fibre that wanders "
         f"L = {clash.halo.depth:.1f}: {figures.percent(clash.halo.under)}; colours mixed as fibres "
         f"(Stearns-Noechel), difference by CIEDE2000: a class, not a forecast",
-        where=clash.place.whereabouts.words,
+        where=where,
         also=tuple(name for name in also if name != "whole"),
-        at=(clash.place,),
+        at=tuple(places),
+    )
+
+
+def _where(places: list[Place]) -> str:
+    faces = list(dict.fromkeys(place.face for place in places))
+    return " and ".join(figures.locate([p for p in places if p.face is f], f) for f in faces)
+
+
+def _haze(cover: Laid, below: Laid) -> str:
+    lighter = figures.lighter(cover, below)
+    if abs(lighter) < TINT:
+        return "as a tint of its own hue"
+    return "as a darker haze" if lighter > 0 else "as a paler haze"
+
+
+def _advice(bench: Bench, clash: Clash, area: float) -> str:
+    """How much more of the cover would do; the deepest wandering counts where no stage is stated."""
+    layers = figures.inward(clash.place.stack, clash.surface)
+    layers = layers[layers.index(clash.cover[0]) :]
+    more = figures.cover_to_hide(
+        layers, len(clash.cover), max(figures.depths(bench.recipe.piece.stage)),
+        bench.limit("caution-mean"), bench.limit("caution-thin"),
+    )  # fmt: skip
+    if more is None:
+        start = "No usual weight of cover hides it: put a layer of a like colour between, "
+    else:
+        start = (
+            f"Lay about {figures.areal(more)} more of the cover there, {figures.weight(more * area)} "
+            "in all, or as much of a like colour between the two, "
+        )
+    return start + (
+        "or choose a lower layer nearer in colour. If they are to mix, say so (role: veil, or on "
+        "purpose, what: show-through)."
     )
 
 
@@ -257,6 +292,9 @@ RULE = Rule(
     "mixed as fibres: Stearns & Noechel, Am. Dyest. Rep. 33 (1944) 177, b = 0.15, per linear sRGB "
     "channel. Difference: CIEDE2000 (Sharma, Wu & Dalal 2005), at mean cover and at its tenth part.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. "
+    "At firm, off-white hides navy from 0.7 oz to the foot square (212 g/m²), other strong contrasts "
+    "from about as much, mid grey from about 0.5 oz, natural white from 0.4 oz or less (fibre of "
+    "20.5 um; own calculation). "
     "Luster, streaks in a lot and the screen's own colours are left out. Read it as a class: will "
     "show, may show, does not.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import attrs
 
@@ -85,14 +85,21 @@ def _size(apart: figures.Apart, by_wool: bool) -> float:
 
 def _pairs(bench: Bench, face: FaceBuild) -> Iterator[Pair]:
     stage = bench.recipe.piece.stage or USUAL_STAGE
+    if not _differs(bench, face.places, stage):
+        return
     wide = [place for place in face.places if _counts(bench, place)]
-    strains = [place.strain(stage) for place in wide]
-    if len(wide) < 2 or max(strains) - min(strains) < bench.limit("caution"):
+    if not _differs(bench, wide, stage):
         return
     for one, two in figures.neighbours(face, wide, _narrow(bench, face)):
         pair = _look(bench, one, two, stage)
         if pair is not None:
             yield pair
+
+
+def _differs(bench: Bench, places: Sequence[Place], stage: str) -> bool:
+    """Whether any two of these places could differ by as much as matters."""
+    strains = [place.strain(stage) for place in places if place.stack]
+    return len(strains) > 1 and max(strains) - min(strains) >= bench.limit("caution")
 
 
 def _narrow(bench: Bench, face: FaceBuild) -> float:
@@ -308,7 +315,7 @@ def _cushion(**fields: str) -> str:
 RULE = Rule(
     id="uneven-shrinking",
     title="Parts side by side shrink alike",
-    since="0.2.0",
+    since="0.1.0",
     purpose="A part that shrinks less than its neighbour has nowhere to go: the felt puckers along their "
     "border, and the edge comes out with a step. Wool that felts more slowly does it, and so does a "
     "part that is laid far heavier.",

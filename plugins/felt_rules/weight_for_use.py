@@ -234,7 +234,7 @@ layers:
 RULE = Rule(
     id="weight-for-use",
     title="As heavy as such a piece is laid",
-    since="0.2.0",
+    since="0.1.0",
     purpose="Slippers with the weight of a scarf wear through; a scarf with the weight of a bag stands by "
     "itself. Too light is judged at every large place, too heavy on the piece as a whole: a sole, a "
     "heart or a border may be thick.",

@@ -54,23 +54,27 @@ def test_unlike_weights_side_by_side(times: float, apart: float) -> None:
     found = told(place(("oat", 1.0)), place(("oat", times)))
     assert found.total == pytest.approx(apart, abs=6e-4)
     assert (found.by_weight, found.by_wool) == (pytest.approx(found.total), 0.0)
-    assert found.kinder == pytest.approx(0.75 * 0.5 * found.total)
+    # half of it for t1 (0.20 of 0.40), a quarter for the hand (0.25), together
+    assert found.kinder == pytest.approx((1 - math.hypot(0.5, 0.25)) * found.total)
 
 
 def test_the_kinder_end_of_unlike_wool() -> None:
+    """One standard deviation less: of t2 (0.30) and of the hand (0.25), together."""
     found = told(place(("oat", 1.0)), place(("viscose", 1.0)))
-    assert found.kinder == pytest.approx(0.36 * 0.75 * 0.5)
+    assert found.total == pytest.approx(0.36 * 0.8)
+    assert found.kinder == pytest.approx(0.36 * (0.8 - math.hypot(0.30, 0.25 * 0.8)))
     assert found.kinder_by_wool == pytest.approx(found.kinder)
 
 
-def test_a_kinder_end_takes_each_coefficient_the_kinder_way() -> None:
+def test_a_kinder_end_takes_all_deviations_together() -> None:
     """Twice the weight of treated wool: both ways work alike; half of it: against each other."""
     plain = place(("oat", 1.0))
-    both = told(plain, place(("treated", 2.0)))
-    assert both.kinder == pytest.approx(0.36 * 0.75 * (0.2 * math.log(2) + 0.5 * 0.9))
-    against = told(plain, place(("treated", 0.5)))
-    assert against.total == pytest.approx(against.by_weight + against.by_wool)
-    assert against.kinder == pytest.approx(0.36 * 0.75 * (-0.6 * math.log(2) + 0.5 * 0.9))
+    for times, sign in ((2.0, 1), (0.5, -1)):
+        found = told(plain, place(("treated", times)))
+        size = 0.36 * (sign * 0.4 * math.log(2) + 0.8 * 0.9)
+        assert found.total == pytest.approx(size)
+        spread = math.hypot(0.36 * 0.2 * math.log(2), 0.36 * 0.3 * 0.9, 0.25 * size)
+        assert found.kinder == pytest.approx(size - spread)
     even = told(plain, place(("crossbred", 0.4)))
     assert even.kinder == 0.0 and even.total != 0.0
 

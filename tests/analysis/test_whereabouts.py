@@ -60,8 +60,35 @@ WORDS = [
     (box(10, 5, 0, 10), "at the west edge"),
     (box(10, 6, 20, 10), "round 25 cm (9.8 in) east, 13 cm (5.1 in) north"),
     (box(60, 40, 0, 0), "all over"),
-    ({"shape": "rim", "width": "4 cm"}, "in parts of the layout, 31 % of it"),
-]
+    ({"shape": "rim", "width": "4 cm"}, "in a rim 4 cm (1.6 in) wide all round"),
+    ({"shape": "rim", "width": "1 cm"}, "in a rim 1 cm (0.39 in) wide all round"),
+    ({"shape": "rim", "width": "16 cm"}, "in all but the middle, 28 cm (11 in) wide, 8 cm"),
+    ({"shape": "middle", "width": "4 cm"}, "in all but a rim of 4 cm (1.6 in)"),
+    ({"shape": "middle", "width": "1 cm"}, "in all but a rim of 1 cm (0.39 in)"),
+    ({"shape": "middle", "width": "15 cm"}, "in the middle, 30 cm (12 in) wide, 10 cm (3.9 in)"),
+    (box(44, 24, 8, 8), "in all but a rim of 8 cm (3.1 in)"),
+    (box(44, 24, 8, 4), "round 30 cm (12 in) east, 16 cm (6.3 in) north; 44 cm (17 in) wide"),
+    (
+        {"shape": "round", "size": "12 cm", "at": at(30, 20)},
+        "in the middle, 12 cm (4.7 in) wide, 12 cm (4.7 in) deep",
+    ),
+    ({"shape": "band", "along": "west", "to": "30 cm"}, "in the west half"),
+    ({"shape": "band", "along": "north", "to": "20 cm"}, "in the north half"),
+    (
+        {"shape": "band", "along": "west", "to": "50 cm"},
+        "in all but a strip 10 cm (3.9 in) wide along the east edge",
+    ),
+    (
+        {"shape": "polygon", "corners": [at(0, 0), at(50, 0), at(50, 10), at(60, 10), at(60, 40),
+                                         at(0, 40)]},
+        "in all but the southeast corner, 10 cm (3.9 in) wide, 10 cm (3.9 in) deep",
+    ),
+    (
+        {"shape": "polygon", "corners": [at(0, 0), at(60, 0), at(60, 10), at(10, 10), at(10, 40),
+                                         at(0, 40)]},
+        "in all but the northeast corner, 50 cm (20 in) wide, 30 cm (12 in) deep",
+    ),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize(("zone", "words"), WORDS, ids=lambda v: str(v)[:50])
@@ -91,6 +118,47 @@ def test_the_face_is_named_where_there_are_two() -> None:
     made = felt_engine.measure(felt_engine.load(text_of(recipe)))
     (place,) = [p for p in made.places if len(p.stack) == 2]
     assert place.whereabouts.words.endswith("deep on the back")
+
+
+OUTLINED = [
+    ({"shape": "round", "laid out": "40 cm"}, "4 cm", "4 cm (1.6 in)"),
+    ({"shape": "oval", "laid out": "60 x 40 cm"}, "5 cm", "5 cm (2 in)"),
+    ({"shape": "oval", "laid out": "60 x 40 cm", "over": "flat resist"}, "25 mm", "2.5 cm"),
+    ({"shape": "rectangle", "laid out": "12 x 12 in"}, "1 1/2 in", "3.8 cm (1.5 in)"),
+]
+
+
+@pytest.mark.parametrize(("piece", "wide", "words"), OUTLINED, ids=lambda v: str(v)[:30])
+def test_a_rim_and_what_lies_inside_it_follow_the_outline(
+    piece: Plain, wide: str, words: str
+) -> None:
+    found = {}
+    for shape in ("rim", "middle"):
+        recipe = sheet(
+            laid("oat", "30 g"), laid("ink", "1 g", zone="z"),
+            zones={"z": {"shape": shape, "width": wide}},
+        )  # fmt: skip
+        recipe["piece"] |= piece
+        if "over" in piece:
+            recipe["layers"] = [layer | {"face": "both"} for layer in recipe["layers"]]
+        face = felt_engine.measure(felt_engine.load(text_of(recipe))).faces[0]
+        (place,) = [p for p in face.places if len(p.stack) == 2]
+        found[shape] = place.whereabouts.words
+    assert found["rim"].startswith(f"in a rim {words}")
+    assert found["middle"].startswith(f"in all but a rim of {words}")
+
+
+LENGTHS = [
+    (0.125, "12.5 cm (4.9 in)"), (0.12449, "12 cm (4.9 in)"), (0.1245, "12.5 cm (4.9 in)"),
+    (0.12549, "12.5 cm (4.9 in)"), (0.1255, "13 cm (4.9 in)"), (0.13, "13 cm (5.1 in)"),
+    (0.305, "30.5 cm (12 in)"), (0.995, "99.5 cm (39 in)"), (0.045, "4.5 cm (1.8 in)"),
+    (0.0523, "5.2 cm (2.1 in)"), (1.255, "126 cm (49 in)"), (0.005, "5 mm (0.2 in)"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("metres", "text"), LENGTHS)
+def test_a_length_below_a_metre_keeps_its_half_centimetre(metres: float, text: str) -> None:
+    assert figures.length(metres) == text
 
 
 NARROW = [

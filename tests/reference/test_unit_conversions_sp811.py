@@ -104,5 +104,5 @@ def test_what_is_said_uses_the_same_factors() -> None:
     assert UNITS["weight"]["oz"] == say.OUNCE and UNITS["length"]["in"] == say.INCH
     assert pytest.approx(UNITS["areal"]["oz/yd²"], rel=1e-15) == say.OUNCE_PER_SQUARE_YARD
     assert say.weight(0.0113398) == "11.3 g (0.400 oz)"
-    assert say.length(0.3048) == "30 cm (12 in)"
+    assert say.length(0.3048) == "30.5 cm (12 in)"
     assert say.areal(0.122061) == "122 g/m² (3.6 oz/yd²)"

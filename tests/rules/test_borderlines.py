@@ -90,17 +90,9 @@ def shade(amount: float, of: str = "oat", **more: object) -> Plain:
     return sheet(laid(of, g(amount), "random"), **fields)
 
 
-def framed(width: float, rim: float, size: str = "60 x 60 cm") -> Plain:
-    """A picture ground with a rim of 200 g/m² only."""
-    heart = laid("oat", "200 g/m²", "random", short=mm(width))
-    return sheet(laid("oat", g(rim), "random"), heart, size=size)
-
-
-def gap(
-    width: float, side: float, left: str = "0 g", use: str = "wall panel", deep: str = ""
-) -> Plain:
-    """A panel in two bands with a gap between them; ``left`` lies in the gap too."""
-    size = f"{mm(side)} x {deep or mm(side)}"
+def gap(width: float, side: float) -> Plain:
+    """A panel in two bands with a gap between them."""
+    size = f"{mm(side)} x {mm(side)}"
     first = (side - width) / 2
     zones = {
         "west part": {"shape": "band", "along": "west", "to": mm(first)},
@@ -110,9 +102,7 @@ def gap(
         laid("oat", "300 g/m²", "random", zone="west part"),
         laid("oat", "300 g/m²", "random", zone="east part"),
     ]
-    if left != "0 g":
-        layers.insert(0, laid("oat", left, "random"))
-    return sheet(*layers, use=use, size=size, zones=zones)
+    return sheet(*layers, use="wall panel", size=size, zones=zones)
 
 
 def strip(width: float, side: float) -> float:
@@ -147,19 +137,6 @@ THIN = (
     Turn(
         "thin-layer", "bare-caution-draping", "no use", lambda x: shade(x, use=None),
         grams_for_bare(0.08), "caution", "unsaid",
-    ),
-    Turn(
-        "thin-layer", "band-slack", "picture ground",
-        lambda x: sheet(laid("oat", g(x), "random")), 300 / 1.3, "caution", None,
-    ),
-    Turn("thin-layer", "strip", "60 cm", lambda x: framed(x, 200), 25.0, None, "caution"),
-    Turn(
-        "thin-layer", "strip-part", "20 cm",
-        lambda x: framed(x, 200, "20 x 20 cm"), 20.0, None, "caution",
-    ),
-    Turn(
-        "thin-layer", "small-part", "150 cm",
-        lambda x: gap(x, 1500, "200 g/m²", "picture ground", "600 mm"), 30.0, None, "caution",
     ),
     Turn("thin-layer", "narrow", "60 cm", lambda x: gap(x, 600), strip_for(10, 600), None, "fault"),
     Turn(
@@ -211,6 +188,24 @@ def on_cloth(width: float) -> Plain:
     )  # fmt: skip
 
 
+def one_way(size: str, **more: object) -> Plain:
+    """Two layers of top, both east-west."""
+    layers = [laid("oat", "150 g/m²", "east-west") for _ in range(2)]
+    return sheet(*layers, **{"use": None, "size": size, **more})
+
+
+def wanted(wide: float) -> Plain:
+    """Two layers east-west on 60 cm each way, of which 42 cm are to be left north-south."""
+    return one_way("60 x 60 cm", finished=f"{mm(wide)} x 42 cm")
+
+
+# (ln(600/x) - ln(600/420)) / (ln(600/x) + ln(600/420)) = 0.15 * 0.85
+_N = math.log(600 / 420)
+WANTED = 600 * math.exp(-_N * (1 + 0.1275) / (1 - 0.1275))
+SHAWL = 600 / (1 - math.sqrt(0.15))
+"""A square of which 0.15 lies more than 30 cm from its edge, mm."""
+
+
 def _reach(width: float) -> float:
     """Part of the face that counts as missing its cross layer: the staple reaches in 18 mm."""
     return max(0.0, 1 - 36 / strip(width, 305)) * width / 305
@@ -245,6 +240,22 @@ DIRECTION = (
         "direction-balance", "staple-reach", "strip", missing,
         bisect(lambda w: _reach(w) < 0.05, 40, 80), None, "caution",
     ),
+    *(
+        Turn(
+            "direction-balance", limit, edge,
+            lambda x, edge=edge: one_way(f"{mm(x)} x {mm(x)}", outline=edge), SHAWL, None, "caution",
+        )
+        for limit, edge in (("edge-reach", "ruffled"), ("middle", "drawn in"))
+    ),
+    Turn(
+        "direction-balance", "strap-width", "band", lambda x: one_way(f"1 m x {mm(x)}"), 120.0,
+        None, "fault",
+    ),
+    Turn(
+        "direction-balance", "strap-ratio", "band", lambda x: one_way(f"{mm(x)} x 10 cm"), 400.0,
+        "fault", None,
+    ),
+    Turn("direction-balance", "wanted", "waistcoat", wanted, WANTED, None, "fault"),
     Turn("direction-balance", "cloth", "gauze", on_cloth, 900.0, "fault", None),
 )  # fmt: skip
 
@@ -448,6 +459,8 @@ def test_every_limit_of_every_rule_has_a_pair_here() -> None:
         ("thin-layer", "bare-fault-draping"),
         ("halo-clash", "caution-mean"),
     }
+    # speaks by a tip alone: test_direction.py
+    never_alone |= {("direction-balance", "square")}
     tried = {(turn.rule, turn.limit) for turn in TURNS} | never_alone
     assert ours - tried == set()
     assert {name for name in tried if name[1] != "bare of the use"} - ours == set()

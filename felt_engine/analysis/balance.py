@@ -1,0 +1,129 @@
+"""Balance of directions beyond the resultant: who pulls and who crosses, roundness, what is wanted.
+
+A *pair* is what one placement lays and the area (m²) that it takes of a face.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Iterable, Sequence
+
+import attrs
+
+from felt_engine.analysis.axes import bearing_of_angle, layer_resultant
+from felt_engine.analysis.stack import Laid
+from felt_engine.model.layup import Layer
+from felt_engine.model.piece import Piece
+from felt_engine.value import Value
+
+Pair = tuple[Laid, float]
+
+FOURFOLD = 4
+"""The fourfold mean of a spread that is normal has the alignment to this power: r is exp(-2 s²)
+for the doubled angle and exp(-8 s²) for the fourfold one (Mardia & Jupp 2000, from memory)."""
+
+LIGHT = 0.1
+"""Part of all that felts from which a layer is named as one of those that cross."""
+
+
+def felting(pair: Pair) -> float:
+    """Weight times feltability, kg."""
+    laid, size = pair
+    return laid.pull[0] * size
+
+
+def toward(pair: Pair, pull: complex) -> float:
+    """How much it pulls along a resultant, kg; negative where it pulls across."""
+    laid, size = pair
+    if not pull or laid.angle is None:
+        return 0.0
+    return (laid.pull[1] * size * pull.conjugate()).real / abs(pull)
+
+
+def by_layer(pairs: Iterable[Pair], pull: complex) -> list[tuple[Layer, float, float]]:
+    """Each layer, in the order of laying, with what of it felts (kg) and its pull along (kg)."""
+    sums: dict[int, tuple[Layer, float, float]] = {}
+    for pair in pairs:
+        number, layer = pair[0].key[0], pair[0].layer
+        _, weight, along = sums.get(number, (layer, 0.0, 0.0))
+        sums[number] = layer, weight + felting(pair), along + toward(pair, pull)
+    return [sums[number] for number in sorted(sums)]
+
+
+@attrs.frozen(eq=False, repr=False)
+class Meeting(Value):
+    """Two layers that cross at less than a right angle (degrees), the heavier one first."""
+
+    layer: Layer
+    other: Layer
+    degrees: float
+    square: float
+    """The bearing that the lighter one would have at a right angle."""
+
+
+def meeting(pairs: Sequence[Pair]) -> Meeting | None:
+    """The two heaviest layers, if they lie along two axes that are neither one nor square."""
+    found: dict[int, tuple[float, float, Layer]] = {}
+    for pair in pairs:
+        laid = pair[0]
+        if laid.angle is None or laid.turned:
+            continue
+        weight = found.get(laid.key[0], (0.0, 0.0, laid.layer))[0] + felting(pair)
+        found[laid.key[0]] = (weight, laid.angle, laid.layer)
+    total = sum(felting(pair) for pair in pairs)
+    heavy = [one for one in found.values() if one[0] >= LIGHT * total]
+    heavy.sort(key=lambda one: -round(one[0], 12))
+    for _, angle, other in heavy[1:]:
+        _, first, layer = heavy[0]
+        apart = math.degrees(abs(first - angle)) % 180
+        apart = min(apart, 180 - apart)
+        if 15 <= apart <= 75:
+            return Meeting(layer, other, apart, bearing_of_angle(first + math.pi / 2))
+    return None
+
+
+def fourfold(stack: Iterable[Laid]) -> float:
+    """Fourfold resultant of what felts in a stack: 0 for no squareness, 1 for a perfect cross."""
+    total, vector = 0.0, 0j
+    for laid in stack:
+        for part in laid.parts:
+            weight = part.areal * part.stuff.felts.usual
+            total += weight
+            if laid.angle is not None:
+                vector += weight * layer_resultant(part.alignment[1] ** FOURFOLD, 2 * laid.angle)
+    return abs(vector) / total if total else 0.0
+
+
+def wanted_ratio(piece: Piece) -> float | None:
+    """How unequal the finished size wants the two shrinkages: (e - n) / (e + n) of the log strains.
+
+    Positive where it is to shrink more east-west. ``None`` where the recipe doesn't say both sizes,
+    or the piece isn't to shrink.
+    """
+    size = _laid_out(piece)
+    if size is None or piece.finished is None:
+        return None
+    finished = piece.finished
+    wide = finished.width.si
+    deep = finished.depth.si if finished.depth else wide
+    if not (wide > 0 and deep > 0):
+        return None
+    east, north = math.log(size[0] / wide), math.log(size[1] / deep)
+    return (east - north) / (east + north) if east + north > 0 else None
+
+
+def _laid_out(piece: Piece) -> tuple[float, float] | None:
+    if piece.corners:
+        xs = [corner.east.si for corner in piece.corners]
+        ys = [corner.north.si for corner in piece.corners]
+        return max(xs) - min(xs), max(ys) - min(ys)
+    if piece.laid_out is None:
+        return None
+    wide = piece.laid_out.width.si
+    return wide, piece.laid_out.depth.si if piece.laid_out.depth else wide
+
+
+def along_axis(pull: complex, length_axis: float) -> float:
+    """How far a resultant lies along an axis (radians): 1 along it, -1 across it, 0 between."""
+    return math.cos(cmath.phase(pull) - 2 * length_axis)
