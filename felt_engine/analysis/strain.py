@@ -34,8 +34,11 @@ def local_strain(stack: Iterable[Laid], stage: str) -> float:
     KeyError for a stage that isn't prefelt, light, firm or hard.
     """
     areal, felts = weight_and_felts(stack)
-    if not areal:
-        return 0.0
+    return strain_at(areal, felts, stage) if areal else 0.0
+
+
+def strain_at(areal: float, felts: float, stage: str) -> float:
+    """Mean strain of a weight per area (kg/m², above 0) and a feltability at a stage."""
     share = 1.0 + WEIGHT[0] * math.log(areal / REFERENCE) + WOOL[0] * (felts - 1.0)
     return STAGE_STRAIN[stage] * max(LEAST, share)
 
