@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from typing import Any
 
 _HOMES = {
+    "data.cautions": "usual_caution",
     "analysis.balance": "Meeting along_axis by_layer felting fourfold meeting toward wanted_ratio",
     "analysis.division": "Run closed farthest joins leaves runs",
     "analysis.expected": "Expected expected",
@@ -18,7 +19,7 @@ _HOMES = {
     "inward laid_colour lighter loudest most_held veil_to_hold",
     "analysis.handy": "WEIGHT_COUNTS WOOL_COUNTS areal_for_bare axis_words bare_sum "
     "bearing_words heaviest_lot locate narrowest neighbours "
-    "shape_sum shape_tendency shape_words spread_area usual_caution",
+    "shape_sum shape_tendency shape_words spread_area",
     "analysis.joins": "Gap Seam carried gaps seams",
     "analysis.migration": "cover_for_bridge",
     "analysis.misunits": "Misunit",
@@ -100,7 +101,6 @@ if TYPE_CHECKING:
         shape_tendency,
         shape_words,
         spread_area,
-        usual_caution,
     )
     from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
     from felt_engine.analysis.migration import cover_for_bridge
@@ -145,6 +145,7 @@ if TYPE_CHECKING:
         wetted_extent,
     )
     from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
+    from felt_engine.data.cautions import usual_caution
 
 __all__ = [
     "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",

@@ -115,13 +115,6 @@ def heaviest_lot(place: Place) -> str:
     return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
 
 
-def usual_caution(hazard: str) -> str:
-    """The usual line of caution about a hazard. KeyError for one that isn't known."""
-    from felt_engine.data.cautions import CAUTIONS
-
-    return CAUTIONS[hazard]["says"]
-
-
 def shape_tendency(face: FaceBuild, stage: str) -> Shape:
     """Which edges of a face may draw in, bow out or come out longer: a tendency, not a drawing.
 
@@ -149,5 +142,5 @@ def shape_sum(shape: Shape) -> str:
 __all__ = [
     "WEIGHT_COUNTS", "WOOL_COUNTS", "areal_for_bare", "axis_words", "bare_sum", "bearing_words",
     "heaviest_lot", "locate", "narrowest", "neighbours", "shape_sum", "shape_tendency",
-    "shape_words", "spread_area", "usual_caution",
+    "shape_words", "spread_area",
 ]  # fmt: skip

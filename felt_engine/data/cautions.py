@@ -57,3 +57,8 @@ CAUTIONS: dict[str, dict[str, str]] = {
         "source": "workshop",
     },
 }
+
+
+def usual_caution(hazard: str) -> str:
+    """The usual line of caution about a hazard. KeyError for one that isn't known."""
+    return str(CAUTIONS[hazard]["says"])
