@@ -20,7 +20,7 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "api": "Engine check export forecast learned load look measure read_notebook "
-    "report_from_json resize",
+    "report_from_json resize row_plan",
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
     "DrawnPlacement DrawnZone Mark Rows Swatch",
@@ -47,6 +47,7 @@ _HOMES = {
     "sizing": "Change Resized",
     "analysis.shrinkage": "Forecast Hand Making MeasuredSwatch",
     "analysis.taught": "Learned TaughtSwatch",
+    "analysis.rowplan": "PlannedRows",
     "forecasting": "Range SideForecast SizeForecast",
     "model.notebook": "Notebook NotedSwatch Rolled SwatchLayer",
 }
@@ -59,15 +60,15 @@ __all__ = [
     "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Forecast", "Found", "Hand",
     "HouseNumbers", "Intent", "Laid", "Layer", "Learned", "Limit", "LimitSetting", "Lot",
     "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook", "NotedSwatch", "OutputError",
-    "Part", "Piece", "Place", "Placement", "PluginMissing", "Plugins", "Point", "Price",
-    "PrintedCaution", "Problem", "Purpose", "Range", "Recipe", "RecipeError", "Remark", "Report",
-    "ReportedFinding", "Resist", "Resized", "Rolled", "Roller", "Rows", "Rule", "RuleSetting",
-    "Said", "Seen", "SetLimit", "Share", "Sheet", "SideForecast", "Size", "SizeForecast",
-    "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch",
-    "SwatchLayer", "SwitchedOff", "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid", "UseEntry",
-    "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check", "export",
-    "figures", "forecast", "hook", "learned", "load", "look", "measure", "read_notebook",
-    "report_from_json", "resize", "studio_beside",
+    "Part", "Piece", "Place", "Placement", "PlannedRows", "PluginMissing", "Plugins", "Point",
+    "Price", "PrintedCaution", "Problem", "Purpose", "Range", "Recipe", "RecipeError", "Remark",
+    "Report", "ReportedFinding", "Resist", "Resized", "Rolled", "Roller", "Rows", "Rule",
+    "RuleSetting", "Said", "Seen", "SetLimit", "Share", "Sheet", "SideForecast", "Size",
+    "SizeForecast", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "Swatch", "SwatchLayer", "SwitchedOff", "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid",
+    "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
+    "export", "figures", "forecast", "hook", "learned", "load", "look", "measure",
+    "read_notebook", "report_from_json", "resize", "row_plan", "studio_beside",
 ]  # fmt: skip
 
 
@@ -91,6 +92,7 @@ def __dir__() -> list[str]:
 if TYPE_CHECKING:
     from felt_engine import figures
     from felt_engine.analysis.build import Border, Build, FaceBuild, Place
+    from felt_engine.analysis.rowplan import PlannedRows
     from felt_engine.analysis.shrinkage import Forecast, Hand, Making, MeasuredSwatch
     from felt_engine.analysis.stack import Laid, Part
     from felt_engine.analysis.stuff import Stuff
@@ -107,6 +109,7 @@ if TYPE_CHECKING:
         read_notebook,
         report_from_json,
         resize,
+        row_plan,
     )
     from felt_engine.beside import studio_beside
     from felt_engine.checking.bench import Bench

@@ -29,6 +29,7 @@ from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 
 if TYPE_CHECKING:
+    from felt_engine.analysis.rowplan import PlannedRows
     from felt_engine.analysis.taught import Learned
     from felt_engine.forecasting import SizeForecast
     from felt_engine.model.notebook import Notebook
@@ -162,6 +163,21 @@ class Engine:
                 not_judged=self.broke,
             )  # fmt: skip
             return self._judged(report)
+
+    def row_plan(
+        self, recipe: Recipe | Readable, *, tuft: str | None = None
+    ) -> tuple[PlannedRows, ...]:
+        """See :func:`row_plan`."""
+        from felt_engine.analysis.rowplan import row_plan
+        from felt_engine.reading.asked import asked_size
+
+        if not isinstance(recipe, Recipe):
+            recipe = self.load(recipe)
+        size = None if tuft is None else asked_size(tuft, "the tuft’s size")
+        if size is not None and size.depth is None:
+            raise CallError("a tuft has two sides: across the fibre x along it, such as 5 x 10 cm")
+        sides = None if size is None or size.depth is None else (size.width.si, size.depth.si)
+        return row_plan(self.measure(recipe), sides)
 
     def read_notebook(self, source: Readable, *, name: str | None = None) -> Notebook:
         """See :func:`read_notebook`."""
@@ -329,6 +345,11 @@ def resize(
         recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces,
         notebook=notebook,
     )  # fmt: skip
+
+
+def row_plan(recipe: Recipe | Readable, *, tuft: str | None = None) -> tuple[PlannedRows, ...]:
+    """Rows and tufts of all that is shingled; ``tuft`` (``"5 x 10 cm"``) where the recipe says none."""
+    return default_engine().row_plan(recipe, tuft=tuft)
 
 
 def read_notebook(source: Readable, *, name: str | None = None) -> Notebook:

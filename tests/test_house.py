@@ -29,7 +29,7 @@ ARROWS = {
     "model": {"value", "errors"},
     "analysis": {"model", "errors", "value"},
     "declare": {"model", "errors", "value", "analysis.build", "checking.bench", "checking.report"},
-    "checking": {"declare", "analysis", "model", "errors", "value", "suggest"},
+    "checking": {"data.cautions", "declare", "analysis", "model", "errors", "value", "suggest"},
     "reading": {
         "model",
         "errors",

@@ -15,9 +15,10 @@ from felt_engine.analysis.faceview import depths, inward, laid_colour
 from felt_engine.analysis.geometry import grown
 from felt_engine.analysis.layout import Cut, Spread, cuts_of
 from felt_engine.analysis.migration import layer_shares
+from felt_engine.analysis.rowplan import rows_of
 from felt_engine.analysis.say import percent
-from felt_engine.analysis.shingle import shingled
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.checking.care import care_lines
 from felt_engine.checking.drawn import (
     Corners,
     Drawing,
@@ -59,9 +60,7 @@ def draw(build: Build) -> Drawing:
         piece.stage is not None,
         _facts(build),
         tuple(_step(step) for step in build.recipe.work),
-        tuple(
-            f"{one.about}: {one.says}" if one.says else one.about for one in build.recipe.cautions
-        ),
+        care_lines(build.recipe),
         _notes(build),
     )
 
@@ -200,7 +199,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
             DrawnLayer(
                 number, layer.name, way.way if way else None, way.bearing if way else None,
                 way.text if way else None, layer.lay, layer.role,
-                round(sum(p.grams for p in drawn), 6), drawn, _rows(build, face, layer, here),
+                round(sum(p.grams for p in drawn), 6), drawn,
                 f"/layers/{number}", _turned(layer), _overhang(layer, face, drawn),
             )
         )  # fmt: skip
@@ -217,6 +216,7 @@ def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
         _mm(placement.past.si) if placement.past else 0.0,
         _mm(placement.short.si) if placement.short else 0.0,
         pointer if placement.inline else f"{pointer}/placements/{laid.key[1]}",
+        _rows(build, face, laid),
     )  # fmt: skip
 
 
@@ -263,21 +263,15 @@ def _overhang(layer: Layer, face: FaceBuild, drawn: tuple[DrawnPlacement, ...]) 
     return _corners(grown(face.face.edge, turn.si)) if turn and laid else ()
 
 
-def _rows(
-    build: Build, face: FaceBuild, layer: Layer, here: list[tuple[Laid, float]]
-) -> Rows | None:
-    """Rows of a layer that is shingled along one side of the face over the whole of it."""
-    laid = here[0][0]
-    found = shingled(face, laid.key[0])
-    if found is None or found.rows is None or found.tufts is None or layer.lay != "shingle":
+def _rows(build: Build, face: FaceBuild, laid: Laid) -> Rows | None:
+    """The rows of an amount whose tufts the recipe describes."""
+    plan = None if laid.turned else rows_of(build, face, laid)
+    if plan is None:
         return None
-    direction = layer.direction
-    axis = direction is not None and direction.bearing in (0.0, 90.0)
-    if not axis or len(here) != 1 or laid.placement.zone != "whole":
-        return None
-    rows, tufts = found.rows, found.tufts
-    each = _grams(build, laid) / (rows.count * tufts.count)
-    return Rows(rows.count, _mm(rows.pitch), round(rows.overlap, 4), tufts.count, round(each, 4))
+    return Rows(
+        plan.rows.count, _mm(plan.rows.pitch), round(plan.rows.overlap, 4), plan.tufts.count,
+        round(1000 * plan.each, 4), _mm(plan.start),
+    )  # fmt: skip
 
 
 def _uppermost(place: Place, surface: str, patterns: dict[str, int]) -> int | None:

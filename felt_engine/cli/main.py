@@ -42,11 +42,12 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, forecast, resize, rules, swatches
+    from felt_engine.cli import check, forecast, resize, rows, rules, swatches
 
     check.add(commands)
     resize.add(commands)
     forecast.add(commands)
+    rows.add(commands)
     swatches.add(commands)
     rules.add(commands)
     return parser
