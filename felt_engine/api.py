@@ -30,6 +30,7 @@ from felt_engine.reading.tree import Unreadable
 
 if TYPE_CHECKING:
     from felt_engine.analysis.rowplan import PlannedRows
+    from felt_engine.analysis.shrinkage import Hand
     from felt_engine.analysis.taught import Learned
     from felt_engine.forecasting import SizeForecast
     from felt_engine.model.notebook import Notebook
@@ -118,7 +119,7 @@ class Engine:
     def measure(self, recipe: Recipe) -> Build:
         """See :func:`measure`."""
         try:
-            return _build.measure(self._furnished(recipe), self.catalogue)
+            return _build.measure(self._furnished(recipe), self.catalogue, self.hand)
         except RecipeError as error:
             if recipe.source is None:
                 raise
@@ -178,6 +179,16 @@ class Engine:
             raise CallError("a tuft has two sides: across the fibre x along it, such as 5 x 10 cm")
         sides = None if size is None or size.depth is None else (size.width.si, size.depth.si)
         return row_plan(self.measure(recipe), sides)
+
+    @cached_property
+    def hand(self) -> Hand | None:
+        """What the swatches of the studio file's notebook taught; ``None`` where it names none.
+
+        NotebookError if they can't be read.
+        """
+        if self.studio is None or self.studio.notebook is None:
+            return None
+        return self.learned(None).hand
 
     def read_notebook(self, source: Readable, *, name: str | None = None) -> Notebook:
         """See :func:`read_notebook`."""

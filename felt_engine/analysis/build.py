@@ -24,6 +24,10 @@ from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import lazy
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.shrinkage import Hand
+
 
 @attrs.frozen(eq=False, repr=False, slots=False)
 class Place:
@@ -80,7 +84,7 @@ class Place:
 
     def strain(self, stage: str) -> float:
         """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
-        return local_strain(self.stack, stage)
+        return local_strain(self.stack, stage, self.face.hand)
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
@@ -114,6 +118,7 @@ class FaceBuild:
     """One face: ``whole`` of a flat piece or a ball, ``front`` or ``back`` of a flat resist."""
 
     face: Face = attrs.field(repr=False)
+    hand: Hand | None = attrs.field(default=None, repr=False)
     places: tuple[Place, ...] = attrs.field(init=False, default=())
 
     @property
@@ -185,7 +190,8 @@ class Build:
     """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry.
 
     ``masses`` are kg on one piece by the numbers of layer and placement, from 0; ``areas`` are m²
-    that each is laid on, over all faces, with what is past the outline.
+    that each is laid on, over all faces, with what is past the outline. ``hand`` is what the
+    studio's swatches taught, if it has any.
     """
 
     recipe: Recipe
@@ -195,6 +201,7 @@ class Build:
     weights: Weights
     masses: dict[tuple[int, int], float]
     areas: dict[tuple[int, int], float]
+    hand: Hand | None = None
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -202,11 +209,11 @@ class Build:
         return tuple(place for face in self.faces for place in face.places)
 
 
-def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
+def measure(recipe: Recipe, catalogue: Catalogue, hand: Hand | None = None) -> Build:
     """The Build of a recipe. Raises RecipeError for a placement that lies nowhere on the piece."""
     stuffs = {lot.name: stuff_of(lot, catalogue) for lot in recipe.lots}
     layout = lay_out(recipe)
-    made = _Measuring(recipe, layout, stuffs)
+    made = _Measuring(recipe, layout, stuffs, hand)
     faces = tuple(made.face(face) for face in layout.faces)
     use = catalogue.uses[recipe.piece.use] if recipe.piece.use else None
     weights = weigh(recipe, layout)
@@ -215,16 +222,19 @@ def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
         for number, layer in enumerate(recipe.layers)
         for index, placement in enumerate(layer.placements)
     }
-    return Build(recipe, faces, stuffs, use, weights, masses, dict(layout.spread_area))
+    return Build(recipe, faces, stuffs, use, weights, masses, dict(layout.spread_area), hand)
 
 
 class _Measuring:
-    def __init__(self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff]) -> None:
+    def __init__(
+        self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff], hand: Hand | None
+    ) -> None:
+        self.hand = hand
         self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
         self.made: dict[tuple[tuple[int, int], bool], Laid] = {}
 
     def face(self, face: Face) -> FaceBuild:
-        build = FaceBuild(face)
+        build = FaceBuild(face, self.hand)
         places = tuple(
             Place(build, region.area, tuple(self.laid(s) for s in region.spreads), region)
             for region in face.regions

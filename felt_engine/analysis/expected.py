@@ -83,7 +83,7 @@ def expected(build: Build) -> Expected | None:
     making = _making(build, rolls.imbalance)
     mean = ratio = None
     if making is not None:
-        made = forecast(untaught(), making)
+        made = forecast(build.hand or untaught(), making)
         usual = STAGE_STRAIN[making.stage]
         low, high = made.share.span(0.95)
         below = STAGE_STRAIN.get(LEAST.get(making.stage, ""), 0.0) * made.share.mean

@@ -90,7 +90,8 @@ def _failed(error: Exception, terminal: object) -> int:
 
     assert isinstance(terminal, Terminal)
     if isinstance(error, FeltError):
-        terminal.complain(str(error))
+        for line in str(error).splitlines():
+            terminal.complain(line)
         return 3 if isinstance(error, PluginMissing) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()

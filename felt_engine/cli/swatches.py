@@ -41,9 +41,9 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print what was learned."""
-    from felt_engine.api import default_engine
+    from felt_engine.cli.beside import engine_beside
 
-    engine = default_engine()
+    engine = engine_beside(arguments.notebook, None)
     notebook = engine.read_notebook(arguments.notebook)
     known = engine.learned(notebook, arguments.without)
     terminal.write(f"{line}\n" for line in _lines(notebook, known))

@@ -203,6 +203,47 @@ def test_a_studio_file_names_the_notebook(tmp_path: Path) -> None:
     assert gone.returncode == 2 and "no file of this name" in gone.stderr
 
 
+EVEN = "title: Even hands\nswatches:\n" + "".join(
+    f"  - {{name: w{w}-{n}, laid out: 30 x 30 cm, finished: 21 x 21 cm, stage: firm, fibre: merino, "
+    f"amount: {w} g/m², directions: [north-south, east-west]}}\n"
+    for w in (120, 250, 500, 900) for n in range(4)
+)  # fmt: skip
+"""A hand in which weight hardly counts: thin and thick swatches shrink alike."""
+
+UNEQUAL = """\
+piece: {title: Two weights, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: firm}
+lots: {oat: {fibre: merino, preparation: carded batt}}
+zones: {far: {shape: band, along: north, to: 20 cm}}
+layers:
+  - {name: all, of: oat, amount: 300 g/m², direction: random}
+  - {name: more, of: oat, amount: 330 g/m², direction: random, zone: far}
+"""
+
+
+def test_check_judges_by_the_swatches_that_the_studio_names(tmp_path: Path) -> None:
+    """2.1 times the weight: 0.36 x 0.40 x ln 2.1 = 0.107 is over 0.08, unless weight counts less."""
+    before = felt_engine.check(UNEQUAL)
+    assert [f.rule for f in before.findings] == ["uneven-shrinking"]
+    assert "Without swatches" in before.findings[0].how
+    (tmp_path / "s.yaml").write_text("name: Even\nnotebook: n.yaml\n", encoding="utf-8")
+    (tmp_path / "n.yaml").write_text(EVEN, encoding="utf-8")
+    engine = felt_engine.Engine(studio=tmp_path / "s.yaml")
+    assert engine.hand is not None and abs(engine.hand.mean.mean[1]) < 0.2
+    assert not engine.check(UNEQUAL).findings
+    (tmp_path / "r.yaml").write_text(UNEQUAL, encoding="utf-8")
+    (tmp_path / "studio.yaml").write_text("name: Even\nnotebook: gone.yaml\n", encoding="utf-8")
+    done = run("check", "r.yaml", cwd=tmp_path)
+    assert done.returncode == 2 and "no file of this name" in done.stderr
+
+
+def test_a_notebook_beside_recipes_is_no_recipe(tmp_path: Path) -> None:
+    (tmp_path / "r.yaml").write_text(PANEL, encoding="utf-8")
+    (tmp_path / "swatches.yaml").write_text(BOOK, encoding="utf-8")
+    assert run("check", ".", cwd=tmp_path).returncode == 0
+    done = run("check", "swatches.yaml", cwd=tmp_path)
+    assert done.returncode == 2 and "felt-engine swatches" in done.stdout
+
+
 def test_rolling_is_counted_by_direction() -> None:
     steps = "work: [{do: roll, edge: south, times: 100}, {do: roll, edge: east, times: 300}]\n"
     assert rolling_of(felt_engine.load(PANEL + steps)) == pytest.approx(0.5)
