@@ -41,7 +41,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         found: dict[Key, list[Loose]] = {}
         unsure: dict[Key, list[Loose]] = {}
         for place in face.places:
-            if not any(_is_loose(laid, place) for laid in place.stack):
+            if not any(_is_loose(laid, place) for laid in place.stack) or _is_bare(bench, place):
                 continue
             for surface in _surfaces(bench):
                 for loose in _surface(bench, place, surface):
@@ -76,6 +76,18 @@ def _key(laid: Laid) -> Key:
 def _is_loose(laid: Laid, place: Place) -> bool:
     """Whether it has fibre to hold. Where nothing felts, treated wool is left to thin-layer."""
     return laid.has_loose and (place.felting_areal > 0 or not laid.is_wool)
+
+
+def _is_bare(bench: Bench, place: Place) -> bool:
+    """Whether no wool and no sheet lies there at all: that is thin-layer's to say, and once."""
+    use = bench.build.use
+    if (use is not None and use.open) or place.open_cloth or place.felting_areal > 0:
+        return False
+    return not any(
+        laid.layer.role == "open" or figures.closed(laid)
+        or any(part.stuff.fibre.group in ("wool", "hair") for part in laid.parts)
+        for laid in place.stack
+    )  # fmt: skip
 
 
 def _is_tied(bench: Bench, face: FaceBuild, group: list[Loose]) -> bool:

@@ -337,7 +337,7 @@ RULE = Rule(
             "60 to 1200 g/m², light to hard felting",
         ),
         Limit(
-            "narrow", 0.03, "m", "a part narrower than this is tied by the fibre beside it",
+            "narrow", 0.05, "m", "a part narrower than this is tied by the fibre beside it, as in a lap",
             "common practice, no source", "staples of 50 to 90 mm",
         ),
         Limit(

@@ -141,7 +141,7 @@ TURNS = [
     ("uneven-shrinking", "caution", heavier, TIMES, None, "caution"),
     ("uneven-shrinking", "caution", lambda x: cored(x, "firm"), 0.08 / 0.8 / FIRM, None, "caution"),
     ("uneven-shrinking", "fault", cored, FAULT_SHARE, "caution", "fault"),
-    ("uneven-shrinking", "narrow", lambda x: ridge(x, 900), strip_for(30, 900), None, "caution"),
+    ("uneven-shrinking", "narrow", lambda x: ridge(x, 900), strip_for(50, 900), None, "caution"),
     ("uneven-shrinking", "narrow-part", lambda x: ridge(x, 150), strip_for(18, 150), None, "caution"),
     ("uneven-shrinking", "small-part", corner, 1000 * math.sqrt(0.02), None, "caution"),
     ("uneven-shrinking", "bare", thinner, BARE, None, "unsaid"),
