@@ -19,17 +19,19 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "api": "Engine Slow check export load look measure report_from_json",
+    "api": "Engine Slow check export forecast learned load look measure read_notebook "
+    "report_from_json resize row_plan",
     "checking.bench": "Bench",
-    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace DrawnPlacement DrawnZone Mark Rows"
-    " Swatch",
+    "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
+    "DrawnPlacement DrawnZone Mark Rows Swatch",
     "beside": "studio_beside",
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
-    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding"
-    " Spot WeightLine WeightTable",
-    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet Span Tip Unsaid"
-    " UseEntry",
-    "errors": "CallError FeltError OutputError PluginBroke PluginMissing Problem RecipeError StudioError",
+    "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
+    "Spot WeightLine WeightTable",
+    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet "
+    "Span Tip Unsaid UseEntry",
+    "errors": "CallError FeltError OutputError PluginBroke PluginMissing Problem RecipeError "
+    "StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -43,22 +45,31 @@ _HOMES = {
     "model.recipe": "Recipe Source",
     "model.studio": "LimitSetting RuleSetting Studio",
     "model.work": "PrintedCaution Roller Step Tools Total",
+    "sizing": "Change Resized",
+    "analysis.shrinkage": "Forecast Hand Making MeasuredSwatch",
+    "analysis.taught": "Learned TaughtSwatch",
+    "analysis.rowplan": "PlannedRows",
+    "forecasting": "Range SideForecast SizeForecast",
+    "model.notebook": "Notebook NotedSwatch Rolled SwatchLayer",
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Caution", "Colour",
-    "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer", "DrawnPlace",
-    "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild", "FeltError",
-    "FibreEntry", "Figure", "Finding", "Fineness", "Found", "HouseNumbers", "Intent", "Laid",
-    "Layer", "Limit", "LimitSetting", "Lot", "Mark", "NotJudged", "OutputError", "Part",
-    "Piece", "Place", "Placement", "PluginBroke", "PluginMissing", "Plugins", "Point", "Price",
-    "PrintedCaution", "Problem", "Purpose", "Recipe", "RecipeError", "Remark", "Report",
-    "ReportedFinding", "Resist", "Roller", "Rows", "Rule", "RuleSetting", "Said", "Seen",
-    "SetLimit", "Share", "Sheet", "Size", "Slow", "Source", "Span", "Spot", "Stated", "Step", "Studio",
-    "StudioError", "Stuff", "Swatch", "SwitchedOff", "Tip", "Tools", "Total", "Unsaid",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Caution", "Change",
+    "Colour", "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer",
+    "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild",
+    "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Forecast", "Found", "Hand",
+    "HouseNumbers", "Intent", "Laid", "Layer", "Learned", "Limit", "LimitSetting", "Lot",
+    "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook", "NotedSwatch", "OutputError",
+    "Part", "Piece", "Place", "Placement", "PlannedRows", "PluginBroke", "PluginMissing", "Plugins", "Point",
+    "Price", "PrintedCaution", "Problem", "Purpose", "Range", "Recipe", "RecipeError", "Remark",
+    "Report", "ReportedFinding", "Resist", "Resized", "Rolled", "Roller", "Rows", "Rule",
+    "RuleSetting", "Said", "Seen", "SetLimit", "Share", "Sheet", "SideForecast", "Size",
+    "SizeForecast", "Slow", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "Swatch", "SwatchLayer", "SwitchedOff", "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid",
     "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
-    "export", "figures", "hook", "load", "look", "measure", "report_from_json", "studio_beside",
+    "export", "figures", "forecast", "hook", "learned", "load", "look", "measure",
+    "read_notebook", "report_from_json", "resize", "row_plan", "studio_beside",
 ]  # fmt: skip
 
 
@@ -82,17 +93,25 @@ def __dir__() -> list[str]:
 if TYPE_CHECKING:
     from felt_engine import figures
     from felt_engine.analysis.build import Border, Build, FaceBuild, Place
+    from felt_engine.analysis.rowplan import PlannedRows
+    from felt_engine.analysis.shrinkage import Forecast, Hand, Making, MeasuredSwatch
     from felt_engine.analysis.stack import Laid, Part
     from felt_engine.analysis.stuff import Stuff
+    from felt_engine.analysis.taught import Learned, TaughtSwatch
     from felt_engine.api import (
         Engine,
         Slow,
         check,
         export,
+        forecast,
+        learned,
         load,
         look,
         measure,
+        read_notebook,
         report_from_json,
+        resize,
+        row_plan,
     )
     from felt_engine.beside import studio_beside
     from felt_engine.checking.bench import Bench
@@ -147,6 +166,7 @@ if TYPE_CHECKING:
         RecipeError,
         StudioError,
     )
+    from felt_engine.forecasting import Range, SideForecast, SizeForecast
     from felt_engine.model.amount import (
         Amount,
         Colour,
@@ -162,8 +182,10 @@ if TYPE_CHECKING:
     from felt_engine.model.intent import Purpose, Waiver
     from felt_engine.model.layup import Layer, Placement
     from felt_engine.model.lots import Blend, Lot
+    from felt_engine.model.notebook import Notebook, NotedSwatch, Rolled, SwatchLayer
     from felt_engine.model.piece import Piece, Resist, Zone
     from felt_engine.model.recipe import Recipe, Source
     from felt_engine.model.studio import LimitSetting, RuleSetting, Studio
     from felt_engine.model.work import PrintedCaution, Roller, Step, Tools, Total
     from felt_engine.plugins import CONTRACT, Found, Plugins, hook
+    from felt_engine.sizing import Change, Resized

@@ -31,7 +31,13 @@ from felt_engine.reading.tree import Unreadable
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
+    from felt_engine.analysis.rowplan import PlannedRows
+    from felt_engine.analysis.shrinkage import Hand
+    from felt_engine.analysis.taught import Learned
+    from felt_engine.forecasting import SizeForecast
+    from felt_engine.model.notebook import Notebook
     from felt_engine.model.studio import Studio
+    from felt_engine.sizing import Resized
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -137,7 +143,7 @@ class Engine:
     def measure(self, recipe: Recipe) -> Build:
         """See :func:`measure`."""
         try:
-            return _build.measure(self._furnished(recipe), self.catalogue)
+            return _build.measure(self._furnished(recipe), self.catalogue, self.hand)
         except RecipeError as error:
             if recipe.source is None:
                 raise
@@ -193,6 +199,118 @@ class Engine:
                 not_judged=self.broke,
             )  # fmt: skip
             return self._judged(report)
+
+    def row_plan(
+        self, recipe: Recipe | Readable, *, tuft: str | None = None
+    ) -> tuple[PlannedRows, ...]:
+        """See :func:`row_plan`."""
+        from felt_engine.analysis.rowplan import row_plan
+        from felt_engine.reading.asked import asked_size
+
+        if not isinstance(recipe, Recipe):
+            recipe = self.load(recipe)
+        size = None if tuft is None else asked_size(tuft, "the tuft’s size")
+        if size is not None and size.depth is None:
+            raise CallError("a tuft has two sides: across the fibre x along it, such as 5 x 10 cm")
+        sides = None if size is None or size.depth is None else (size.width.si, size.depth.si)
+        return row_plan(self.measure(recipe), sides)
+
+    @cached_property
+    def hand(self) -> Hand | None:
+        """What the swatches of the studio file's notebook taught; ``None`` where it names none.
+
+        NotebookError if they can't be read.
+        """
+        if self.studio is None or self.studio.notebook is None:
+            return None
+        return self.learned(None).hand
+
+    def read_notebook(self, source: Readable, *, name: str | None = None) -> Notebook:
+        """See :func:`read_notebook`."""
+        from felt_engine.reading.read_notebook import read_notebook
+
+        return read_notebook(source, self.catalogue.names, name)
+
+    def learned(self, notebook: Notebook | Readable | None, without: Iterable[str] = ()) -> Learned:
+        """See :func:`learned`; without a notebook, the one that the studio file names, if any."""
+        from felt_engine.analysis.taught import learned
+        from felt_engine.model.notebook import Notebook
+
+        if notebook is None:
+            found = self._own_notebook()
+            notebook = Notebook(()) if found is None else found
+        elif not isinstance(notebook, Notebook):
+            notebook = self.read_notebook(notebook)
+        names = [one.name for one in notebook.swatches]
+        for one in without:
+            if one not in names:
+                from felt_engine.suggest import did_you_mean
+
+                hint = did_you_mean(one, names, "the swatches are: " + (", ".join(names) or "none"))
+                raise CallError(f"no swatch is called “{one}”: {hint}")
+        return learned(notebook, self.catalogue, without)
+
+    def _own_notebook(self) -> Notebook | None:
+        if self.studio is None or self.studio.notebook is None:
+            return None
+        import os
+
+        source = self.studio.source
+        folder = os.path.dirname(source.name) if source is not None else ""
+        return self.read_notebook(
+            os.path.join(folder, self.studio.notebook), name=self.studio.notebook
+        )
+
+    def forecast(
+        self, recipe: Recipe | Readable, *, notebook: Notebook | Readable | None = None,
+        without: Iterable[str] = (), finished: str | None = None,
+    ) -> SizeForecast:  # fmt: skip
+        """See :func:`forecast`."""
+        from felt_engine.forecasting import forecast_size
+        from felt_engine.model.notebook import Notebook
+        from felt_engine.reading.asked import asked_size
+
+        if not isinstance(recipe, Recipe):
+            recipe = self.load(recipe)
+        if notebook is None:
+            notebook = self._own_notebook()
+        elif not isinstance(notebook, Notebook):
+            notebook = self.read_notebook(notebook)
+        known = self.learned(notebook, tuple(without))
+        wanted = None if finished is None else asked_size(finished, "the finished size")
+        return forecast_size(
+            self.measure(recipe), known, wanted, notebook.file if notebook is not None else ""
+        )
+
+    def resize(
+        self, recipe: Recipe | Readable, *, times: float | None = None,
+        laid_out: str | None = None, finished: str | None = None,
+        have: tuple[str, str] | None = None, pieces: int | None = None,
+        notebook: Notebook | Readable | None = None,
+    ) -> Resized:  # fmt: skip
+        """See :func:`resize`."""
+        from felt_engine import sizing
+        from felt_engine.reading.asked import asked_size, asked_weight
+
+        if not isinstance(recipe, Recipe):
+            recipe = self.load(recipe)
+        wanted = sizing.Wanted(
+            times,
+            None if laid_out is None else asked_size(laid_out, "the laid-out size"),
+            None if finished is None else asked_size(finished, "the finished size"),
+            None if have is None else (have[0], asked_weight(have[1], "what there is,").si),
+            pieces,
+        )
+        if wanted.finished is not None and recipe.piece.finished is None:
+            said = self.forecast(recipe, notebook=notebook, finished=finished)
+            wanted = sizing.from_forecast(wanted, recipe.piece, said)
+        source = recipe.source
+
+        def read(text: str) -> Recipe:
+            assert source is not None
+            return read_recipe(Source(source.name, text, source.door), self.catalogue.names)
+
+        return sizing.resize(recipe, wanted, read, self.measure)
 
     def render(
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
@@ -258,6 +376,53 @@ def look(source: Readable, *, name: str | None = None, drawing: bool = False) ->
 def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = None) -> str:
     """A report, or several, as text by the exporter of this name. CallError if there is none."""
     return default_engine().export(report, name, sheet)
+
+
+def resize(
+    recipe: Recipe | Readable, *, times: float | None = None, laid_out: str | None = None,
+    finished: str | None = None, have: tuple[str, str] | None = None, pieces: int | None = None,
+    notebook: Notebook | Readable | None = None,
+) -> Resized:  # fmt: skip
+    """The same design at another size, as a new recipe in the old one's words.
+
+    Say one of ``times`` (a factor for each side), ``laid_out`` or ``finished`` (``"40 x 30 cm"``) or
+    ``have`` (a lot and a weight, ``("grey", "90 g")``); ``pieces`` goes with any, or alone. Weights
+    per area are kept. Where the recipe states no finished size of its own, the layout for one comes
+    from the swatches of ``notebook``. CallError if that can't be said or done.
+    """
+    return default_engine().resize(
+        recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces,
+        notebook=notebook,
+    )  # fmt: skip
+
+
+def row_plan(recipe: Recipe | Readable, *, tuft: str | None = None) -> tuple[PlannedRows, ...]:
+    """Rows and tufts of all that is shingled; ``tuft`` (``"5 x 10 cm"``) where the recipe says none."""
+    return default_engine().row_plan(recipe, tuft=tuft)
+
+
+def read_notebook(source: Readable, *, name: str | None = None) -> Notebook:
+    """Read a swatch notebook from a file or a text. NotebookError with all problems."""
+    return default_engine().read_notebook(source, name=name)
+
+
+def learned(notebook: Notebook | Readable, without: Iterable[str] = ()) -> Learned:
+    """What a notebook's swatches teach, and which of them are doubtful.
+
+    Those named in ``without`` are left out. CallError for a name that none of them has.
+    """
+    return default_engine().learned(notebook, without)
+
+
+def forecast(
+    recipe: Recipe | Readable, *, notebook: Notebook | Readable | None = None,
+    without: Iterable[str] = (), finished: str | None = None,
+) -> SizeForecast:  # fmt: skip
+    """How large a recipe comes out, and how large to lay it for a ``finished`` size, with ranges.
+
+    Without a notebook, from memory of the craft. CallError where the recipe doesn't say its stage.
+    """
+    return default_engine().forecast(recipe, notebook=notebook, without=without, finished=finished)
 
 
 def report_from_json(text: str) -> tuple[Report, ...]:

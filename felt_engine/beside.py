@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import os
 
+NOTEBOOK_FILES = ("swatches.yaml", "swatches.yml", "swatches.json")
 STUDIO_FILES = ("studio.yaml", "studio.yml", "studio.json")
 
 
 def is_studio_file(path: str | os.PathLike[str]) -> bool:
     """Whether a path has the name of a studio file, and so is no recipe."""
     return os.path.basename(os.fspath(path)) in STUDIO_FILES
+
+
+def is_notebook_file(path: str | os.PathLike[str]) -> bool:
+    """Whether a path has the name of a swatch notebook, and so is no recipe."""
+    return os.path.basename(os.fspath(path)) in NOTEBOOK_FILES
 
 
 def studio_beside(path: str | os.PathLike[str]) -> str | None:

@@ -58,6 +58,18 @@ class StudioError(FeltError):
         return _told(self.name, self.problems)
 
 
+class NotebookError(FeltError):
+    """A swatch notebook could not be read. ``problems`` lists all that was found, in file order."""
+
+    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
+        super().__init__(name, problems)
+        self.name = name
+        self.problems = problems
+
+    def __str__(self) -> str:
+        return _told(self.name, self.problems)
+
+
 class PluginMissing(StudioError):
     """A plugin that the studio file needs is not there, or broke down: nothing is judged."""
 

@@ -105,6 +105,7 @@ FORMS = {
     "direction": ["north-south", "NE-SW", "bearing 30°", "bearing 12.5 deg", "radial", "around"],
     "colour": ["#b3202a", "#abc", "navy", "001122", "b3202a"],
     "share": ["70 %", "3 parts", "1 part", "12 g", "33.3%"], "part of a tuft": ["1/3", "25 %"],
+    "shrinkage": ["30 %", "1/3", "51 % by area", "1/2 of the area"],
     "price": ["4.80 EUR per 100 g", "3 USD / oz", "1,20 EUR/oz"],
     "fineness": ["19 um", "64s"], "water": ["warm", "104 °F"],
     "release": ["0.1.0", "2.1"], "density": ["1310 kg/m³", "1,31 g/cm3"],

@@ -198,7 +198,7 @@ def test_a_bad_plugin_is_named_and_stops_nobody(
     assert reason in broke.reason and "\n" not in broke.reason
     assert report.exit_status() == 3
     assert set(report.judged) == {*OURS, "sound-rule"}
-    assert [t.text for t in report.tips] == ["from sound"]
+    assert "from sound" in [t.text for t in report.tips]
     assert [f.rule for f in report.findings] == ["direction-balance"]
 
 
@@ -294,7 +294,9 @@ def test_a_plugin_corrects_a_fibre() -> None:
     """If merino did not felt at all, nothing in the ground would."""
     dead = FibreEntry("merino", "wool", Span(0.0, 0.0, 0.1), 1310.0, Span(15e-6, 20e-6, 24e-6))
     report = Engine(with_hooks(felt_engine_fibres=lambda: (dead,))).check(GROUND)
-    assert report.verdict == "fault" and report.findings[0].rule == "thin-layer"
+    (found,) = report.findings
+    assert report.verdict == "fault" and found.rule == "treated-wool"
+    assert "thin-layer" in {one.rule for one in found.explains}
 
 
 UNSOUND = {

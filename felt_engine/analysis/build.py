@@ -12,6 +12,7 @@ import attrs
 
 from felt_engine.analysis import stack
 from felt_engine.analysis.borders import borders_of
+from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.strain import local_strain, weight_and_felts
@@ -22,6 +23,10 @@ from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Fixed, lazy
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.shrinkage import Hand
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -68,13 +73,18 @@ class Place:
         return narrowest([self.region], self.face.face)
 
     @lazy
+    def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
+        """The trapezoids that it consists of, each with its box: west, south, east, north."""
+        return tuple((shape, bounds(shape)) for shape in joined(self.region.patches))
+
+    @lazy
     def felts(self) -> float:
         """Feltability of all fibre here by weight, open cloth left out, 0 to 1 (merino)."""
         return weight_and_felts(self.stack)[1]
 
     def strain(self, stage: str) -> float:
         """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
-        return local_strain(self.stack, stage)
+        return local_strain(self.stack, stage, self.face.hand)
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
@@ -108,6 +118,7 @@ class FaceBuild:
     """One face: ``whole`` of a flat piece or a ball, ``front`` or ``back`` of a flat resist."""
 
     face: Face = attrs.field(repr=False)
+    hand: Hand | None = attrs.field(default=None, repr=False)
     places: tuple[Place, ...] = attrs.field(init=False, default=())
 
     @property
@@ -178,8 +189,10 @@ class FaceBuild:
 class Build:
     """A measured recipe. ``stuffs`` holds each lot's figures by name, ``use`` the use's entry.
 
-    ``masses`` are kg on one piece by the numbers of layer and placement, from 0. ``cautions`` are
-    lines of caution that plugins add or correct, by hazard.
+    ``masses`` are kg on one piece by the numbers of layer and placement, from 0; ``areas`` are m²
+    that each is laid on, over all faces, with what is past the outline. ``hand`` is what the
+    studio's swatches taught, if it has any. ``cautions`` are lines of caution that plugins add or
+    correct, by hazard.
     """
 
     recipe: Recipe
@@ -188,6 +201,8 @@ class Build:
     use: UseEntry | None
     weights: Weights
     masses: dict[tuple[int, int], float] = attrs.field(converter=Fixed)
+    areas: dict[tuple[int, int], float] = attrs.field(converter=Fixed)
+    hand: Hand | None = None
     cautions: Mapping[str, Caution] = attrs.field(factory=Fixed, converter=Fixed)
 
     @property
@@ -196,11 +211,11 @@ class Build:
         return tuple(place for face in self.faces for place in face.places)
 
 
-def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
+def measure(recipe: Recipe, catalogue: Catalogue, hand: Hand | None = None) -> Build:
     """The Build of a recipe. Raises RecipeError for a placement that lies nowhere on the piece."""
     stuffs = {lot.name: stuff_of(lot, catalogue) for lot in recipe.lots}
     layout = lay_out(recipe)
-    made = _Measuring(recipe, layout, stuffs)
+    made = _Measuring(recipe, layout, stuffs, hand)
     faces = tuple(made.face(face) for face in layout.faces)
     use = catalogue.uses[recipe.piece.use] if recipe.piece.use else None
     weights = weigh(recipe, layout)
@@ -209,16 +224,20 @@ def measure(recipe: Recipe, catalogue: Catalogue) -> Build:
         for number, layer in enumerate(recipe.layers)
         for index, placement in enumerate(layer.placements)
     }
-    return Build(recipe, faces, stuffs, use, weights, masses, catalogue.cautions)
+    areas = dict(layout.spread_area)
+    return Build(recipe, faces, stuffs, use, weights, masses, areas, hand, catalogue.cautions)
 
 
 class _Measuring:
-    def __init__(self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff]) -> None:
+    def __init__(
+        self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff], hand: Hand | None
+    ) -> None:
+        self.hand = hand
         self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
         self.made: dict[tuple[tuple[int, int], bool], Laid] = {}
 
     def face(self, face: Face) -> FaceBuild:
-        build = FaceBuild(face)
+        build = FaceBuild(face, self.hand)
         places = tuple(
             Place(build, region.area, tuple(self.laid(s) for s in region.spreads), region)
             for region in face.regions

@@ -10,10 +10,6 @@ from __future__ import annotations
 
 import math
 
-TYPE_CHECKING = False
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
 # Coefficient of variation of the cover, by how the fibre was prepared for laying.
 # From memory of the craft, not measured; "top" was set beside one published row of samples.
 LAYING_CV: dict[str, float] = {
@@ -105,62 +101,3 @@ def thin_cover(coverage: float, variation: float) -> float:
     """
     shrunk = 1.0 - _TENTH * _not_negative("variation", variation)
     return max(0.0, _not_negative("coverage", coverage) * shrunk)
-
-
-class Rows:
-    """Rows of tufts over a length: how many, their fitted overlap and their pitch.
-
-    overlap is a share of the tuft's length (0 for a single row), pitch the step from row to row
-    in the unit that the lengths were given in.  Unpacks like a tuple and can't be changed.
-    """
-
-    __slots__ = ("count", "overlap", "pitch")
-
-    count: int
-    overlap: float
-    pitch: float
-
-    def __init__(self, count: int, overlap: float, pitch: float) -> None:
-        object.__setattr__(self, "count", count)
-        object.__setattr__(self, "overlap", overlap)
-        object.__setattr__(self, "pitch", pitch)
-
-    def __setattr__(self, name: str, value: object) -> None:
-        raise AttributeError(f"Rows can't be changed: {name}")
-
-    def __delattr__(self, name: str) -> None:
-        raise AttributeError(f"Rows can't be changed: {name}")
-
-    def __iter__(self) -> Iterator[float]:
-        return iter((self.count, self.overlap, self.pitch))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Rows) and tuple(self) == tuple(other)
-
-    def __hash__(self) -> int:
-        return hash(tuple(self))
-
-    def __repr__(self) -> str:
-        return f"Rows(count={self.count}, overlap={self.overlap!r}, pitch={self.pitch!r})"
-
-    def __reduce__(self) -> tuple[type[Rows], tuple[int, float, float]]:
-        return Rows, (self.count, self.overlap, self.pitch)
-
-
-def shingle_rows(extent: float, tuft: float, overlap: float) -> Rows:
-    """Return the fewest rows of tufts that fill a length with at least the wanted overlap.
-
-    extent and tuft are lengths in one unit, overlap a share of the tuft (0 <= overlap < 1).  The
-    overlap is then fitted so that the rows end flush.  A tuft as long as the extent makes one row
-    with overlap 0 and its own length as pitch.  ValueError for lengths that aren't positive or an
-    overlap outside its range.  Source: geometry.
-    """
-    length, reach = _positive("tuft", tuft), _positive("extent", extent)
-    if not 0.0 <= overlap < 1.0:
-        raise ValueError(f"overlap must be at least 0 and below 1, not {overlap!r}")
-    # The small step back keeps rounding from adding a row that nobody needs.
-    count = math.ceil((reach / length - overlap) / (1.0 - overlap) - 1e-9)
-    if count <= 1:
-        return Rows(1, 0.0, length)
-    pitch = (reach - length) / (count - 1)
-    return Rows(count, max(0.0, 1.0 - pitch / length), pitch)

@@ -21,6 +21,11 @@ if TYPE_CHECKING:
     from felt_engine.analysis.build import Build
 
 
+LEAST = {"hard": "light", "firm": "prefelt"}
+"""What a stage does at least: as much as the one but one before it does on the average (common
+practice, no source: hard felt that lost no more than light felt does isn't hard)."""
+
+
 @attrs.frozen(eq=False, repr=False)
 class Expected(Value):
     """Log strains wanted east-west and north-south, and what the stage does.
@@ -78,10 +83,11 @@ def expected(build: Build) -> Expected | None:
     making = _making(build, rolls.imbalance)
     mean = ratio = None
     if making is not None:
-        made = forecast(untaught(), making)
+        made = forecast(build.hand or untaught(), making)
         usual = STAGE_STRAIN[making.stage]
         low, high = made.share.span(0.95)
-        mean = max(0.0, usual * low), made.strain, usual * high
+        below = STAGE_STRAIN.get(LEAST.get(making.stage, ""), 0.0) * made.share.mean
+        mean = max(0.0, below, usual * low), made.strain, usual * high
         likely = predict(made.hand.ratio, making.ratio_terms(), 1.0)
         down, up = likely.span(0.95)
         ratio = down, likely.mean, up

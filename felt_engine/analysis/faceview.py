@@ -6,16 +6,17 @@ known to a factor of about 1.5 either way.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import attrs
 
 from felt_engine.analysis.colour import blend, difference, lab_of_linear
-from felt_engine.analysis.coverage import thin_cover
+from felt_engine.analysis.coverage import cylinder_coverage, thin_cover
 from felt_engine.analysis.migration import (
     DEPTH,
     DEPTH_FACTOR,
     anchor_share,
+    bridge_share,
     layer_shares,
     under_share,
 )
@@ -37,6 +38,11 @@ MOST_COVER = 0.6
 def depths(stage: str | None) -> tuple[float, ...]:
     """Wandering depth of a stage; of each likely stage where the recipe doesn't say."""
     return (DEPTH[stage],) if stage else tuple(DEPTH[s] for s in LIKELY_STAGES)
+
+
+def depths_to_come(stage: str | None) -> tuple[float, ...]:
+    """The same for what has to hold in the end: a prefelt is felted on, no one says how far."""
+    return depths(None if stage == "prefelt" else stage)
 
 
 def inward(stack: Sequence[Laid], surface: str) -> list[Laid]:
@@ -61,14 +67,65 @@ class Anchoring(Value):
 def anchoring(layers: Sequence[Laid], depth: float, meant: Sequence[Laid] = ()) -> Anchoring:
     """The anchor share of a face whose layers are given from the face inwards.
 
-    Layers that are ``meant`` to lie loose count as held.
+    Layers that are ``meant`` to lie loose count as held. The kinder end has half a scale step less
+    of what does not felt.
     """
     items = [(laid.coverage, 1.0 if laid in meant else laid.felting_share) for laid in layers]
+    light = [
+        (cover * (1 - laid.doubt) if share < 0.5 else cover, share)
+        for laid, (cover, share) in zip(layers, items, strict=True)
+    ]
     share = anchor_share(items, depth)
     kinder = max(
-        anchor_share(items, depth / DEPTH_FACTOR), anchor_share(items, depth * DEPTH_FACTOR), share
+        share, *(anchor_share(light, d) for d in (depth / DEPTH_FACTOR, depth * DEPTH_FACTOR))
     )
     return Anchoring(share, kinder, depth, layer_shares([c for c, _ in items], depth))
+
+
+def most_held(layers: Sequence[Laid], laid: Laid, depth: float, enough: float) -> float:
+    """Most weight per area (kg/m²) of one of these layers at which the face is held; 0 if none."""
+
+    def holds(part: float) -> bool:
+        items = [
+            (one.coverage * (part if one is laid else 1.0), one.felting_share) for one in layers
+        ]
+        return anchor_share(items, depth) >= enough
+
+    return laid.areal * _largest(holds) if holds(0.0) else 0.0
+
+
+FINE = (20.5e-6, 1310.0)
+"""Diameter (m) and density (kg/m³) of the wool that a veil is advised of: a usual merino."""
+
+
+def veil_to_hold(layers: Sequence[Laid], depth: float, enough: float, across: float) -> float:
+    """Fine wool (kg/m²) that holds a face as a veil; 0 where what it lies on is too thick for it.
+
+    ``across`` is the least share of fibre that has to bridge what does not felt under the veil.
+    """
+    loose = 0.0
+    for laid in layers:
+        if laid.felting_share >= 0.5:
+            break
+        loose += laid.coverage
+    one = 1 / cylinder_coverage(1.0, *FINE)
+    if bridge_share(loose, depth) < across:
+        return 0.0
+    items = [(laid.coverage, laid.felting_share) for laid in layers]
+
+    def lacks(part: float) -> bool:
+        return anchor_share([(2.0 * part, 1.0), *items], depth) < enough
+
+    return 2.0 * one * _largest(lacks) if lacks(0.0) else 0.0
+
+
+def _largest(true: Callable[[float], bool]) -> float:
+    """The largest part, 0 to 1, up to which something is true that is true at 0."""
+    low, high = 0.0, 1.0
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if true(middle) else (low, middle)
+    return low
 
 
 def held_at_least(layers: Sequence[Laid], depth: float, enough: float) -> bool:

@@ -12,6 +12,8 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 Polygon = tuple[tuple[float, float], ...]
+Box = tuple[float, float, float, float]
+"""West, south, east and north end."""
 
 SLIVER = 1e-8
 """Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
@@ -46,7 +48,7 @@ def area(polygon: Sequence[tuple[float, float]]) -> float:
     return total / 2
 
 
-def bounds(polygon: Sequence[tuple[float, float]]) -> tuple[float, float, float, float]:
+def bounds(polygon: Sequence[tuple[float, float]]) -> Box:
     """West, south, east and north end."""
     xs = [x for x, _ in polygon]
     ys = [y for _, y in polygon]
@@ -287,3 +289,21 @@ def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) 
             patches.append(Patch(inside, west, x, south, north, left, edge))
         inside ^= 1 << number
         west, left = x, edge
+
+
+def joined(patches: Iterable[Patch]) -> tuple[Polygon, ...]:
+    """The same area in fewer trapezoids: patches that go on between the same two edges are one."""
+    found: list[Polygon] = []
+    going: dict[tuple[Edge, Edge], tuple[Patch, Patch]] = {}
+    for patch in sorted(patches, key=lambda p: p.south):
+        key = patch.left, patch.right
+        first, last = going.get(key, (patch, patch))
+        if last is not patch and abs(last.north - patch.south) > SLIVER:
+            found.append(_span(first, last))
+            first = patch
+        going[key] = first, patch
+    return (*found, *(_span(first, last) for first, last in going.values()))
+
+
+def _span(first: Patch, last: Patch) -> Polygon:
+    return (*first.corners[:2], *last.corners[2:])

@@ -83,6 +83,21 @@ def bridge_share(barrier_cover: float, depth: float) -> float:
     return 2.0 * _normal(-c / (2.0 * step)) if step else 0.0
 
 
+def cover_for_bridge(share: float, depth: float) -> float:
+    """Return the barrier's cover at which a given share of fibres bridges it: its inverse.
+
+    ValueError for a share that isn't above 0 and below 1, or a depth that isn't positive.
+    Source: this project's model, no outside source.
+    """
+    if not 0.0 < share < 1.0 or not 0.0 < depth <= _MOST:
+        raise ValueError(f"no cover is bridged by a share of {share!r} at depth {depth!r}")
+    low, high = 0.0, 80.0
+    for _ in range(80):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if 2.0 * _normal(-middle) > share else (low, middle)
+    return 2.0 * depth * low
+
+
 def anchor_share(items: Iterable[tuple[float, float]], depth: float) -> float:
     """Return the felting share of the face (0 to 1) after felting.
 

@@ -98,11 +98,15 @@ class Making(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class MeasuredSwatch(Value):
-    """A measured sample: how it was made, laid-out and finished size, east-west by north-south, m."""
+    """A measured sample: how it was made, laid-out and finished size, east-west by north-south, m.
+
+    Where its directions aren't known, ``ways_known`` is false: it then teaches the mean alone.
+    """
 
     making: Making
     laid: tuple[float, float]
     finished: tuple[float, float]
+    ways_known: bool = True
 
     def __attrs_post_init__(self) -> None:
         if not all(0.0 < one <= _MOST for one in (*self.laid, *self.finished)):
@@ -152,11 +156,11 @@ def mean_row(swatch: MeasuredSwatch) -> Row:
 def ratio_row(swatch: MeasuredSwatch) -> Row | None:
     """A swatch as a row about t3, t4; ``None`` where it shrank no more than a reading error.
 
-    There the ratio of two strains says nothing.
+    There the ratio of two strains says nothing; nor does it where the directions aren't known.
     """
     east, north = swatch.strains
     mean = swatch.mean
-    if mean <= READING:
+    if mean <= READING or not swatch.ways_known:
         return None
     return Row(
         swatch.making.ratio_terms(), (east - north) / (2.0 * mean), _reading(mean, NOISE_RATIO)

@@ -12,7 +12,15 @@ from collections.abc import Iterable, Sequence
 
 import attrs
 
-from felt_engine.analysis.shrinkage import HAND, LEAST, REFERENCE, STAGE_STRAIN, WEIGHT, WOOL
+from felt_engine.analysis.shrinkage import (
+    HAND,
+    LEAST,
+    REFERENCE,
+    STAGE_STRAIN,
+    WEIGHT,
+    WOOL,
+    Hand,
+)
 from felt_engine.analysis.stack import Laid
 from felt_engine.value import Value
 
@@ -28,15 +36,40 @@ def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
     return areal, felting / areal if areal else 0.0
 
 
-def local_strain(stack: Iterable[Laid], stage: str) -> float:
+@attrs.frozen
+class Counts:
+    """What hand, weight and feltability count: means, and standard deviations."""
+
+    means: tuple[float, float, float] = (HAND[0], WEIGHT[0], WOOL[0])
+    deviations: tuple[float, float, float] = (HAND[1], WEIGHT[1], WOOL[1])
+
+
+UNTAUGHT = Counts()
+"""Before any swatch."""
+
+
+def counts_of(hand: Hand | None) -> Counts:
+    """What they count in a hand that swatches taught; before any swatch for ``None``."""
+    if hand is None or not hand.swatches:
+        return UNTAUGHT
+    t0, t1, t2 = hand.mean.mean
+    d0, d1, d2 = hand.mean.deviations
+    return Counts((t0, t1, t2), (d0, d1, d2))
+
+
+def local_strain(stack: Iterable[Laid], stage: str, hand: Hand | None = None) -> float:
     """Mean strain of a stack by itself at a stage; 0 where nothing lies.
 
     KeyError for a stage that isn't prefelt, light, firm or hard.
     """
     areal, felts = weight_and_felts(stack)
-    if not areal:
-        return 0.0
-    share = 1.0 + WEIGHT[0] * math.log(areal / REFERENCE) + WOOL[0] * (felts - 1.0)
+    return strain_at(areal, felts, stage, counts_of(hand)) if areal else 0.0
+
+
+def strain_at(areal: float, felts: float, stage: str, counts: Counts = UNTAUGHT) -> float:
+    """Mean strain of a weight per area (kg/m², above 0) and a feltability at a stage."""
+    t0, t1, t2 = counts.means
+    share = t0 + t1 * math.log(areal / REFERENCE) + t2 * (felts - 1.0)
     return STAGE_STRAIN[stage] * max(LEAST, share)
 
 
@@ -56,25 +89,28 @@ class Apart(Value):
     kinder_by_wool: float
 
 
-def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str) -> Apart:
-    """The difference of two stacks at a stage. Two stacks of which one is empty don't differ."""
+def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str, hand: Hand | None = None) -> Apart:
+    """The difference of two stacks at a stage. Two stacks of which one is empty don't differ.
+
+    ``hand`` is what swatches taught, if any did.
+    """
     areal_1, felts_1 = weight_and_felts(one)
     areal_2, felts_2 = weight_and_felts(two)
     if not (areal_1 and areal_2):
         return Apart(0.0, 0.0, 0.0, 0.0, 0.0)
     heavier, felts = math.log(areal_1 / areal_2), felts_1 - felts_2
-    usual = STAGE_STRAIN[stage]
-    total = local_strain(one, stage) - local_strain(two, stage)
-    by_weight, by_wool = usual * WEIGHT[0] * heavier, usual * WOOL[0] * felts
-    weighed = usual * WEIGHT[1] * heavier
-    woolly = usual * WOOL[1] * felts
+    usual, counts = STAGE_STRAIN[stage], counts_of(hand)
+    total = local_strain(one, stage, hand) - local_strain(two, stage, hand)
+    by_weight, by_wool = usual * counts.means[1] * heavier, usual * counts.means[2] * felts
+    weighed = usual * counts.deviations[1] * heavier
+    woolly = usual * counts.deviations[2] * felts
+    own = counts.deviations[0] / counts.means[0]
     return Apart(
         total, by_weight, by_wool,
-        _kinder(total, weighed, woolly), _kinder(by_wool, 0.0, woolly),
+        _kinder(total, own, weighed, woolly), _kinder(by_wool, own, 0.0, woolly),
     )  # fmt: skip
 
 
-def _kinder(size: float, *deviations: float) -> float:
+def _kinder(size: float, own: float, *deviations: float) -> float:
     """A difference less one standard deviation of it: that of its terms, and of the hand's own."""
-    spread = math.hypot(HAND[1] * size, *deviations)
-    return max(0.0, abs(size) - spread)
+    return max(0.0, abs(size) - math.hypot(own * size, *deviations))

@@ -97,6 +97,8 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
         return Whereabouts(_on(face, "all over"), face.box)
     rest = [p for region in face.regions if region not in regions for p in region.patches]
     words = _frame(patches, rest, face) or _own_words(patches, face)
+    if words is None and share < MOST:
+        words = _both_ends(patches, face)
     if share >= MOST or words is None:
         words = _all_but(rest, face) or words
     if words is None:
@@ -156,6 +158,37 @@ def _own_words(patches: Sequence[Patch], face: Face) -> str | None:
     words = _words(box, face)
     fills = _area(patches) / ((box[2] - box[0]) * (box[3] - box[1]))
     return words if words is None or fills >= SCATTERED else _in_parts(words)
+
+
+def _both_ends(patches: Sequence[Patch], face: Face) -> str | None:
+    """Words for two strips of like width along opposite edges; ``None`` for anything else."""
+    west, south, east, north = face.box
+    middle_x, middle_y = (west + east) / 2, (south + north) / 2
+    for low, high, edges in (
+        ([p for p in patches if p.east <= middle_x], [p for p in patches if p.west >= middle_x],
+         "the west and the east edge"),
+        ([p for p in patches if p.north <= middle_y], [p for p in patches if p.south >= middle_y],
+         "the south and the north edge"),
+    ):  # fmt: skip
+        if not low or not high or len(low) + len(high) < len(patches):
+            continue
+        wide = [_strip_width(part, face, edges) for part in (low, high)]
+        if None not in wide and abs((wide[0] or 0) - (wide[1] or 0)) < 0.1 * (wide[0] or 0):
+            return f"in strips {length(wide[0] or 0)} wide along {edges}"
+    return None
+
+
+def _strip_width(patches: Sequence[Patch], face: Face, edges: str) -> float | None:
+    """The width of patches that fill a strip along an edge from end to end."""
+    west, south, east, north = face.box
+    box = _box(patches)
+    across = "west" in edges
+    whole = north - south if across else east - west
+    width, reach = box[2] - box[0], box[3] - box[1]
+    if not across:
+        width, reach = reach, width
+    fills = _area(patches) / (width * reach)
+    return width if abs(reach - whole) < NEAR * whole and fills > SCATTERED else None
 
 
 def _all_but(rest: Sequence[Patch], face: Face) -> str | None:

@@ -11,13 +11,14 @@ from collections.abc import Iterator, Sequence
 from felt_engine.analysis.axes import bearing_of_angle
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.colour import blend, hex_of_linear
-from felt_engine.analysis.coverage import shingle_rows
 from felt_engine.analysis.faceview import depths, inward, laid_colour
 from felt_engine.analysis.geometry import grown
 from felt_engine.analysis.layout import Cut, Spread, cuts_of
 from felt_engine.analysis.migration import layer_shares
+from felt_engine.analysis.rowplan import rows_of
 from felt_engine.analysis.say import percent
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.checking.care import care_lines
 from felt_engine.checking.drawn import (
     Corners,
     Drawing,
@@ -35,9 +36,6 @@ from felt_engine.checking.zone_words import measured, zone_words
 from felt_engine.model.amount import Size
 from felt_engine.model.layup import Layer
 from felt_engine.model.work import Step
-
-NEXT_TUFT = 0.10
-"""Overlap of tufts beside each other in a row (common practice, no source)."""
 
 
 def _mm(metres: float) -> float:
@@ -62,9 +60,7 @@ def draw(build: Build) -> Drawing:
         piece.stage is not None,
         _facts(build),
         tuple(_step(step) for step in build.recipe.work),
-        tuple(
-            f"{one.about}: {one.says}" if one.says else one.about for one in build.recipe.cautions
-        ),
+        care_lines(build.recipe),
         _notes(build),
     )
 
@@ -139,6 +135,7 @@ def _facts(build: Build) -> tuple[tuple[str, str], ...]:
         ("over", None if piece.over == "table" else piece.over),
         ("finished size wanted", finished),
         ("to get there it shrinks", shrink),
+        ("shrinkage stated", piece.shrinkage.text if piece.shrinkage else None),
         ("outline wanted", piece.outline),
         ("felting stage", piece.stage),
         ("how many", str(piece.count) if piece.count > 1 else None),
@@ -202,7 +199,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
             DrawnLayer(
                 number, layer.name, way.way if way else None, way.bearing if way else None,
                 way.text if way else None, layer.lay, layer.role,
-                round(sum(p.grams for p in drawn), 6), drawn, _rows(build, face, layer, here),
+                round(sum(p.grams for p in drawn), 6), drawn,
                 f"/layers/{number}", _turned(layer), _overhang(layer, face, drawn),
             )
         )  # fmt: skip
@@ -219,6 +216,7 @@ def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
         _mm(placement.past.si) if placement.past else 0.0,
         _mm(placement.short.si) if placement.short else 0.0,
         pointer if placement.inline else f"{pointer}/placements/{laid.key[1]}",
+        _rows(build, face, laid),
     )  # fmt: skip
 
 
@@ -265,28 +263,15 @@ def _overhang(layer: Layer, face: FaceBuild, drawn: tuple[DrawnPlacement, ...]) 
     return _corners(grown(face.face.edge, turn.si)) if turn and laid else ()
 
 
-def _rows(
-    build: Build, face: FaceBuild, layer: Layer, here: list[tuple[Laid, float]]
-) -> Rows | None:
-    """Rows of a layer that is shingled along one side of the face over the whole of it."""
-    tuft, direction = layer.tuft, layer.direction
-    if layer.lay != "shingle" or tuft is None or direction is None or tuft.depth is None:
+def _rows(build: Build, face: FaceBuild, laid: Laid) -> Rows | None:
+    """The rows of an amount whose tufts the recipe describes."""
+    plan = None if laid.turned else rows_of(build, face, laid)
+    if plan is None:
         return None
-    if (
-        direction.bearing not in (0.0, 90.0)
-        or len(here) != 1
-        or here[0][0].placement.zone != "whole"
-    ):
-        return None
-    west, south, east, north = face.face.box
-    along, across = north - south, east - west
-    if direction.bearing == 90.0:
-        along, across = across, along
-    overlap = layer.overlap.value / 100 if layer.overlap else 0.25
-    rows = shingle_rows(along, tuft.depth.si, overlap)
-    tufts = shingle_rows(across, tuft.width.si, NEXT_TUFT)
-    each = _grams(build, here[0][0]) / (rows.count * tufts.count)
-    return Rows(rows.count, _mm(rows.pitch), round(rows.overlap, 4), tufts.count, round(each, 4))
+    return Rows(
+        plan.rows.count, _mm(plan.rows.pitch), round(plan.rows.overlap, 4), plan.tufts.count,
+        round(1000 * plan.each, 4), _mm(plan.start),
+    )  # fmt: skip
 
 
 def _uppermost(place: Place, surface: str, patterns: dict[str, int]) -> int | None:

@@ -30,6 +30,21 @@ class DrawnArea(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class Rows(Value):
+    """What is laid in rows: rows along the fibre, tufts in a row, grams a tuft (one face).
+
+    ``start_mm`` is where the first row begins, counted along the fibre from the near left corner.
+    """
+
+    count: int
+    pitch_mm: float
+    overlap: float
+    tufts: int
+    grams_each: float
+    start_mm: float = 0.0
+
+
+@attrs.frozen(eq=False, repr=False)
 class DrawnPlacement(Value):
     """One placement on one face. ``turned`` marks fibre that was folded or wrapped over."""
 
@@ -44,17 +59,7 @@ class DrawnPlacement(Value):
     past_mm: float
     short_mm: float
     pointer: str
-
-
-@attrs.frozen(eq=False, repr=False)
-class Rows(Value):
-    """A shingled layer: rows along the fibre, tufts in a row, grams a tuft (one face)."""
-
-    count: int
-    pitch_mm: float
-    overlap: float
-    tufts: int
-    grams_each: float
+    rows: Rows | None = None
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -74,7 +79,6 @@ class DrawnLayer(Value):
     role: str | None
     grams: float
     placements: tuple[DrawnPlacement, ...]
-    rows: Rows | None
     pointer: str
     turned_mm: float
     overhang: Corners = ()

@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.beside import is_studio_file, studio_beside
+from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
 from felt_engine.cli.terminal import Terminal, write_file, write_folder
 from felt_engine.errors import PluginMissing, StudioError
 
@@ -178,6 +178,11 @@ def _report(engines: _Engines, file: str, drawing: bool) -> Report:
         return _unread(
             file, "a studio file", "a recipe", "name its folder, or a recipe; or rename the file"
         )
+    if is_notebook_file(file):
+        return _unread(
+            file, "a notebook of swatches", "a recipe",
+            "felt-engine swatches shows what is in it; or rename the file",
+        )  # fmt: skip
     return engines.of(file).look(file, drawing=drawing)
 
 
@@ -212,6 +217,7 @@ def _files(path: str) -> Iterator[str]:
                 name.lower().endswith(ENDINGS)
                 and not name.startswith(".")
                 and not is_studio_file(name)
+                and not is_notebook_file(name)
             ):
                 count += 1
                 yield os.path.join(folder, name)

@@ -44,9 +44,13 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, new_plugin, rules
+    from felt_engine.cli import check, forecast, new_plugin, resize, rows, rules, swatches
 
     check.add(commands)
+    resize.add(commands)
+    forecast.add(commands)
+    rows.add(commands)
+    swatches.add(commands)
     rules.add(commands)
     new_plugin.add(commands)
     return parser
@@ -98,7 +102,8 @@ def _failed(error: Exception, terminal: object) -> int:
             import traceback
 
             terminal.trace("".join(traceback.format_exception(error.__cause__)))
-        terminal.complain(str(error))
+        for line in str(error).splitlines():
+            terminal.complain(line)
         return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()

@@ -61,6 +61,10 @@ class Terminal:
             self.told.add(text)
             sys.stderr.write(text)
 
+    def tell(self, text: str) -> None:
+        """One plain line to standard error, beside what standard output gets."""
+        sys.stderr.write(f"{plain(text)}\n")
+
     def reader_gone(self) -> int:
         """The reader of a pipe went away: leave quietly."""
         with contextlib.suppress(OSError):
@@ -70,6 +74,15 @@ class Terminal:
     def close(self) -> None:
         """Give standard output back."""
         sys.stdout = self.out
+
+
+def fill(text: str, indent: str = "  ") -> list[str]:
+    """A text in lines of at most 80 columns, indented alike."""
+    import textwrap
+
+    return textwrap.wrap(
+        text, 80, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
+    )
 
 
 def write_file(path: str, pieces: Iterable[str]) -> None:

@@ -38,6 +38,7 @@ class Layer(Value):
     overlap: Share | None = None
     tuft: Size | None = None
     taper: Share | None = None
+    rows: int | None = None
     batt_edges: str | None = None
     role: str | None = None
     wraps: Amount | None = None

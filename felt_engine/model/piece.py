@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import attrs
 
-from felt_engine.model.amount import Amount, Point, Size
+from felt_engine.model.amount import Amount, Point, Share, Size
 from felt_engine.value import Value
 
 
@@ -22,6 +22,7 @@ class Piece(Value):
     amounts_for: str | None = None
     outline: str | None = None
     finished: Size | None = None
+    shrinkage: Share | None = None
     stage: str | None = None
     shows: tuple[str, ...] = ()
     note: str | None = None

@@ -261,6 +261,26 @@ PART = Form(
     lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
 )
 
+
+def _shrinkage(match: re.Match[str]) -> Share:
+    over, _, under = (match[2] or "").partition("/")
+    value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
+    if not 0 < value <= 80:
+        raise Refused("up to 80 %", "check the figure", kind="limit")
+    return Share(match.string, value, "area" if match[3] else "side")
+
+
+SHRINKAGE = Form(
+    "shrinkage",
+    lambda: (
+        rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}}))( by area| of the area)?{END}"
+    ),
+    _shrinkage,
+    "30 %",
+    "the part of each side that is lost: 30 % or 1/3; or 50 % by area",
+    lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
+)
+
 PRICE = Form(
     "price",
     lambda: (

@@ -19,6 +19,7 @@ from felt_engine.reading.forms import (
     POINT,
     PRICE,
     SHARE,
+    SHRINKAGE,
     SIZE,
     WARMTH,
 )
@@ -87,6 +88,11 @@ PIECE = Record(
             "straight",
         ),
         Field("finished", SIZE, "Size wanted after felting.", "42 x 28 cm"),
+        Field(
+            "shrinkage", SHRINKAGE,
+            "The shrinkage that the sheet states: the part of each side that is lost, unless it says "
+            "by area.", "30 %",
+        ),
         Field(
             "stage", Word("a felting stage", *words.STAGES), "How far it is to be felted.", "firm"
         ),
@@ -227,6 +233,10 @@ LAYER = Record(
         Field("overlap", PART, "Shingle: how much of a tuft the next row covers.", "1/3"),
         Field("tuft", SIZE, "Shingle: size of a tuft, across the fibre x along it.", "5 x 10 cm"),
         Field("taper", PART, "Shingle: how much of a tuft's length its thin end takes.", "25 %"),
+        Field(
+            "rows", Count(1, bounds.TIMES), "Shingle: how many rows, one after another along the "
+            "fibre.", 5,
+        ),
         Field(
             "batt edges", Word("batt edges", *words.BATT_EDGES), "Batt: whether cut or torn.", "cut"
         ),

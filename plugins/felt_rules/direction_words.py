@@ -65,7 +65,12 @@ def crossing(laid: Pairs, pull: complex) -> str:
     if light:
         names = " and ".join(dict.fromkeys(f"“{one.layer.name}”" for one in light))
         hardly = all(one.pull[0] < HARDLY * one.areal for one in light)
-        return f"{names} across it hardly felts" if hardly else f"{names} is too light across it"
+        if all(one.turned for one in light):
+            return f"only what is turned over from the other face lies {across}"
+        many = len({one.layer.name for one in light}) > 1
+        if hardly:
+            return f"{names} across it hardly {'felt' if many else 'felts'}"
+        return f"{names} {'are' if many else 'is'} too light across it"
     for one, _ in laid:
         if one.angle is None or any(part.stuff.holds for part in one.parts):
             continue

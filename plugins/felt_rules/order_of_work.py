@@ -253,7 +253,7 @@ def _no_soak(bench: Bench, rinse: int) -> Iterator[Said]:
         yield bench.tip(rinses[-1], "After an alkaline soap, a little vinegar in the last rinse.")
     elif not _is_between(steps, rinse, len(steps)) and not bench.meant("no acid soak"):
         yield bench.finding(
-            "caution", steps[rinse],
+            "note", steps[rinse],
             "The soap is alkaline, and one rinse alone rarely takes all of it out. What stays makes "
             "wool harsh and brittle, and may shift its colours.",
             "Soak it after the rinse for ten minutes in cool water with a spoonful of vinegar to the "

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from felt_engine import Bench, Example, Figure, Limit, Rule, Said, figures
+from felt_engine import Bench, Example, Figure, Limit, Rule, Said, Share, figures
 
 FREED = ("blocked", "ruffled", "drawn in")
 """Outlines that are pulled, pushed or gathered to a size: what felting does alone isn't seen there."""
@@ -18,7 +18,10 @@ def judge(bench: Bench) -> Iterator[Said]:
     sizes = figures.expected(bench.build)
     if sizes is None or bench.recipe.piece.over == "ball" or bench.meant("its own size"):
         return
-    found = _impossible(bench, sizes) or _by_stage(bench, sizes) or _proportion(bench, sizes)
+    found = (
+        _impossible(bench, sizes) or _stated(bench, sizes) or _by_stage(bench, sizes)
+        or _proportion(bench, sizes)
+    )  # fmt: skip
     if found is not None:
         yield found
 
@@ -73,6 +76,49 @@ def _impossible(bench: Bench, sizes: figures.Expected) -> Said | None:
                 how=_how(sizes),
             )  # fmt: skip
     return None
+
+
+def _stated(bench: Bench, sizes: figures.Expected) -> Said | None:
+    """A shrinkage that the sheet states, against its own two sizes."""
+    stated = bench.recipe.piece.shrinkage
+    if stated is None or _cut(bench):
+        return None
+    part, slack = stated.value / 100, bench.limit("stated-slack")
+    side = figures.shrinkage(sizes.wanted)
+    area = figures.shrinkage(2 * sizes.wanted)
+    said = area if stated.basis == "area" else side
+    if abs(said - part) <= slack:
+        return None
+    added = [abs(laid / finished - 1 - part) for _, laid, finished, _ in _sides(sizes)]
+    level, why = "caution", "which of them is right?"
+    if stated.basis == "side" and max(added) <= slack / 2:
+        level = "fault"
+        why = "it was added on to the finished size, and not divided out: the piece comes out too small"
+    elif abs((side if stated.basis == "area" else area) - part) <= slack:
+        why = (
+            "that is the share of the area, not of a side"
+            if stated.basis == "side"
+            else ("that is the share of a side, not of the area")
+        )
+    of = "of the area" if stated.basis == "area" else "of each side"
+    lay = " by ".join(
+        dict.fromkeys(figures.length(f / (1 - part) ** _power(stated)) for f in sizes.finished)
+    )
+    return bench.finding(
+        level,
+        bench.recipe.piece,
+        f"The sheet says {stated.text} of shrinkage, and its sizes give {figures.percent(said)} {of}: "
+        f"{why}.",
+        f"With {stated.text} {of}, the layout is {lay}; or state {figures.percent(said)}.",
+        measured=Figure("shrinkage of the sizes", said, ""),
+        limit=Figure("shrinkage stated", part, ""),
+        how=f"{_how(sizes)}; layout = finished / (1 - s), not finished x (1 + s)",
+    )  # fmt: skip
+
+
+def _power(stated: Share) -> float:
+    """A share of the area is divided between two sides."""
+    return 0.5 if stated.basis == "area" else 1.0
 
 
 def _round(bench: Bench) -> float:
@@ -228,6 +274,10 @@ RULE = Rule(
             "slack-beyond", 1.3, "", "factor on the range where the weight is outside that of the model",
             "from memory", "below 60 and above 1200 g/m²",
         ),
+        Limit(
+            "stated-slack", 0.03, "", "how far a stated shrinkage may be from that of the sizes",
+            "common practice, no source: it is stated in round figures",
+        ),
         Limit("spent", 0.15, "", "log strain that a bought sheet may have spent before", "from memory"),
         Limit(
             "by-hand", 0.15, "", "how unequal tugging and spot fulling alone may make the strains",
@@ -244,6 +294,14 @@ RULE = Rule(
         Example("laid smaller than it is to be", _panel("42 x 28 cm", "60 x 40 cm"), "fault"),
         Example("cut to a tile from a larger sheet", _panel("60 x 40 cm", "20 x 20 cm", "firm", "cut")),
         Example("width and depth swapped", _panel("60 x 48 cm", "34 x 42 cm"), "caution"),
+        Example(
+            "thirty per cent added on instead of divided out",
+            _panel("52 x 39 cm", "40 x 30 cm").replace("stage:", "shrinkage: 30 %, stage:"), "fault",
+        ),
+        Example(
+            "a shrinkage that the sizes give",
+            _panel("57 x 43 cm", "40 x 30 cm").replace("stage:", "shrinkage: 30 %, stage:"),
+        ),
         Example("light", _panel("60 x 40 cm", "50 x 34 cm", "light")),
         Example("hard", _panel("60 x 40 cm", "36 x 24 cm", "hard")),
         Example("no finished size that is far off", _panel("60 x 40 cm", "45 x 30 cm")),
@@ -255,6 +313,8 @@ RULE = Rule(
     weak_spots="The model is from memory and untested. Stage words mean different things to different "
     "hands. Over a resist the size may be that of the round thing, so more is let through; balls, swatches "
     "and what is blocked, ruffled or cut are let off in part or whole. A share that was added on instead of "
-    "divided out, or meant by area, mostly stays inside the range, and isn't seen.",
+    "divided out, or meant by area, is seen where the recipe states it (piece: shrinkage); else it "
+    "mostly stays inside the range.",
+    explained_by=("weight-for-use",),
     laws=("units", "scaling", "order of placements"),
 )  # fmt: skip

@@ -291,4 +291,5 @@ RULE = Rule(
     "not looked at. Open cloth, openwork and places narrower than a staple's bridge are exempt; bought "
     "felt and close cloth count as closed, whether wool holds on them or not.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+    explained_by=("rows-and-laps",),
 )  # fmt: skip

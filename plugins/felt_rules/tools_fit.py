@@ -48,7 +48,7 @@ def _sizes(bench: Bench) -> tuple[list[Short], list[str]]:
         if size is None:
             continue
         part = piece.part_in(*_sides(size))
-        if part < bench.limit("takes") and not _folds(bench, name, size, piece):
+        if part < bench.limit("takes") and not _folds(bench, size, piece):
             found.append(_short(bench, name, size, piece))
         elif part < bench.limit("takes"):
             folded.append(f"the {name}")
@@ -74,22 +74,26 @@ def _is_long(bench: Bench, piece: figures.Extent) -> bool:
     return piece.longer >= bench.limit("long") * piece.shorter
 
 
-def _folds(bench: Bench, name: str, size: Size, piece: figures.Extent) -> bool:
-    """Whether the piece may be folded or rolled up where this tool is shorter than it is.
+def _folds(bench: Bench, size: Size, piece: figures.Extent) -> bool:
+    """Whether a piece may be folded or rolled up where this tool is shorter than it is.
 
-    A long piece may, if the tool takes its short side. Any piece may overhang a mat in the
-    direction in which it is rolled up, if a mesh or a cover as large as the piece goes with it.
+    A long piece may, if the tool takes its short side; any piece, if a step's note speaks of folding.
     """
-    takes, longest = bench.limit("takes"), max(_sides(size))
-    if longest < takes * piece.shorter:
-        return False
-    if _is_long(bench, piece):
+    if any(step.note and "fold" in step.note.lower() for step in bench.recipe.work):
         return True
-    tools = bench.recipe.tools
-    assert tools is not None
-    wraps = [one for one in (tools.mesh, tools.cover) if one is not None]
-    goes_with = any(piece.part_in(*_sides(one)) >= takes for one in wraps)
-    return name == "mat" and goes_with and longest >= takes * _along(bench, piece)
+    return _is_long(bench, piece) and _across(bench, size, piece) >= (
+        bench.limit("takes") * piece.shorter
+    )
+
+
+def _across(bench: Bench, size: Size, piece: figures.Extent) -> float:
+    """The side of a sheet that takes the piece's short side: its long one only if it is laid athwart.
+
+    A sheet as long as a long piece is not laid athwart.
+    """
+    sides = _sides(size)
+    whole = _is_long(bench, piece) and max(sides) >= bench.limit("takes") * piece.longer
+    return min(sides) if whole else max(sides)
 
 
 def _along(bench: Bench, piece: figures.Extent) -> float:
@@ -101,7 +105,7 @@ def _along(bench: Bench, piece: figures.Extent) -> float:
 def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
     """A sheet that is too small; of a long piece it need only take the short side."""
     if _is_long(bench, piece):
-        part = max(_sides(size)) / piece.shorter
+        part = _across(bench, size, piece) / piece.shorter
         return Short(name, part, _size(size), f"{figures.length(piece.shorter)} one way")
     return Short(name, piece.part_in(*_sides(size)), _size(size), _words(piece))
 
@@ -114,7 +118,8 @@ def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
     side = laid.shorter if _is_long(bench, laid) else _along(bench, laid)
     is_round = bench.recipe.piece.shape in ("round", "oval")
     part = roller.length.si / side
-    if part >= bench.limit("takes-round" if is_round else "takes"):
+    folded = any(step.note and "fold" in step.note.lower() for step in bench.recipe.work)
+    if folded or part >= bench.limit("takes-round" if is_round else "takes"):
         return []
     return [Short("roller", part, figures.length(roller.length.si), figures.length(side))]
 

@@ -70,7 +70,8 @@ def _asked(bench: Bench, pairs: list[Pair]) -> str:
     """What the recipe would have to say, if all that was found hangs on it."""
     limit = bench.limit("caution")
     if bench.recipe.piece.stage is None and all(
-        _size(figures.apart(p.more.stack, p.less.stack, LEAST_STAGE), p.by_wool) < limit
+        _size(figures.apart(p.more.stack, p.less.stack, LEAST_STAGE, bench.build.hand), p.by_wool)
+        < limit
         for p in pairs
     ):
         return "say the stage: whether parts that shrink unlike will pucker depends on it"
@@ -117,7 +118,7 @@ def _counts(bench: Bench, place: Place) -> bool:
 
 
 def _look(bench: Bench, one: Place, two: Place, stage: str) -> Pair | None:
-    apart = figures.apart(one.stack, two.stack, stage)
+    apart = figures.apart(one.stack, two.stack, stage, bench.build.hand)
     more, less = (one, two) if apart.total > 0 else (two, one)
     limit = bench.limit("caution")
     if abs(apart.total) < limit or _meant(bench, "relief", one, two):
@@ -155,7 +156,7 @@ def _thick_is_right(bench: Bench, one: Place, two: Place, stage: str) -> bool:
     if thick.face.rim(thick) < 1e-6 and thick.share < 0.5:
         return True
     plain = [laid for laid in thick.stack if laid in thin.stack or not _is_decor(laid)]
-    rest = figures.apart(plain, thin.stack, stage)
+    rest = figures.apart(plain, thin.stack, stage, thin.face.hand)
     return abs(rest.total) < bench.limit("caution")
 
 
@@ -274,9 +275,13 @@ def _sum(pair: Pair) -> str:
             f"{figures.areal(weight)} of feltability {felts:.2f} by itself: strain {strain:.2f} "
             f"({figures.percent(figures.shrinkage(strain))} shorter)"
         )
+    hand = pair.less.face.hand
+    end = "Without swatches this is a class, not a forecast"
+    if hand is not None and hand.swatches:
+        end = f"By {hand.swatches} of the studio's swatches"
     return (
         f"whole stacks at {pair.stage}: {'; beside it '.join(terms)}; counted of the difference: "
-        f"{pair.size:.2f}. Without swatches this is a class, not a forecast"
+        f"{pair.size:.2f}. {end}"
     )
 
 
@@ -332,7 +337,7 @@ RULE = Rule(
             "60 to 1200 g/m², light to hard felting",
         ),
         Limit(
-            "narrow", 0.03, "m", "a part narrower than this is tied by the fibre beside it",
+            "narrow", 0.05, "m", "a part narrower than this is tied by the fibre beside it, as in a lap",
             "common practice, no source", "staples of 50 to 90 mm",
         ),
         Limit(
@@ -377,5 +382,8 @@ RULE = Rule(
     "of it. Prefelt has shrunk a little already, which is left out. The two faces of a resist aren't "
     "held against each other, nor what open cloth carries.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
-    explained_by=("luster-carrier", "thin-layer", "direction-balance", "weight-for-use"),
+    explained_by=(
+        "treated-wool", "cut-off-layer", "rows-and-laps", "luster-carrier", "thin-layer",
+        "direction-balance", "weight-for-use",
+    ),
 )  # fmt: skip

@@ -99,6 +99,9 @@ def _gone(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> tuple[Seen, ...]
     return tuple(s for s in before if GRAVITY[s[1].level] and _key(s) not in left)
 
 
+FELTED = (0.35, 1.02)
+"""Finished length over laid-out length that felting can do (common practice, no source)."""
+
 # --- what is likely enough to be tried
 
 
@@ -126,7 +129,7 @@ def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
     if "stated-totals" in rules:
         yield from (s for s in figures.misunits.totals(recipe) if id(s.about) in about)
     if "sizes-agree" in rules:
-        yield from filter(pieces.fits_layout, figures.misunits.finished(recipe))
+        yield from filter(pieces.shrinks_to, figures.misunits.finished(recipe))
     if "below-scale" in rules:
         yield from filter(pieces.fits_weights, figures.misunits.scale_step(recipe))
     if recipe.tools is not None and id(recipe.tools) in about:
@@ -285,9 +288,14 @@ class _Piece:
         own = figures.imperial(first)
         return figures.imperial(slip.meant) == own != figures.imperial(slip.written)
 
-    def fits_layout(self, slip: Slip) -> bool:
-        """The same, or off by ten and more."""
-        return self.of_layout(slip) or self._far(slip)
+    def shrinks_to(self, slip: Slip) -> bool:
+        """Whether felting makes that finished size of the layout, and the unit is likely."""
+        sizes = figures.expected(self.bench.build)
+        if sizes is None or not (self.of_layout(slip) or self._far(slip)):
+            return False
+        sides = zip(sizes.finished, sizes.laid, strict=True)
+        low, high = FELTED
+        return all(low <= slip.ratio * finished / laid <= high for finished, laid in sides)
 
 
 def _units(slip: Slip) -> set[str]:

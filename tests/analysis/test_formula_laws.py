@@ -34,11 +34,11 @@ from felt_engine.analysis.coverage import (
     coverage_for_bare,
     cylinder_coverage,
     film_coverage,
-    shingle_rows,
     thin_cover,
 )
 from felt_engine.analysis.grades import GRADES, grade_of_micrometres, micrometres_of_grade
 from felt_engine.analysis.migration import anchor_share, bridge_share, layer_shares, under_share
+from felt_engine.analysis.rows import shingle_rows
 
 Triple = tuple[float, float, float]
 Layer = tuple[float, float, float]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from kit_rules import Plain, laid, sheet, text_of
+from kit_rules import Plain, laid, report_of, sheet, text_of
 
 import felt_engine
 from felt_engine import FaceBuild, Place, figures
@@ -183,3 +183,16 @@ def test_a_disc_on_a_round_piece() -> None:
     place, face = placed(zone, **{"shape": "round", "laid out": "40 cm"})
     assert place.share == pytest.approx(1 / 16, rel=1e-9)
     assert face.shorter_side == pytest.approx(0.40)
+
+
+def test_both_ends_are_told_as_two_strips() -> None:
+    layers = [laid("oat", "200 g/m²", "random", zone="body"), laid("silk", "60 g/m²", zone="w"),
+              laid("silk", "60 g/m²", zone="e")]  # fmt: skip
+    zones = {
+        "body": {"shape": "band", "along": "west", "from": "12 cm", "to": "188 cm"},
+        "w": {"shape": "band", "along": "west", "to": "12 cm"},
+        "e": {"shape": "band", "along": "east", "to": "12 cm"},
+    }
+    report = report_of(sheet(*layers, size="200 x 40 cm", use="scarf", zones=zones))
+    thin = next(f for f in report.findings if f.rule == "thin-layer")
+    assert thin.where == "in strips 12 cm (4.7 in) wide along the west and the east edge"

@@ -1,12 +1,13 @@
 """Speed and memory as ratios, each measured against its base in the same run. Asserts nothing.
 
-    python tests/benchmarks/run.py            all four figures (about two minutes)
+    python tests/benchmarks/run.py            all five figures (about two minutes)
     python tests/benchmarks/run.py a b d      only those
 
 (a) cold: the command on one recipe of about 4 KB, over a bare interpreter start
 (b) warm: the whole check of that recipe from text, over PyYAML's C safe load of the same text
 (c) 1,000 recipes by the command, over check-jsonschema that only validates the same files
 (d) peak memory of the command at 10, 100 and 1,000 recipes
+(e) the shape tendency of that recipe, solved once, over its whole check from text
 """
 
 from __future__ import annotations
@@ -117,8 +118,30 @@ def memory() -> None:
     print(f"(d) this process alone, for scale: {own / 1024:.1f} MiB")
 
 
+def shape(rounds: int = 15) -> None:
+    """(e)"""
+    from felt_engine import figures
+    from felt_engine.api import Engine, load, measure
+
+    engine = Engine()
+    text = SAMPLE.read_text(encoding="utf-8")
+    face = measure(load(text)).faces[0]
+    engine.check(text)
+    solve, check = [], []
+    for _ in range(rounds):
+        began = time.perf_counter()
+        figures.shape_tendency(face, "firm")
+        solve.append(time.perf_counter() - began)
+        began = time.perf_counter()
+        engine.check(text)
+        check.append(time.perf_counter() - began)
+    ours, base = statistics.median(solve), statistics.median(check)
+    print(f"(e) outline {ours * 1000:.1f} ms / warm check {base * 1000:.1f} ms = {ours / base:.2f}")
+
+
 if __name__ == "__main__":
-    wanted = sys.argv[1:] or ["a", "b", "c", "d"]
-    for key, measure in (("a", cold), ("b", warm), ("c", many), ("d", memory)):
+    parts = {"a": cold, "b": warm, "c": many, "d": memory, "e": shape}
+    wanted = sys.argv[1:] or list(parts)
+    for key, measure in parts.items():
         if key in wanted:
             measure()

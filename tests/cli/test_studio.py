@@ -361,10 +361,10 @@ def test_a_scale_step_makes_a_fault_kinder() -> None:
 def test_prices_and_stock_of_what_the_recipe_uses_are_reported() -> None:
     studio = BASE + (
         "prices: {merino: 4.80 EUR per 100 g, grey: 5 EUR per 100 g, silk: 9 EUR per 100 g}\n"
-        "stock: {grey: 2 kg, mist: 1 kg}\nnotebook: swatches.yaml\n"
+        "stock: {grey: 2 kg, mist: 1 kg}\n"
     )
     found = judged(studio).studio
-    assert found is not None and found.notebook == "swatches.yaml"
+    assert found is not None and found.notebook is None
     assert [(one.name, one.text) for one in found.prices] == [
         ("grey", "5 EUR per 100 g"), ("merino", "4.80 EUR per 100 g"),
     ]  # fmt: skip

@@ -196,6 +196,31 @@ def test_direction_rows_and_scale_are_drawn() -> None:
     assert "10 cm (3.9 in)" in text
 
 
+def test_what_the_steps_call_for_is_cautioned_once() -> None:
+    """Own words come first, and keep the usual line of that hazard away."""
+    work = (
+        "work: [{do: wet, water: 50 °C}, {do: roll, times: 400}, {do: cut}, {do: press}]\n"
+        "tools: {iron: hot}\n"
+    )
+    own = "cautions: [{about: blades, says: Mind the blue knife.}]\n"
+    _, text = page(GROUND + work + own)
+    said = re.findall(r"<strong>Take care:</strong> (.*?)</li>", text)
+    assert said[0] == "blades: Mind the blue knife."
+    for word in ("scalds", "slippery: lay", "hands and posture", "stands? on its heel|iron stays"):
+        assert sum(bool(re.search(word, line)) for line in said) == 1, word
+    assert not any("Cut away" in line for line in said)
+    assert "Take care" not in page(GROUND)[1]
+
+
+def test_rows_of_a_part_are_told_for_that_part() -> None:
+    part = ZONED.replace("zone: strip}", "zone: strip}", 1).replace(
+        "    direction: bearing 30°\n",
+        "    direction: east-west\n    lay: shingle\n    tuft: 5 x 10 cm\n",
+    )
+    words = " ".join("".join(Reader(page(part)[1]).words).split())
+    assert "sea on strip: 8 rows, one every" in words
+
+
 def test_findings_stand_on_the_page_with_number_limit_advice_and_mark() -> None:
     report, text = page(UNCROSSED)
     words = " ".join("".join(Reader(text).words).split())

@@ -18,15 +18,14 @@ import pytest
 
 from felt_engine.analysis.coverage import (
     LAYING_CV,
-    Rows,
     bare_index,
     bare_random,
     coverage_for_bare,
     cylinder_coverage,
     film_coverage,
-    shingle_rows,
     thin_cover,
 )
+from felt_engine.analysis.rows import Rows, shingle_rows
 
 DATA = Path(__file__).parent / "data"
 WOOL = 1310.0  # kg/m3; Morton & Hearle, from memory

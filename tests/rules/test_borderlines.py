@@ -298,6 +298,21 @@ def line(width: float, side: float) -> Plain:
     )  # fmt: skip
 
 
+def lapped(part: float) -> Plain:
+    """Heavy cotton cloth, 10 cm square, and wool that laps over a part of it."""
+    cotton = {"fibre": "cotton", "preparation": "close cloth", "fineness": "15 um"}
+    zones = {
+        "cloth": {"shape": "rectangle", "size": "100 x 100 mm", "at": "100 mm east, 100 mm north"},
+        "edge": {"shape": "band", "along": "south", "from": "50 mm", "to": mm(100 + 100 * part)},
+    }
+    return sheet(
+        laid("oat", "400 g/m²", "random"),
+        laid("sailcloth", "200 g/m²", zone="cloth"),
+        laid("oat", "60 g/m²", "random", zone="edge"),
+        use="wall panel", size="400 x 400 mm", zones=zones, lots={"sailcloth": cotton},
+    )  # fmt: skip
+
+
 def _viscose(share: float, depth: float) -> float:
     cover = bisect(lambda c: under(c, depth) > share, 0.5, 12)
     return grams_for_cover(cover, 14, VISCOSE)
@@ -315,9 +330,9 @@ LUSTER = (
         "luster-carrier", "narrow", "60 cm", lambda x: line(x, 600), strip_for(6, 600), None, "fault",
     ),
     Turn(
-        "luster-carrier", "narrow-part", "15 cm", lambda x: line(x, 150), strip_for(3, 150), None,
-        "fault",
+        "luster-carrier", "narrow", "15 cm", lambda x: line(x, 150), strip_for(6, 150), None, "fault",
     ),
+    Turn("luster-carrier", "lap", "10 cm", lapped, 0.1, "fault", None),
 )  # fmt: skip
 
 # halo-clash ---------------------------------------------------------------------------------------

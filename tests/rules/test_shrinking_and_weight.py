@@ -61,15 +61,18 @@ def heavier(times: float, **more: Any) -> Plain:
     )  # fmt: skip
 
 
+TWINE = {"fibre": "silk", "preparation": "yarn", "fineness": "12.5 um", "colour": "#f7f5ef"}
+
+
 def cored(share: float, stage: str = "hard") -> Plain:
-    """Two bands, one with a core that doesn't felt; ``share`` is its part of that band's weight."""
+    """Two bands, one with a core of yarn that doesn't felt; ``share`` is its part of that band's weight."""
     half = g(300 - 300 * share)
     return sheet(
         laid("oat", half, "random"),
         laid("oat", g(600 * share), "random", zone="near"),
-        laid("viscose", g(600 * share), "random", zone="far"),
+        laid("twine", g(600 * share), "random", zone="far"),
         laid("oat", half, "random"),
-        use="wall panel", size="60 x 40 cm", stage=stage, zones=BANDS,
+        use="wall panel", size="60 x 40 cm", stage=stage, zones=BANDS, lots={"twine": TWINE},
     )  # fmt: skip
 
 
@@ -138,7 +141,7 @@ TURNS = [
     ("uneven-shrinking", "caution", heavier, TIMES, None, "caution"),
     ("uneven-shrinking", "caution", lambda x: cored(x, "firm"), 0.08 / 0.8 / FIRM, None, "caution"),
     ("uneven-shrinking", "fault", cored, FAULT_SHARE, "caution", "fault"),
-    ("uneven-shrinking", "narrow", lambda x: ridge(x, 900), strip_for(30, 900), None, "caution"),
+    ("uneven-shrinking", "narrow", lambda x: ridge(x, 900), strip_for(50, 900), None, "caution"),
     ("uneven-shrinking", "narrow-part", lambda x: ridge(x, 150), strip_for(18, 150), None, "caution"),
     ("uneven-shrinking", "small-part", corner, 1000 * math.sqrt(0.02), None, "caution"),
     ("uneven-shrinking", "bare", thinner, BARE, None, "unsaid"),

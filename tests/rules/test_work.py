@@ -124,11 +124,12 @@ BORDERS = {
     ),
     "rinses": (
         _panel([*ALKALINE, *_steps("rinse", "rinse", "dry")]), {},
-        _panel([*ALKALINE, *_steps("rinse", "dry")]), ORDER,
+        _panel([*ALKALINE, *_steps("rinse", "dry")]), {"order-of-work": "note"},
     ),
     "long-rinse": (
         _panel([*ALKALINE, {"do": "rinse", "for": "10 min"}, {"do": "dry"}]), {},
-        _panel([*ALKALINE, {"do": "rinse", "for": "9 min"}, {"do": "dry"}]), ORDER,
+        _panel([*ALKALINE, {"do": "rinse", "for": "9 min"}, {"do": "dry"}]),
+        {"order-of-work": "note"},
     ),
     "blot": (
         _panel([*START, *END[:1], {"do": "dry", "for": "59 min"}, {"do": "full"}]), {},

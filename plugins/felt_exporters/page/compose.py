@@ -157,7 +157,7 @@ def _face(report: Report, number: int) -> dict[str, Any]:
             Markup(svg.colours(report, face, k, f"f{number}c{k}"))
             for k in range(len(drawing.surfaces))
         ],
-        "rows": any(layer.rows for layer in face.layers),
+        "rows": any(p.rows for layer in face.layers for p in layer.placements),
         "overhang": any(layer.overhang for layer in face.layers),
         "below": any(p.zone != "whole" for layer in face.layers[:-1] for p in layer.placements),
         "incoming": face.name != "whole"

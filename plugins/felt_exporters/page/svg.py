@@ -196,7 +196,6 @@ def layer(report: Report, face: DrawnFace, drawn: DrawnLayer, key: str) -> str:
             for placement in below.placements:
                 if placement.zone != "whole" and not placement.turned:
                     dashed(canvas, placement.area)
-    _rows(canvas, drawn)
     if drawn.overhang:
         canvas.below = drawn.turned_mm
         width = canvas.unit * 0.4
@@ -246,7 +245,8 @@ def _placement(
         f'fill-rule="evenodd" fill="{_fill(canvas, swatch)}" stroke="{INK}" '
         f'stroke-width="{line:.2f}" {dash}/>'
         f'<clipPath id="{key}-z"><path d="{path}" clip-rule="evenodd"/></clipPath>'
-        f'<g clip-path="url(#{key}-z)">{"".join(_strokes(canvas, drawn, placement))}</g></g>'
+        f'<g clip-path="url(#{key}-z)">{"".join(_strokes(canvas, drawn, placement))}'
+        f"{''.join(_rows(canvas, drawn, placement))}</g></g>"
     )
 
 
@@ -317,22 +317,24 @@ def dashed(canvas: Canvas, area: DrawnArea) -> None:
     )
 
 
-def _rows(canvas: Canvas, drawn: DrawnLayer) -> None:
-    """Where each row of tufts begins, for a layer that is shingled over the whole face."""
-    if drawn.rows is None or drawn.bearing is None:
+def _rows(canvas: Canvas, drawn: DrawnLayer, placement: DrawnPlacement) -> Iterator[str]:
+    """Where each row of tufts begins, for rows that run along one side of the table."""
+    rows, face, unit = placement.rows, canvas.face, canvas.unit
+    if rows is None or drawn.bearing not in (0.0, 90.0):
         return
-    face, unit = canvas.face, canvas.unit
     style = (
-        f'class="row" stroke="{INK}" stroke-width="{unit * 0.4:.2f}" '
-        f'stroke-dasharray="{unit * 4:.2f} {unit * 1.2:.2f}"'
+        f'class="row" stroke="{_against(placement.colour or UNKNOWN)}" '
+        f'stroke-width="{unit * 0.35:.2f}" stroke-opacity="0.7" '
+        f'stroke-dasharray="{unit * 3:.2f} {unit * 1.5:.2f}"'
     )
-    for k in range(1, drawn.rows.count):
-        at = k * drawn.rows.pitch_mm
+    for k in range(1, rows.count):
+        at = rows.start_mm + k * rows.pitch_mm
         if drawn.bearing == 0.0:
-            line = f'x1="0" x2="{face.width_mm:.1f}" y1="{at:.1f}" y2="{at:.1f}"'
+            y = canvas.y(at)
+            yield f'<line x1="0" x2="{face.width_mm:.1f}" y1="{y}" y2="{y}" {style}/>'
         else:
-            line = f'x1="{at:.1f}" x2="{at:.1f}" y1="0" y2="{face.depth_mm:.1f}"'
-        canvas.add(f"<line {line} {style}/>")
+            x = canvas.x(at)
+            yield f'<line x1="{x}" x2="{x}" y1="0" y2="{face.depth_mm:.1f}" {style}/>'
 
 
 def _label(canvas: Canvas, placement: DrawnPlacement, swatch: Swatch) -> None:

@@ -1,0 +1,146 @@
+"""Figures and words for rule authors that are put together from the rest of this room."""
+
+from __future__ import annotations
+
+import cmath
+from collections.abc import Sequence
+
+from felt_engine.analysis import whereabouts
+from felt_engine.analysis.axes import bearing_of_angle
+from felt_engine.analysis.build import Build, FaceBuild, Place
+from felt_engine.analysis.coverage import coverage_for_bare
+from felt_engine.analysis.say import (
+    axis,
+)
+from felt_engine.analysis.shrinkage import (
+    WEIGHT,
+    WOOL,
+)
+from felt_engine.analysis.stack import Laid
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.outline import Shape
+
+WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
+"""How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
+
+
+def axis_words(pull: complex) -> str:
+    """The axis of a doubled-angle resultant, as a compass word or a bearing."""
+    return axis(bearing_of_angle(cmath.phase(pull) / 2))
+
+
+def bearing_words(laid: Laid) -> str:
+    """The direction in which something is laid, in words."""
+    return "" if laid.angle is None else axis(bearing_of_angle(laid.angle))
+
+
+def locate(places: Sequence[Place], face: FaceBuild) -> str:
+    """Words for where these places lie on their face, taken together."""
+    return whereabouts.locate([place.region for place in places], face.face).words
+
+
+def narrowest(places: Sequence[Place]) -> float:
+    """How wide these places of one face are together, across their narrow direction, m."""
+    return whereabouts.narrowest([place.region for place in places], places[0].face.face)
+
+
+def spread_area(build: Build, laid: Laid) -> float:
+    """The whole area that a placement's amount is laid on, m², over all its faces."""
+    return build.masses[laid.key] / laid.areal if laid.areal else 0.0
+
+
+def neighbours(
+    face: FaceBuild, places: Sequence[Place], narrow: float
+) -> list[tuple[Place, Place]]:
+    """Pairs of these places that touch along more than ``narrow`` (m), or that one other place
+    parts which is narrower than that, such as a lap; each pair once.
+    """
+    counted = {id(place): k for k, place in enumerate(places)}
+    beside: dict[int, list[int]] = {}
+    found: set[tuple[int, int]] = set()
+    for border in face.borders:
+        if border.length < narrow:
+            continue
+        one, two = counted.get(id(border.one)), counted.get(id(border.two))
+        if one is not None and two is not None:
+            found.add((min(one, two), max(one, two)))
+        elif one is not None and border.two.width < narrow:
+            beside.setdefault(id(border.two), []).append(one)
+        elif two is not None and border.one.width < narrow:
+            beside.setdefault(id(border.one), []).append(two)
+    for around in beside.values():
+        found.update((min(a, b), max(a, b)) for a in around for b in around if a != b)
+    return [(places[one], places[two]) for one, two in sorted(found)]
+
+
+def _held(place: Place) -> tuple[float, float]:
+    covered = spread = 0.0
+    for laid in place.stack:
+        for part in laid.parts:
+            if part.stuff.holds:
+                cover = part.coverage()
+                covered += cover
+                spread += cover * part.cv
+    return covered, spread / covered if covered else 0.0
+
+
+def bare_sum(place: Place) -> str:
+    """The sum behind a place's bare index."""
+    covered, cv = _held(place)
+    if not covered:
+        return "B = 1: nothing there felts"
+    return (
+        f"c = Σ 4 w / (π d ρ) = {covered:.2f}; v = {cv:.2f}; "
+        f"B = (1 + c v²)^(-1/v²) = {place.bare():.3f}"
+    )
+
+
+def areal_for_bare(place: Place, limit: float) -> float:
+    """Felting weight per area (kg/m²) at which a place's bare index would be ``limit``."""
+    covered, cv = _held(place)
+    if not covered:
+        return 0.0
+    return place.felting_areal * coverage_for_bare(limit, cv) / covered
+
+
+def heaviest_lot(place: Place) -> str:
+    """The felting lot that weighs most at a place, with its diameter."""
+    parts = [part for laid in place.stack for part in laid.parts if part.stuff.holds]
+    if not parts:
+        return ""
+    most = max(parts, key=lambda part: part.areal)
+    size = most.stuff.diameter.usual * 1e6
+    return f"“{most.stuff.lot.name}” taken as {size:.1f} um"
+
+
+def shape_tendency(face: FaceBuild, stage: str) -> Shape:
+    """Which edges of a face may draw in, bow out or come out longer: a tendency, not a drawing.
+
+    Solved when asked for. KeyError for a stage that isn't prefelt, light, firm or hard.
+    """
+    from felt_engine.analysis import outline
+
+    return outline.shape_tendency(face, stage)
+
+
+def shape_words(shape: Shape) -> tuple[str, ...]:
+    """A shape tendency in words, a line each; none where nothing can be told (``shape.untold``)."""
+    from felt_engine.analysis import outline_words
+
+    return outline_words.shape_words(shape)
+
+
+def shape_sum(shape: Shape) -> str:
+    """The figures behind these words, with their doubt and what they are compared with."""
+    from felt_engine.analysis import outline_words
+
+    return outline_words.shape_sum(shape)
+
+
+__all__ = [
+    "WEIGHT_COUNTS", "WOOL_COUNTS", "areal_for_bare", "axis_words", "bare_sum", "bearing_words",
+    "heaviest_lot", "locate", "narrowest", "neighbours", "shape_sum", "shape_tendency",
+    "shape_words", "spread_area",
+]  # fmt: skip

@@ -1,0 +1,178 @@
+"""Where what lies side by side on a face meets, and where it leaves a gap."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import attrs
+
+from felt_engine.analysis.borders import Cell, Line, long, touching
+from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.geometry import Patch
+from felt_engine.analysis.layout import Region
+from felt_engine.value import Value, lazy
+
+CLOTH = ("felt", "close cloth", "open cloth")
+"""Preparations that hold together by themselves, whether they felt or not."""
+
+BESIDE = 0.005
+"""Half the width of the strip that marks a seam, m."""
+
+
+@attrs.frozen(eq=False, repr=False, slots=False)
+class Seam:
+    """A line along which two places meet: how long, m, and what lies on both sides of it.
+
+    ``held`` is the weight that runs across it, as a part of what the lighter side has (of fibre that
+    felts, and of cloth).
+    """
+
+    one: Place
+    two: Place
+    length: float
+    held: float
+
+    @lazy
+    def line(self) -> Place:
+        """A strip along it with nothing in it, to be marked on a page."""
+        cells = [(n, p) for n, side in enumerate((self.one, self.two)) for p in side.region.patches]
+        return _marked(self.one.face, [line for a, b, line in touching(cells) if a[0] != b[0]])
+
+
+@attrs.frozen(eq=False, repr=False)
+class Gap(Value):
+    """A strip that a layer leaves free between two or more of its zones.
+
+    ``wide`` and ``long`` in m, ``zones`` the zones beside it, ``places`` what lies in it, ``beside``
+    the places of the layer along it. ``filled`` is the part of the face that the layer covers
+    together with all its gaps.
+    """
+
+    layer: int
+    zones: tuple[str, ...]
+    wide: float
+    long: float
+    places: tuple[Place, ...]
+    beside: tuple[Place, ...]
+    filled: float
+
+
+def carried(place: Place) -> float:
+    """What holds together at a place, kg/m²: fibre that felts, and cloth."""
+    return sum(
+        part.areal
+        for laid in place.stack
+        for part in laid.parts
+        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+    )
+
+
+def seams(face: FaceBuild) -> tuple[Seam, ...]:
+    """Where two places meet that both hold together; the longest first."""
+    found = []
+    for border in face.borders:
+        least = min(carried(border.one), carried(border.two))
+        if least > 0:
+            held = min(1.0, _shared(border.one, border.two) / least)
+            found.append(Seam(border.one, border.two, border.length, held))
+    return tuple(sorted(found, key=lambda seam: -round(seam.length, 9)))
+
+
+def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
+    """A strip along a line, as a place with nothing in it."""
+    patches = []
+    for x1, y1, x2, y2 in lines:
+        west, east = min(x1, x2) - BESIDE, max(x1, x2) + BESIDE
+        south, north = min(y1, y2) - BESIDE, max(y1, y2) + BESIDE
+        left, right = (west, south, west, north, 0), (east, south, east, north, 0)
+        patches.append(Patch(0, west, east, south, north, left, right))
+    size = sum(patch.area for patch in patches)
+    return Place(face, size, (), Region(face.name, (), size, tuple(patches)))
+
+
+def _shared(one: Place, two: Place) -> float:
+    """What runs on from one place into another, kg/m²."""
+    keys = {laid.key for laid in two.stack}
+    return sum(
+        part.areal
+        for laid in one.stack if laid.key in keys
+        for part in laid.parts
+        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+    )  # fmt: skip
+
+
+def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
+    """The gaps between zones of a layer (numbered from 0), in no order that means anything."""
+    zones = [_zones_of(place, layer) for place in face.places]
+    if len(set().union(*zones)) < 2:
+        return ()
+    cells = _cells(face)
+    inside = [zones[cell[0]] for cell in cells]
+    numbers = {id(cell): k for k, cell in enumerate(cells)}
+    touches = [(numbers[id(a)], numbers[id(b)], long(line)) for a, b, line in touching(cells)]
+    found = []
+    for part in _parts(len(cells), touches, [not zone for zone in inside]):
+        gap = _gap(face, layer, part, cells, inside, touches)
+        if gap is not None:
+            found.append(gap)
+    laid = sum(place.area for place, zone in zip(face.places, zones, strict=True) if zone)
+    full = (laid + sum(size for _, size in found)) / face.area
+    return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
+
+
+def _zones_of(place: Place, layer: int) -> set[str]:
+    return {laid.placement.zone for laid in place.stack if laid.key[0] == layer}
+
+
+def _parts(
+    count: int, touches: Sequence[tuple[int, int, float]], free: Sequence[bool]
+) -> list[set[int]]:
+    """Cells that are free and hang together."""
+    of = list(range(count))
+
+    def root(k: int) -> int:
+        while of[k] != k:
+            of[k] = of[of[k]]
+            k = of[k]
+        return k
+
+    for a, b, _ in touches:
+        if free[a] and free[b]:
+            of[root(a)] = root(b)
+    parts: dict[int, set[int]] = {}
+    for k in range(count):
+        if free[k]:
+            parts.setdefault(root(k), set()).add(k)
+    return list(parts.values())
+
+
+def _gap(
+    face: FaceBuild, layer: int, part: set[int], cells: Sequence[Cell],
+    inside: Sequence[set[str]], touches: Sequence[tuple[int, int, float]],
+) -> tuple[Gap, float] | None:  # fmt: skip
+    """The gap that these cells are, if the layer lies along it on two sides at least."""
+    along: dict[str, float] = {}
+    beside: set[int] = set()
+    for a, b, length in touches:
+        for mine, other in ((a, b), (b, a)):
+            if mine in part and other not in part:
+                beside.add(cells[other][0])
+                for zone in inside[other]:
+                    along[zone] = along.get(zone, 0.0) + length / len(inside[other])
+    total = sum(along.values())
+    size = sum(cells[k][1].area for k in part)
+    if not total or total - max(along.values()) < 0.3 * total:
+        return None
+    wide, long = 2 * size / total, total / 2
+    if wide > long / 2:
+        return None
+    places = tuple(face.places[n] for n in sorted({cells[k][0] for k in part}))
+    sides = tuple(face.places[n] for n in sorted(beside))
+    return Gap(layer, tuple(sorted(along)), wide, long, places, sides, 0.0), size
+
+
+def _cells(face: FaceBuild) -> list[Cell]:
+    return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
+
+
+__all__ = ["Gap", "Seam", "carried", "gaps", "seams"]

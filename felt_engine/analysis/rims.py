@@ -1,0 +1,226 @@
+"""The outer strip of a flat piece: what it has, and what it lacks for one reason or another.
+
+A strip is held against what would lie there without that reason, not against the middle of the
+piece, which may be heavier on purpose.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import attrs
+
+from felt_engine.analysis import geometry as geo
+from felt_engine.analysis.build import FaceBuild, Place
+from felt_engine.analysis.layout import Areas, Cut, cuts_of
+from felt_engine.analysis.rows import TAPER, TUFT, Profile, shingle_rows
+from felt_engine.analysis.shingle import Shingled, shingled
+from felt_engine.analysis.stack import Laid
+from felt_engine.model.layup import Layer, Placement
+from felt_engine.model.recipe import Recipe
+from felt_engine.value import Value
+
+RAMP = 0.04
+"""How far a torn edge of batt thins out, m (from memory)."""
+
+
+@attrs.frozen(eq=False, repr=False)
+class Loss(Value):
+    """What a placement lacks in a strip, kg/m² of the strip: ``why`` is short, torn or rows.
+
+    ``places`` are those where it is missing.
+    """
+
+    layer: Layer
+    placement: Placement
+    key: tuple[int, int]
+    why: str
+    areal: float
+    places: tuple[Place, ...]
+
+
+@attrs.frozen(eq=False, repr=False)
+class Rim(Value):
+    """One side's outer strip, or that all round: its mean weight as drawn, kg/m², and its losses.
+
+    ``turned`` is the part of that weight that was folded in there, on top of the layer itself.
+    """
+
+    side: str
+    areal: float
+    turned: float
+    losses: tuple[Loss, ...]
+
+    def share(self, *why: str) -> float:
+        """What is left there, as a part of what there would be without these losses."""
+        return rim_share(self, [loss for loss in self.losses if loss.why in why])
+
+
+def rim_share(rim: Rim, losses: Iterable[Loss]) -> float:
+    """What a strip is left with, as a part of what it would have without these losses of its own.
+
+    What stops short isn't among the strip's weight; what thins out there is, in full. What was folded
+    in makes up for it, and isn't asked for.
+    """
+    full, left = rim.areal - rim.turned, rim.areal
+    for loss in losses:
+        if loss.why == "short":
+            full += loss.areal
+        else:
+            left -= loss.areal
+    return min(1.0, max(0.0, left) / full) if full > 0 else 1.0
+
+
+def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
+    """The outer strips of a flat piece: four of a rectangle, else one all round."""
+    if recipe.piece.over != "table":
+        return ()
+    shingles = {
+        number: shingled(face, number)
+        for number, layer in enumerate(recipe.layers) if layer.lay == "shingle"
+    }  # fmt: skip
+    ends = {laid.key: _at_ends(shingles.get(laid.key[0]), laid, wide) for laid, _ in face.laid}
+    return tuple(_rim(face, strip, wide, ends) for strip in _cut(recipe, face, wide))
+
+
+Stack = frozenset[tuple[tuple[int, int], bool]]
+"""Keys of what lies at a place, each with whether it is turned over."""
+
+
+@attrs.frozen(eq=False, repr=False)
+class _Strip:
+    """One strip: the area of each stack in it, and of each stack that a placement stops short of."""
+
+    side: str
+    areas: dict[Stack, float]
+    lacking: dict[tuple[int, int], dict[Stack, float]]
+
+
+def _strips(recipe: Recipe, face: FaceBuild, wide: float) -> list[tuple[str, list[Cut]]]:
+    edge = face.face.edge
+    if recipe.piece.shape != "rectangle":
+        inner = geo.grown(edge, -wide)
+        return [("", [(edge, True), *([(inner, False)] if inner else [])])]
+    west, south, east, north = face.face.box
+    boxes = {
+        "north": (west, north - wide, east, north), "south": (west, south, east, south + wide),
+        "east": (east - wide, south, east, north), "west": (west, south, west + wide, north),
+    }  # fmt: skip
+    return [(side, [(edge, True), (geo.rectangle(*box), True)]) for side, box in boxes.items()]
+
+
+def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
+    """Cut the face once more, by the strips too, and sum up what lies in each."""
+    spreads = {(s.key, s.turned): s for region in face.face.regions for s in region.spreads}
+    placements = {laid.key: laid.placement for laid, _ in face.laid}
+    asked = {
+        key: cuts_of(recipe.zone(one.zone), face.face.edge, face.face.box, 0.0)
+        for key, one in placements.items() if one.short is not None
+    }  # fmt: skip
+    numbers: dict[geo.Polygon, int] = {}
+
+    def masks(cuts: Iterable[Cut]) -> tuple[int, int]:
+        need = forbid = 0
+        for polygon, want in cuts:
+            bit = 1 << numbers.setdefault(polygon, len(numbers))
+            need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
+        return need, forbid
+
+    strips = [(side, masks(cuts)) for side, cuts in _strips(recipe, face, wide)]
+    lying = [(name, masks(spread.cuts)) for name, spread in spreads.items()]
+    wanted = [(key, masks(cuts)) for key, cuts in asked.items()]
+    found = {side: _Strip(side, {}, {}) for side, _ in strips}
+    for patch in geo.decompose(tuple(numbers)):
+        sides = [side for side, mask in strips if _fits(patch.inside, mask)]
+        if not sides:
+            continue
+        stack = frozenset(name for name, mask in lying if _fits(patch.inside, mask))
+        keys = {key for key, _ in stack}
+        short = [key for key, mask in wanted if key not in keys and _fits(patch.inside, mask)]
+        for side in sides:
+            _add(found[side].areas, stack, patch.area)
+            for key in short:
+                _add(found[side].lacking.setdefault(key, {}), stack, patch.area)
+    return list(found.values())
+
+
+def _fits(inside: int, mask: tuple[int, int]) -> bool:
+    return inside & mask[0] == mask[0] and not inside & mask[1]
+
+
+def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
+    areas[stack] = areas.get(stack, 0.0) + size
+
+
+def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
+    whole = sum(strip.areas.values())
+    if whole <= 0:
+        return Rim(strip.side, 0.0, 0.0, ())
+    laid = {(one.key, one.turned): one for one, _ in face.laid}
+    lying = [(laid[name], size) for stack, size in strip.areas.items() for name in stack]
+    mass = sum(one.areal * size for one, size in lying)
+    turned = sum(one.areal * size for one, size in lying if one.turned)
+    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
+    losses = []
+    for key, lacking in strip.lacking.items():
+        one = laid[key, False]
+        areal = one.areal * sum(lacking.values()) / whole
+        losses.append(_loss(one, "short", areal, [places.get(stack) for stack in lacking]))
+    for name, one in laid.items():
+        size = sum(size for stack, size in strip.areas.items() if name in stack)
+        if one.turned or not size or one.layer.turned_in is not None:
+            continue
+        here = [places.get(stack) for stack in strip.areas if name in stack]
+        rows = ends[name[0]] * _facing(strip.side, one) if ends[name[0]] else 0.0
+        for why, part in (("torn", _torn(one, wide)), ("rows", rows)):
+            if part > 0:
+                losses.append(_loss(one, why, one.areal * part * size / whole, here))
+    return Rim(strip.side, mass / whole, turned / whole, tuple(losses))
+
+
+def _loss(laid: Laid, why: str, areal: float, places: list[Place | None]) -> Loss:
+    found = tuple(dict.fromkeys(place for place in places if place is not None))
+    return Loss(laid.layer, laid.placement, laid.key, why, areal, found)
+
+
+def _past(laid: Laid) -> float:
+    return laid.placement.past.si if laid.placement.past else 0.0
+
+
+def _torn(laid: Laid, wide: float) -> float:
+    """Part of a torn batt that is missing in the outer strip."""
+    left = RAMP - _past(laid)
+    if laid.layer.batt_edges != "torn" or left <= 0:
+        return 0.0
+    reach = min(wide, left)
+    return reach * (left - reach / 2) / RAMP / wide
+
+
+def _at_ends(found: Shingled | None, laid: Laid, wide: float) -> float:
+    """Part of a shingled layer that is missing in the outer strip at the ends of its rows."""
+    if found is None:
+        return 0.0
+    past = _past(laid)
+    course = _course(found, past)
+    first, last = course.rims(min(wide, (course.extent - 2 * past) / 4), past)
+    return max(0.0, 1 - (first + last) / 2)
+
+
+def _facing(side: str, laid: Laid) -> float:
+    """How much of a strip lies at the ends of a layer's rows: all, none, or half of one all round."""
+    if not side or laid.angle is None:
+        return 0.5
+    normal = math.pi / 2 if side in ("north", "south") else 0.0
+    return 1.0 if abs(math.cos(laid.angle - normal)) > 0.9 else 0.0
+
+
+def _course(found: Shingled, past: float) -> Profile:
+    tuft = found.tuft or min(TUFT, found.along / 2)
+    overlap = found.rows.overlap if found.rows else (found.overlap or 1 / 3)
+    taper = min(0.5, TAPER if found.taper is None else found.taper)
+    rows = shingle_rows(max(found.along, 1.01 * tuft) + 2 * past, tuft, min(overlap, 0.9))
+    return Profile(tuft, rows.pitch, rows.count, taper, taper)
+
+
+__all__ = ["RAMP", "Loss", "Rim", "rim_share", "rims"]

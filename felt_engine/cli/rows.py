@@ -1,0 +1,108 @@
+"""``felt-engine rows``: the row plan of a recipe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from felt_engine.cli.terminal import Terminal
+
+if TYPE_CHECKING:
+    import argparse
+
+    from felt_engine.analysis.rowplan import PlannedRows
+
+AFTER = """\
+A layer is planned where it is shingled and its tuft's size is known: from the recipe
+(tuft: across the fibre x along it), or from --tuft.
+
+example:
+  felt-engine rows panel.yaml --tuft "5 x 10 cm"
+"""
+
+
+def add(commands: Any) -> None:
+    """Add the command to the parser."""
+    import argparse
+
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "rows", help="rows and tufts of each layer", description="For each layer that is laid in "
+        "rows: how many, how they lap, what a tuft weighs, how far past the edge to lay.",
+        epilog=AFTER, formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument("recipe", metavar="RECIPE", help="the recipe")
+    parser.add_argument("--tuft", metavar="SIZE", help="a tuft's size where the recipe says none")
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Print the plan."""
+    from felt_engine.cli.beside import engine_beside
+
+    engine = engine_beside(arguments.recipe, None)
+    recipe = engine.load(arguments.recipe)
+    plan = engine.row_plan(recipe, tuft=arguments.tuft)
+    terminal.write(f"{line}\n" for line in _lines(recipe.piece.title, plan))
+    return 0
+
+
+def _lines(title: str, plan: tuple[PlannedRows, ...]) -> Iterator[str]:
+    from felt_engine.cli.terminal import fill
+    from felt_engine.plain_text import plain
+
+    yield plain(title)
+    if not plan:
+        yield from fill(
+            "No layer is laid in rows of a known tuft: write lay: shingle and tuft: 5 x 10 cm to a "
+            "layer, or name one with --tuft."
+        )
+    for one in plan:
+        laid = one.laid
+        where = "" if laid.placement.zone == "whole" else f" on {laid.placement.zone}"
+        face = "" if one.face == "whole" else f", {one.face}"
+        yield ""
+        yield from fill(plain(f"{laid.layer.name}{face}: {laid.placement.of}{where}"))
+        yield from fill(_rows(one), "    ")
+        yield from fill(_tufts(one), "    ")
+        if one.past > 0.0025:
+            yield from fill(
+                f"Lay it {_cm(one.past)} past the outline, so that the rim isn’t thinner than the middle.",
+                "    ",
+            )
+    if plan:
+        yield ""
+        yield from fill(_sum(plan))
+
+
+def _rows(one: PlannedRows) -> str:
+    count = one.rows.count
+    if count == 1:
+        return f"1 row: a tuft of {_cm(one.tuft)} reaches over {_cm(one.along)}."
+    return (
+        f"{count} rows along {_cm(one.along)}, one every {_cm(one.rows.pitch)}; each laps "
+        f"{100 * one.rows.overlap:.0f} % of the one before."
+    )
+
+
+def _tufts(one: PlannedRows) -> str:
+    from felt_engine.analysis.say import weight
+
+    return (
+        f"{one.tufts.count} tufts a row over {_cm(one.across)}, one every {_cm(one.tufts.pitch)}: "
+        f"{one.rows.count * one.tufts.count} tufts, {_cm(one.wide)} x {_cm(one.tuft)}, of "
+        f"{weight(one.each)} each."
+    )
+
+
+def _sum(plan: tuple[PlannedRows, ...]) -> str:
+    own = (
+        "" if all(one.said for one in plan) else " Tufts that the recipe doesn’t say are --tuft’s."
+    )
+    return (
+        "Sum: rows = (length / tuft - overlap) / (1 - overlap), rounded up, then the overlap is fitted; "
+        f"tufts the same way, with a tenth for the overlap.{own}"
+    )
+
+
+def _cm(metres: float) -> str:
+    return f"{100 * metres:.1f} cm ({metres / 0.0254:.1f} in)"

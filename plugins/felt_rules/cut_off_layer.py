@@ -1,0 +1,303 @@
+"""cut-off-layer: does something lie between the layers that wool can't cross?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import attrs
+
+from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
+
+Key = tuple[object, ...]
+
+
+@attrs.frozen(eq=False, repr=False)
+class Cut:
+    """A run that parts a place: how badly (``None`` where the stage decides), and at which depth."""
+
+    run: figures.Run
+    main: Laid
+    level: str | None
+    depth: float
+    place: Place
+
+
+def judge(bench: Bench) -> Iterator[Said]:
+    """Place by place; what one lot on one zone in one layer parts is one finding."""
+    for face in bench.build.faces:
+        groups: dict[Key, list[Cut]] = {}
+        for place in face.places:
+            for cut in _cuts(bench, place):
+                groups.setdefault(_key(cut.main), []).append(cut)
+        parted = {id(cut.place) for group in groups.values() for cut in group}
+        for group in groups.values():
+            yield from _said(bench, face, group, parted)
+
+
+def _key(laid: Laid) -> Key:
+    return laid.key[0], laid.placement.of, laid.placement.zone
+
+
+def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:
+    loose = any(laid.felting_share < 1 or figures.closed(laid) for laid in place.stack)
+    if not loose or len(place.stack) < 3:
+        return
+    stage = bench.recipe.piece.stage
+    depths = figures.depths_to_come(stage)
+    for leaf in figures.leaves(place, bench.recipe):
+        for run in figures.runs(leaf, depths[0], bench.limit("skin")):
+            levels = {_level(bench, run, depth) for depth in depths}
+            main = _main(run)
+            if levels == {None} or _meant(bench, place, run):
+                continue
+            if None in levels:
+                if stage is None:
+                    yield Cut(run, main, None, depths[0], place)
+                continue
+            level = "fault" if levels == {"fault"} else "caution"
+            yield Cut(run, main, level, max(depths, key=run.bridged), place)
+
+
+def _level(bench: Bench, run: figures.Run, depth: float) -> str | None:
+    share, fault = run.bridged(depth), bench.limit("fault")
+    for side in (run.below, tuple(reversed(run.above))):
+        if _is_veil(bench, side):
+            return "caution" if share < fault and _veil_counts(bench, run, side, depth) else None
+    if share >= bench.limit("caution"):
+        return None
+    sure = share < fault and run.kinder(depth) < fault
+    return "fault" if sure and not _soft(run) else "caution"
+
+
+def _is_veil(bench: Bench, side: tuple[Laid, ...]) -> bool:
+    """Whether no more than a veil lies on a side of the run: it is there to hold what it covers."""
+    holding = [laid for laid in side if laid.felting_share > 0]
+    light = sum(p.areal for laid in holding for p in laid.parts if p.stuff.holds)
+    return light < bench.limit("veil") or all(laid.layer.role == "veil" for laid in holding)
+
+
+def _veil_counts(bench: Bench, run: figures.Run, side: tuple[Laid, ...], depth: float) -> bool:
+    """Whether the veil covers well: one that is too thin even for that is luster-carrier's."""
+    other = run.above if side is run.below else tuple(reversed(run.below))
+    inner = run.layers if side is run.below else tuple(reversed(run.layers))
+    return figures.held_at_least([*side, *inner, *other], depth, bench.limit("caution"))
+
+
+def _soft(run: figures.Run) -> bool:
+    """Whether it may let some wool take hold all the same: bought felt, neps."""
+    loose = [p for laid in run.layers for p in laid.parts if not p.stuff.holds]
+    return all(p.stuff.lot.preparation == "felt" or p.stuff.is_body for p in loose)
+
+
+def _main(run: figures.Run) -> Laid:
+    """What parts most: a close sheet, or the lot with most fibre that does not felt."""
+    loose: dict[Key, float] = {}
+    for laid in run.layers:
+        loose[_key(laid)] = loose.get(_key(laid), 0.0) + laid.coverage * (1 - laid.felting_share)
+    return max(run.layers, key=lambda one: (figures.closed(one), round(loose[_key(one)], 12)))
+
+
+def _meant(bench: Bench, place: Place, run: figures.Run) -> bool:
+    names: list[object] = [place.face.name]
+    for laid in run.layers:
+        names += [laid.layer, laid.placement.zone, laid.placement.of]
+    return bench.meant("kept apart", place, *names)
+
+
+def _said(bench: Bench, face: FaceBuild, group: list[Cut], parted: set[int]) -> Iterator[Said]:
+    worst = min(group, key=lambda cut: (cut.level != "fault", cut.run.bridged(cut.depth)))
+    joined = [
+        place for place in face.places
+        if id(place) not in parted
+        and any(figures.joins(leaf, worst.run) for leaf in figures.leaves(place, bench.recipe))
+    ]  # fmt: skip
+    narrow, wide = bench.limit("narrow"), bench.limit("wide")
+    width = 2 * figures.farthest([cut.place for cut in group], joined, narrow / 2, wide / 2)
+    if width <= narrow:
+        return
+    if worst.level is None:
+        what = f"say the felting stage: whether wool grows through “{worst.main.placement.of}”"
+        yield bench.unsaid(bench.recipe.piece, f"{what} depends on it")
+        return
+    level = worst.level if width >= wide else "caution"
+    yield _finding(bench, face, group, attrs.evolve(worst, level=level), width)
+
+
+def _finding(bench: Bench, face: FaceBuild, group: list[Cut], worst: Cut, width: float) -> Said:
+    run, main = worst.run, worst.main
+    places = tuple(cut.place for cut in group)
+    where = figures.locate(places, face)
+    share = run.bridged(worst.depth)
+    limit = "fault" if worst.level == "fault" or _any_veil(bench, run) else "caution"
+    return bench.finding(
+        worst.level or "caution",
+        main.layer if main.placement.inline else main.placement,
+        f"{_what(run, main)} lies between “{run.below[-1].layer.name}” and "
+        f"“{run.above[0].layer.name}” {where}. {_harm(bench, worst, width)}",
+        _mend(bench, worst),
+        measured=Figure("share of felting fibre in its middle", share, ""),
+        limit=limit,
+        how=_sum(bench, worst, width),
+        where=where,
+        also=_also(run, face.name),
+        at=places,
+    )  # fmt: skip
+
+
+def _any_veil(bench: Bench, run: figures.Run) -> bool:
+    return _is_veil(bench, run.below) or _is_veil(bench, run.above)
+
+
+def _is_cloth(laid: Laid) -> bool:
+    return any(part.stuff.lot.preparation == "close cloth" for part in laid.parts)
+
+
+def _what(run: figures.Run, main: Laid) -> str:
+    of = main.placement.of
+    if figures.closed(main):
+        kind = "close cloth" if _is_cloth(main) else "felt that is hard already"
+        return f"“{of}”, {kind},"
+    amount = figures.areal(sum(laid.areal for laid in run.layers))
+    loose = [one.placement.of for one in run.layers if one.felting_share < 0.5]
+    more = "".join(f" and “{other}”" for other in dict.fromkeys(loose) if other != of)
+    return f"A web of “{of}”{more}, {amount} of it,"
+
+
+def _harm(bench: Bench, worst: Cut, width: float) -> str:
+    sure = worst.level == "fault"
+    grows = "Wool can't cross it" if sure else "Hardly any wool may cross it"
+    if _any_veil(bench, worst.run):
+        return f"{grows}: the veil would hold to it alone, and both may rub off together."
+    if width == float("inf"):
+        return f"{grows}: the two {'will' if sure else 'may'} come apart like the leaves of a book."
+    return f"{grows}: what lies over it {'will' if sure else 'may'} lift off it like a blister."
+
+
+def _mend(bench: Bench, worst: Cut) -> str:
+    main, run = worst.main, worst.run
+    narrow = figures.length(bench.limit("narrow"))
+    meant = "If they are to stay apart, say so (on purpose, what: kept apart)."
+    if figures.closed(main):
+        other = "open cloth (gauze, chiffon)" if _is_cloth(main) else "prefelt, felted little"
+        return (
+            f"Take {other} that wool grows through, cut it into strips under {narrow} with wool "
+            f"between, or leave it bare on the face. {meant}"
+        )
+    enough = bench.limit("fault" if _any_veil(bench, run) else "caution")
+    factor = figures.cover_for_bridge(enough, worst.depth) / run.cover
+    most = 0.98 * factor * sum(laid.areal for laid in run.layers)
+    weight = ""
+    if len(run.layers) == 1:
+        on = "its zone" if main.placement.zone != "whole" else "the piece"
+        of_all = figures.weight(most * figures.spread_area(bench.build, main))
+        weight = f", that is {of_all} on {on}"
+    return (
+        f"Lay at most {figures.areal(most)} there{weight}; or blend felting wool into it (a third "
+        f"or more), or lay it in strips under {narrow} with wool between. {meant}"
+    )
+
+
+def _sum(bench: Bench, worst: Cut, width: float) -> str:
+    run, depth = worst.run, worst.depth
+    across = (
+        "they join nowhere beside it"
+        if width == float("inf")
+        else f"{figures.length(width)} or more across, from a side that lies open counted double"
+    )
+    if run.is_closed:
+        return f"a close sheet counts as crossed by nothing, whatever it weighs; {across}"
+    text = f"coverage c = {run.cover:.2f}, felting part of it {run.wool:.2f}; "
+    text += "share of felting fibre in its middle G + (1 - G) q with G = 2 Φ(-c / (2 L)) = "
+    return (
+        f"{text}{run.bridged(depth):.3f} for fibre that wanders L = {depth:.1f} (good to a factor "
+        f"of 1.5, so this is a class, not a forecast); {across}"
+    )
+
+
+def _also(run: figures.Run, face: str) -> tuple[str, ...]:
+    names = [face]
+    for laid in run.layers:
+        names += [laid.layer.name, laid.placement.of, laid.placement.zone]
+    return tuple(name for name in dict.fromkeys(names) if name != "whole")
+
+
+_PANEL = """\
+piece: {{title: Sail loft, use: wall panel, shape: rectangle, laid out: 40 x 40 cm, stage: firm}}
+lots:
+  dune: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  sail: {{fibre: silk, preparation: {sail}}}
+zones:
+  patch: {{shape: rectangle, size: {size}, at: "10 cm east, 10 cm north"}}
+layers:
+  - {{name: along, of: dune, amount: 150 g/m², direction: east-west}}
+  - {{name: across, of: dune, amount: 150 g/m², direction: north-south}}
+  - {{name: sail, of: sail, amount: {amount}, zone: {zone}}}
+  - {{name: face, of: dune, amount: 120 g/m², direction: random}}
+"""
+
+
+def _panel(sail: str, amount: str, zone: str = "whole", size: str = "20 x 20 cm") -> str:
+    return _PANEL.format(sail=sail, amount=amount, zone=zone, size=size)
+
+
+RULE = Rule(
+    id="cut-off-layer",
+    title="Nothing lies between the layers that wool can't cross",
+    since="0.1.0",
+    purpose="Layers grow into one because wool wanders across. A thick web of fibre that does not "
+    "felt, close cloth, or hard felt between them stops it, and the piece splits or blisters. Open "
+    "cloth, thin webs and narrow strips let wool through or round; a resist divides on purpose.",
+    judge=judge,
+    limits=(
+        Limit(
+            "caution", 0.20, "", "share of felting fibre in the middle of what lies between, below "
+            "which the layers may not join",
+            "silk of 61 g/m² has 0.17 at firm felting, of 30 g/m² 0.50 (from memory)",
+            "light to hard felting",
+        ),
+        Limit(
+            "fault", 0.05, "", "share below which they won't, if it holds at the kinder end of L",
+            "silk of 92 g/m² or more parts the layers (common practice, no source)",
+            "light to hard felting",
+        ),
+        Limit(
+            "narrow", 0.05, "m", "across its narrow direction; narrower is tied round its edges",
+            "common practice, no source", "staples of 50 to 90 mm",
+        ),
+        Limit(
+            "wide", 0.10, "m", "width from which it can be a fault and not only a caution",
+            "from memory",
+        ),
+        Limit(
+            "skin", 0.5, "", "coverage of felting fibre that counts as a layer on either side "
+            "(about 10 g/m²)", "common practice, no source",
+        ),
+        Limit(
+            "veil", 0.015, "kg/m²", "felting fibre on one side below which it is a veil, which only "
+            "has to hold what it covers: the limit for a fault then makes a caution",
+            "from memory",
+        ),
+    ),
+    examples=(
+        Example("a thick web of silk between the layers", _panel("combed top", "150 g/m²"), "fault"),
+        Example("a thin even web of silk", _panel("combed top", "25 g/m²")),
+        Example("close cloth in one part", _panel("close cloth", "40 g/m²", "patch"), "fault"),
+        Example("open cloth in the same part", _panel("open cloth", "40 g/m²", "patch")),
+        Example(
+            "a strip of close cloth", _panel("close cloth", "40 g/m²", "patch", "20 x 4 cm")
+        ),
+        Example(
+            "the same close cloth as the upper face",
+            _panel("close cloth", "30 g/m²", "patch").rsplit("  - {name: face", 1)[0],
+        ),
+    ),
+    purposes=("kept apart",),
+    model="G = 2 Φ(-c / (2 L)): share of fibre in the middle of a run of coverage c that wandered "
+    "there from both sides, by a normal step of s.d. L in units of coverage (light 1.0, firm 1.7, "
+    "hard 2.4). Felting fibre in the run itself, a part q of its coverage, adds (1 - G) q. How wide "
+    "it is: twice the distance of its farthest point from where the same layers join.",
+    weak_spots="The project's own model, never tested against measured felt; L is from memory. "
+    "Whether cloth is open or close is the maker's word. Yarn counts as no hindrance however dense. "
+    "Where layers meet round the edge of a flat resist, that edge counts as joined.",
+    laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+)  # fmt: skip

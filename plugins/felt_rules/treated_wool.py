@@ -1,0 +1,376 @@
+"""treated-wool: is wool that was treated not to felt asked to hold the piece?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import attrs
+
+from felt_engine import (
+    Bench,
+    Example,
+    Figure,
+    Finding,
+    Laid,
+    Limit,
+    Lot,
+    Place,
+    Recipe,
+    Rule,
+    Said,
+    figures,
+)
+
+FIBRES = ("combed top", "carded batt", "carded sliver", "prefelt", "locks", "loose fibre",
+          "short fibre", None)  # fmt: skip
+"""Preparations that are laid to become felt; cloth, yarn, neps, film and bought felt are not."""
+
+LIGHTLY = ("accent", "veil", "open")
+"""Roles of what is laid for its look and not to hold."""
+
+KINDS = ("thin-layer", "direction-balance", "luster-carrier", "cut-off-layer")
+LEVELS = ("fault", "caution", "note")
+ORDER = ("holds", "crosses", "carries", "parts", "lies", "too")
+"""What is asked of it, the gravest first; "too" only goes with another."""
+
+Spot = tuple[str, int]
+Lots = tuple[Lot, ...]
+
+
+@attrs.frozen(eq=False, repr=False)
+class Asked:
+    """What a lot is asked to do and can't: by which finding, where, in what, and is it all of it."""
+
+    kind: str
+    finding: Finding
+    laid: tuple[Laid, ...]
+    places: tuple[Place, ...]
+    explained: bool
+
+
+def judge(bench: Bench) -> Iterator[Said]:
+    """Would what the others found go if these lots felted? Then they are asked to, and can't."""
+    if not any(rule in KINDS for rule, _ in bench.found):
+        return
+    suspects = _suspects(bench)
+    if not suspects:
+        return
+    again = bench.again(_as_if(bench.recipe, suspects))
+    found: dict[str, list[Asked]] = {}
+    for rule, finding in bench.found:
+        if rule in KINDS:
+            for name, asked in _asked(bench, rule, finding, again, suspects):
+                found.setdefault(name, []).append(asked)
+    found = {name: all_asked for name, all_asked in found.items()
+             if any(one.kind != "too" for one in all_asked)}  # fmt: skip
+    for lots, all_asked in _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots]):
+        yield _finding(bench, lots, all_asked)
+
+
+def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:
+    """Lots of one kind that lie behind the same finding are one slip."""
+    groups: list[tuple[Lots, list[Asked]]] = []
+    for lot, asked in said:
+        behind = {id(one.finding) for one in asked}
+        kin = [g for g in groups if _sort(g[0][0]) == _sort(lot)
+               and behind & {id(one.finding) for one in g[1]}]  # fmt: skip
+        if asked:
+            lots = (*(one for g in kin for one in g[0]), lot)
+            groups = [g for g in groups if g not in kin]
+            groups.append((lots, [*(one for g in kin for one in g[1]), *asked]))
+    return groups
+
+
+def _sort(lot: Lot) -> str:
+    return "treated" if _is_treated(lot) else lot.fibre
+
+
+def _suspects(bench: Bench) -> set[str]:
+    """Lots that do not felt and may have been taken for wool that does.
+
+    Luster fibre is one only as structure, or where all that felts is missing and nothing else is to
+    blame.
+    """
+    plain, shiny = set(), set()
+    for face in bench.build.faces:
+        some = any(_carries(place) for place in face.places)
+        for laid, _ in face.laid:
+            for part in laid.parts:
+                lot, fibre = part.stuff.lot, part.stuff.fibre
+                if part.stuff.felts.usual >= bench.limit("felts") or lot.preparation not in FIBRES:
+                    continue
+                if not fibre.luster or _is_treated(lot) or laid.layer.role == "structure":
+                    plain.add(lot.name)
+                elif not some:
+                    shiny.add(lot.name)
+    return plain or shiny
+
+
+def _carries(place: Place) -> bool:
+    """Whether something is there to lie on: wool that felts, bought felt, or cloth."""
+    sheet = place.open_cloth or any(figures.closed(laid) for laid in place.stack)
+    return sheet or place.felting_areal > 0
+
+
+def _as_if(recipe: Recipe, names: set[str]) -> Recipe:
+    """The same recipe with wool that felts in place of these lots."""
+    lots = tuple(
+        lot if lot.name not in names else attrs.evolve(lot, treatment="untreated")
+        if _is_treated(lot) else attrs.evolve(lot, fibre="wool")
+        for lot in recipe.lots
+    )  # fmt: skip
+    return attrs.evolve(recipe, lots=lots)
+
+
+def _is_treated(lot: Lot) -> bool:
+    return lot.treatment == "shrink-proofed"
+
+
+def _asked(
+    bench: Bench, rule: str, finding: Finding, again: tuple[tuple[str, Finding], ...],
+    suspects: set[str],
+) -> Iterator[tuple[str, Asked]]:  # fmt: skip
+    """What a finding that would go, or be milder, says about each of the lots that lie there."""
+    same = [
+        f for r, f in again
+        if r == rule and (rule == "thin-layer" or f.about is finding.about)
+        and LEVELS.index(f.level) <= LEVELS.index(finding.level)
+    ]  # fmt: skip
+    left = {_spot(place) for f in same for place in f.at}
+    places = finding.at or tuple(
+        place for place in bench.build.places if finding.where in ("", f"the {place.face.name}")
+    )
+    gone = [
+        place for place in places
+        if (_spot(place) not in left if finding.at else not same)
+        or (rule == "thin-layer" and place.stack and place.felting_areal <= 0)
+    ]  # fmt: skip
+    here = {id(laid): laid for place in gone for laid in place.stack}
+    for name in sorted(suspects):
+        with_it = [laid for laid in here.values() if _has(laid, name)]
+        for kind in _kind(bench, rule, finding, with_it, name):
+            chosen = tuple(laid for laid in with_it if _counts(bench, kind, laid, finding))
+            if not chosen and kind in ("parts", "lies"):
+                kind = "too"
+                chosen = tuple(laid for laid in with_it if _is_about(finding, laid))
+            if chosen:
+                at = tuple(place for place in gone if any(one in place.stack for one in chosen))
+                yield name, Asked(kind, finding, chosen, at, len(gone) == len(places))
+
+
+def _spot(place: Place) -> Spot:
+    return place.face.name, next(n for n, one in enumerate(place.face.places) if one is place)
+
+
+def _has(laid: Laid, name: str) -> bool:
+    return any(part.stuff.lot.name == name for part in laid.parts)
+
+
+def _kind(
+    bench: Bench, rule: str, finding: Finding, with_it: list[Laid], name: str
+) -> Iterator[str]:
+    """What the lot is asked to do where this finding lies."""
+    if rule == "thin-layer":
+        yield "holds"
+    elif rule == "direction-balance":
+        yield "crosses"
+    elif rule == "luster-carrier" and not any(_only(laid, name, finding) for laid in with_it):
+        yield "carries"
+    elif rule == "cut-off-layer":
+        yield "parts"
+    else:
+        yield "lies"
+
+
+def _is_about(finding: Finding, laid: Laid) -> bool:
+    return finding.about is laid.layer or finding.about is laid.placement
+
+
+def _only(laid: Laid, name: str, finding: Finding) -> bool:
+    """Whether the finding is about this, and nothing else in it lacks a hold."""
+    return _is_about(finding, laid) and all(
+        p.stuff.holds or p.stuff.lot.name == name for p in laid.parts
+    )
+
+
+def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
+    """Whether this is laid to do that, and not for its look."""
+    role = laid.layer.role
+    if kind == "carries":
+        return True
+    if kind == "crosses":
+        return role not in LIGHTLY and laid.angle is not None
+    if kind == "holds":
+        return role not in LIGHTLY
+    if role in LIGHTLY or not _is_about(finding, laid):
+        return False
+    if not laid.is_wool:
+        bare = not any(_carries(place) for place in finding.at)
+        return role == "structure" or laid.key[0] == 0 or bare
+    shares = [
+        sum(place.share for place in face.places if laid in place.stack)
+        for face in bench.build.faces
+    ]
+    return role in ("structure", "cover") or max(shares) >= bench.limit("part")
+
+
+def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
+    first = min(asked, key=lambda one: ORDER.index(one.kind))
+    alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
+    laid = [one for a in asked for one in a.laid]
+    front = list({one.key: one for a in alike for one in a.laid}.values())
+    main = _main(front, lots)
+    places = tuple({id(p): p for one in asked for p in one.places}.values())
+    level = "fault" if any(one.finding.level == "fault" for one in asked) else "caution"
+    felts = min(bench.build.stuffs[lot.name].felts.usual for lot in lots)
+    names = [lot.name for lot in lots]
+    names += [n for one in laid for n in (one.layer.name, one.placement.of, one.placement.zone)]
+    where = figures.locate([p for p in places if p.face is places[0].face], places[0].face)
+    return bench.finding(
+        level,
+        main.layer if main.placement.inline else main.placement,
+        f"{_called(lots)}. {_harm(first, front, lots, main, level, where)}",
+        _mend(bench, lots, laid),
+        measured=Figure("feltability", felts, ""),
+        limit="felts",
+        how=f"feltability {felts:.2f} where merino has 1, and {bench.limit('felts'):g} is needed to "
+        f"hold; with wool that felts in its place the findings told under this one would go",
+        where=where,
+        also=tuple(n for n in dict.fromkeys(names) if n != "whole"),
+        at=places,
+        explains=tuple({id(one.finding): one.finding for one in asked if one.explained}.values()),
+    )
+
+
+def _main(laid: list[Laid], lots: Lots) -> Laid:
+    """The layer that has most of it, in however many portions."""
+    sums: dict[int, float] = {}
+    for one in laid:
+        sums[one.key[0]] = sums.get(one.key[0], 0.0) + _areal(one, lots)
+    most = max(sorted(sums), key=lambda number: round(sums[number], 12))
+    return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
+
+
+def _areal(laid: Laid, lots: Lots) -> float:
+    return sum(part.areal for part in laid.parts if any(part.stuff.lot is lot for lot in lots))
+
+
+def _called(lots: Lots) -> str:
+    lot, is_one = lots[0], len(lots) == 1
+    named = " and ".join(f"“{one.name}”" for one in lots)
+    if _is_treated(lot):
+        return f"{named} {_is(lots)} wool that was treated not to felt"
+    if is_one and lot.name == lot.fibre:
+        return f"{lot.fibre.capitalize()} does not felt by itself"
+    return f"{named} {_is(lots)} {lot.fibre}, which does not felt by itself"
+
+
+def _harm(first: Asked, laid: list[Laid], lots: Lots, main: Laid, level: str, where: str) -> str:
+    layers = list(dict.fromkeys(f"“{one.layer.name}”" for one in laid))
+    named = " and ".join(layers)
+    will = "will" if level == "fault" else "may"
+    if first.kind == "holds":
+        least = min(first.places, key=lambda place: place.felting_areal).felting_areal
+        at = " " if where == "all over" else f" {where} "
+        left = f"only {figures.areal(least)} that felts lies" if least > 0 else "nothing else felts"
+        return f"{named} {_is(layers)} to hold the piece{at}and {left} there: it {will} not hold."
+    if first.kind == "crosses":
+        do = "does" if len(layers) == 1 else "do"
+        return f"{named} {do} not pull with it, so the piece {will} draw in one way only."
+    if first.kind == "carries":
+        return f"It can't hold the {_carried(first, lots)}: that {will} rub off."
+    amount = figures.areal(
+        sum(
+            _areal(one, lots) for one in laid
+            if one.key[0] == main.key[0] and one.placement.zone == main.placement.zone
+        )
+    )  # fmt: skip
+    text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
+    if first.kind == "parts":
+        return f"{text} not cross so much, so the layers on either side {will} come apart."
+    return f"{text} not come through so much, so it {will} come away."
+
+
+def _is(things: Sequence[object]) -> str:
+    return "is" if len(things) == 1 else "are"
+
+
+def _carried(first: Asked, lots: Lots) -> str:
+    """The fibre that the finding is about, and what it is laid in."""
+    for place in first.places:
+        for laid in place.stack:
+            if _is_about(first.finding, laid):
+                loose = [p.stuff for p in laid.parts if not p.stuff.holds]
+                fibres = {stuff.fibre.name: 0 for stuff in loose if stuff.lot not in lots}
+                return f"{' and '.join(fibres)} of “{laid.placement.of}”"
+    return "fibre that lies with it"
+
+
+def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
+    once = {one.key: one for one in laid}.values()
+    kg = sum(_areal(one, lots) * figures.spread_area(bench.build, one) for one in once)
+    kind = "untreated wool" if _is_treated(lots[0]) else "felting wool"
+    return (
+        f"Lay {kind} in its place, {figures.weight(kg)} in all, or blend it half and half with "
+        f"{kind} ({figures.weight(kg / 2)} of each). As an ornament on felting wool it is right: "
+        f"lay it thin, and say role: accent."
+    )
+
+
+_SHEET = """\
+piece: {{title: Slipway, use: wall panel, shape: rectangle, laid out: 40 x 40 cm, stage: firm}}
+lots:
+  dune: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  soft: {{fibre: merino, preparation: combed top, fineness: 20 um{treated}}}
+  gleam: {{fibre: silk, preparation: combed top}}
+blends:
+  mixed: {{soft: 70 %, gleam: 30 %}}
+layers:
+  - {{name: along, of: {along}, amount: 150 g/m², direction: east-west}}
+  - {{name: across, of: {across}, amount: 150 g/m², direction: north-south}}
+  - {{name: face, of: {face}, amount: {amount}, direction: random, role: accent}}
+"""
+
+
+def _sheet(along: str = "dune", across: str = "dune", face: str = "soft", amount: str = "30 g/m²",
+           treated: str = ", treatment: shrink-proofed") -> str:  # fmt: skip
+    return _SHEET.format(along=along, across=across, face=face, amount=amount, treated=treated)
+
+
+RULE = Rule(
+    id="treated-wool",
+    title="Wool that was treated not to felt isn't asked to hold the piece",
+    since="0.1.0",
+    purpose="Shrink-proofed (washable) wool looks like any wool, and does not felt. As an ornament, "
+    "for a colour, or among enough felting wool it is right; as ground, as cross layer, or as the "
+    "wool that is to hold luster fibre it does nothing. So does any fibre that does not felt and is "
+    "laid as if it did.",
+    judge=judge,
+    limits=(
+        Limit(
+            "felts", 0.3, "", "feltability (merino 1) below which fibre holds nothing",
+            "shrink-proofed wool has about 0.1, the slowest wools 0.3 (from memory)",
+        ),
+        Limit(
+            "part", 0.33, "", "part of a face from which a layer without a role is taken for one "
+            "that is to hold and not for an ornament", "from memory",
+        ),
+    ),
+    examples=(
+        Example("treated wool throughout", _sheet("soft", "soft"), "fault"),
+        Example("treated wool as the cross layer", _sheet(across="soft"), "fault"),
+        Example("treated wool to hold the silk", _sheet(face="mixed", amount="90 g/m²"), "fault"),
+        Example("a little treated wool as an accent", _sheet()),
+        Example("silk in a blend with wool that felts",
+                _sheet(face="mixed", amount="90 g/m²", treated="")),
+        Example("untreated wool throughout", _sheet("soft", "soft", treated="")),
+    ),
+    model="The recipe is judged once more as if the lots below the limit were wool that felts. What "
+    "thin-layer, direction-balance, luster-carrier and cut-off-layer found and would then no longer "
+    "find comes of them, and is told under this finding.",
+    weak_spots="It sees only what those rules see: where they are switched off or a purpose silences "
+    "them, it is silent. A lot whose treatment isn't said counts as untreated. Several such lots are "
+    "changed together, so each is named where any of them would have mended it.",
+    laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
+    reconsiders=True,
+)  # fmt: skip

@@ -1,0 +1,270 @@
+"""The same design at another size: areal weights kept, text kept, there and back again."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from kit import RECIPES, run
+
+import felt_engine
+from felt_engine import CallError, Recipe, Resized
+from felt_engine.reading.rewrite import Added, rewrite
+from felt_engine.reading.spell import amount_text, point_text, size_text
+
+LAW = settings(max_examples=60, deadline=None, derandomize=True, database=None)
+PATHS = sorted(RECIPES.glob("*.*"))
+PANEL = """\
+# The shore in three bands; my own, last winter.
+piece:
+  title: Shore      # no figures here
+  shape: rectangle
+  laid out: 60 x 40 cm
+  finished: '42 x 28 cm'
+  use: wall panel
+lots: {sand: {fibre: merino, preparation: combed top}, sea: {fibre: merino}}
+zones:
+  near: {shape: band, along: south, to: 15 cm}   # the beach
+  sun: {shape: round, size: 8 cm, at: "40 cm east, 20 cm north"}
+layers:
+  - name: along
+    of: sand
+    amount: 1 1/2 oz   # a good handful
+    direction: east-west
+    past: 2 cm
+  - {name: across, of: "sea", amount: 45g, direction: north-south, past: 2 cm}
+  - name: beach
+    of: sand
+    zone: near
+    amount: 120 g/m²
+    note: lay 3 rows
+  - name: sun
+    of: sand
+    zone: sun
+    amount: 2 g   # weighed
+totals: [{amount: 89.525 g, without: [beach, sun]}]
+scale step: 1 g
+"""
+
+
+def areals(recipe: Recipe) -> list[float]:
+    build = felt_engine.measure(recipe)
+    return [mass / build.areas[key] for key, mass in build.masses.items()]
+
+
+def made(text: str, **wanted: object) -> Resized:
+    return felt_engine.resize(felt_engine.load(text, name="r.yaml"), **wanted)  # type: ignore[arg-type]
+
+
+def test_half_again_by_hand() -> None:
+    """60 x 40 to 90 x 60; margins of 2 cm stay: areas 94 x 64 over 64 x 44 cm."""
+    new = made(PANEL, times=1.5)
+    piece = new.recipe.piece
+    assert (piece.laid_out.text, piece.finished.text) == ("90 x 60 cm", "63 x 42 cm")  # type: ignore[union-attr]
+    near, sun = new.recipe.zones
+    assert (near.end.text, sun.size.text, sun.at.text) == (  # type: ignore[union-attr]
+        "22.5 cm", "12 cm", "60 cm east, 30 cm north",
+    )  # fmt: skip
+    ratio = 94 * 64 / (64 * 44)
+    along, across, beach, disc = (layer.placements[0].amount for layer in new.recipe.layers)
+    assert along.text == f"{1.5 * ratio:.3f}".rstrip("0") + " oz"
+    assert across.text == f"{45 * ratio:.2f}".rstrip("0") + "g"
+    assert beach.text == "120 g/m²" and disc.text == "4.5 g"
+    assert new.recipe.totals[0].amount.si == pytest.approx(0.089525 * ratio, abs=1e-5)
+    assert new.recipe.layers[0].placements[0].past.text == "2 cm"  # type: ignore[union-attr]
+
+
+def test_comments_order_quotes_and_units_stay() -> None:
+    new = made(PANEL, times=1.5).text
+    old_lines, lines = PANEL.splitlines(), new.splitlines()
+    assert len(lines) == len(old_lines)
+    for old, line in zip(old_lines, lines, strict=True):
+        assert line.partition("#")[2] == old.partition("#")[2]
+        assert line.partition(":")[0] == old.partition(":")[0]
+    assert "finished: '63 x 42 cm'" in new and 'of: "sea"' in new
+    assert made(PANEL, times=1).text == PANEL
+
+
+def test_small_portions_are_divided_from_a_batch() -> None:
+    """2 g at half the sides is 0.5 g; on a scale of 1 g, 40 of them make 20 g."""
+    new = made(PANEL, times=0.5)
+    disc = new.recipe.layers[3].placements[0]
+    assert (disc.amount.text, disc.divided_from.text) == ("0.5 g", "20 g")  # type: ignore[union-attr]
+    assert "    amount: 0.5 g   # weighed\n    divided from: 20 g\n" in new.text
+    assert made(PANEL, times=2).text.count("divided from") == 0
+
+
+def test_notes_with_figures_are_named() -> None:
+    (note,) = made(PANEL, times=2).notes
+    assert "the note of “beach”" in note and "title" not in note
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@pytest.mark.parametrize("factor", [0.5, 1.37, 2.0])
+def test_weights_per_area_stay_and_there_and_back_is_the_old_recipe(
+    path: Path, factor: float
+) -> None:
+    recipe = felt_engine.load(path)
+    there = felt_engine.resize(recipe, times=factor)
+    old, new = areals(recipe), areals(there.recipe)
+    assert new == pytest.approx(old, rel=0.02)
+    back = felt_engine.resize(there.recipe, times=1 / factor)
+    assert areals(back.recipe) == pytest.approx(old, rel=0.02)
+    for one, two in ((recipe.piece.laid_out, back.recipe.piece.laid_out),
+                     (recipe.piece.finished, back.recipe.piece.finished)):  # fmt: skip
+        if one is not None and two is not None:
+            assert two.width.si == pytest.approx(one.width.si, abs=0.002 / min(1, factor))
+    amounts = [p.amount.si for layer in recipe.layers for p in layer.placements]
+    again = [p.amount.si for layer in back.recipe.layers for p in layer.placements]
+    assert again == pytest.approx(amounts, rel=0.03)
+    assert len(there.text.splitlines()) - len(recipe.source.text.splitlines()) in range(9)  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+def test_the_wool_that_is_there_is_used_up(path: Path) -> None:
+    recipe = felt_engine.load(path)
+    build = felt_engine.measure(recipe)
+    lot = max(build.weights.by_lot, key=lambda weight: weight.kg)
+    kg = lot.kg * recipe.piece.count * 1.6
+    new = felt_engine.resize(recipe, have=(lot.name, f"{1000 * kg:.2f} g"))
+    used = next(w for w in felt_engine.measure(new.recipe).weights.by_lot if w.name == lot.name)
+    assert used.kg * recipe.piece.count == pytest.approx(kg, rel=0.02)
+    assert new.across == new.deep > 1
+
+
+def test_a_finished_size_keeps_the_recipe_s_own_shrinkage() -> None:
+    new = made(PANEL, finished="63 x 56 cm")
+    assert new.recipe.piece.laid_out.text == "90 x 80 cm"  # type: ignore[union-attr]
+    assert new.recipe.piece.finished.text == "63 x 56 cm"  # type: ignore[union-attr]
+    assert (new.across, new.deep) == pytest.approx((1.5, 2.0))
+
+
+def test_other_counts() -> None:
+    several = made(PANEL, pieces=3)
+    assert several.recipe.piece.count == 3 and several.recipe.piece.amounts_for == "one"
+    assert [c.pointer for c in several.changes] == ["/piece/amounts for", "/piece/how many"]
+    pair = PANEL.replace("use: wall panel", "use: wall panel\n  how many: 2\n  amounts for: all")
+    four = made(pair, pieces=4)
+    assert four.recipe.piece.count == 4
+    assert [p.amount.si for layer in four.recipe.layers for p in layer.placements][1] == (
+        pytest.approx(0.090)
+    )
+    assert areals(four.recipe) == pytest.approx(areals(felt_engine.load(pair)), rel=1e-3)
+    assert four.recipe.totals[0].amount.si == pytest.approx(0.089525)
+
+
+def test_json_stays_json() -> None:
+    path = RECIPES / "slipway-coasters.json"
+    new = felt_engine.resize(path, times=2)
+    plain, old = json.loads(new.text), json.loads(path.read_text(encoding="utf-8"))
+    assert list(plain) == list(old) and plain["piece"]["title"] == old["piece"]["title"]
+
+
+WRONG = [
+    ({}, "say one thing"),
+    ({"times": 2.0, "laid_out": "90 x 60 cm"}, "say one thing"),
+    ({"times": 500.0}, "500 times"),
+    ({"laid_out": "90"}, "is no size"),
+    ({"laid_out": "90 cm"}, "give both"),
+    ({"finished": "x"}, "is no size"),
+    ({"have": ("sanb", "90 g")}, "sand"),
+    ({"have": ("sand", "90 cm")}, "is no weight"),
+    ({"have": ("sand", "0.001 g")}, "no size from"),
+]
+
+
+@pytest.mark.parametrize(("wanted", "says"), WRONG)
+def test_what_cannot_be_done_is_said(wanted: dict[str, object], says: str) -> None:
+    with pytest.raises(CallError, match=says):
+        made(PANEL, **wanted)
+
+
+def test_a_round_piece_stays_round_and_an_unstated_finish_is_asked_for() -> None:
+    ring = felt_engine.load(RECIPES / "mooring-seat-pad.yaml")
+    with pytest.raises(CallError, match="round"):
+        felt_engine.resize(ring, laid_out="60 x 40 cm")
+    bare = PANEL.replace("  finished: '42 x 28 cm'\n", "")
+    with pytest.raises(CallError, match="stage"):
+        made(bare, finished="20 x 10 cm")
+    staged = bare.replace("  use: wall panel\n", "  use: wall panel\n  stage: firm\n")
+    with pytest.raises(CallError, match="no swatch"):
+        made(staged, finished="20 x 10 cm")
+
+
+def test_the_command_writes_whole_files_and_lists_changes(tmp_path: Path) -> None:
+    (tmp_path / "panel.yaml").write_text(PANEL, encoding="utf-8")
+    done = run("resize", "panel.yaml", "--times", "2", "--to", "large.yaml", cwd=tmp_path)
+    assert done.returncode == 0 and done.stdout == ""
+    assert "layer “beach”" not in done.stderr and "layer “across”, amount: 45g -> " in done.stderr
+    large = (tmp_path / "large.yaml").read_text(encoding="utf-8")
+    assert felt_engine.load(large).piece.laid_out.text == "120 x 80 cm"  # type: ignore[union-attr]
+    shown = run("resize", "panel.yaml", "--times", "2", cwd=tmp_path)
+    assert shown.stdout == large
+    for arguments, says in (
+        (["--times", "two"], "no factor"), (["--pieces", "1.5"], "no count"),
+        (["--have", "sand 90 g"], "a colon"), ([], "say one thing"),
+    ):  # fmt: skip
+        wrong = run("resize", "panel.yaml", *arguments, cwd=tmp_path)
+        assert wrong.returncode == 2 and says in wrong.stderr and wrong.stdout == ""
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["large.yaml", "panel.yaml"]
+
+
+def test_rewriting_knows_flow_block_crlf_and_folded_text() -> None:
+    text = "a: {b: 1 g, c: 'x'} # y\r\nd: |\r\n  two\r\n  lines\r\ne:\r\n  f: \"q\"\r\n"
+    source = felt_engine.Source("s", text)
+    new = rewrite(
+        source, {"/a/b": "2, 5", "/d": "one", "/e/f": 'say "so"'},
+        [Added("/a/c", "g", "3 g"), Added("/e/f", "h", "4 g")],
+    )  # fmt: skip
+    assert new == (
+        'a: {b: "2, 5", c: \'x\', g: 3 g} # y\r\nd: "one"\r\ne:\r\n'
+        '  f: "say \\"so\\""\r\n  h: 4 g\r\n'
+    )
+    with pytest.raises(KeyError):
+        rewrite(source, {"/a/nothing": "1"})
+
+
+@LAW
+@given(
+    st.floats(0.0005, 5), st.sampled_from(["12 g", "0.4 oz", "1,5 g", "2 lb 3 oz", "3g", "1 kg"])
+)
+def test_a_weight_spelt_anew_reads_back(value: float, like: str) -> None:
+    from felt_engine.reading.quantity import parse
+
+    amount = parse("weight", like)
+    text = amount_text(amount, value)
+    assert parse("weight", text).si == pytest.approx(value, rel=0.006)
+    assert parse("weight", text).unit == amount.unit
+
+
+@LAW
+@given(
+    st.floats(0.01, 20), st.floats(0.01, 20),
+    st.sampled_from(["60 x 40 cm", "12 x 9 in", "3 ft 4 in x 2 ft", "1.5 m x 60 cm", "30 cm across"]),
+)  # fmt: skip
+def test_a_size_spelt_anew_reads_back(width: float, depth: float, like: str) -> None:
+    from felt_engine.reading.asked import asked_size
+
+    old = asked_size(like, "it")
+    new = asked_size(size_text(old, width, depth), "it")
+    assert new.width.si == pytest.approx(width, rel=0.006)
+    assert (new.depth is None) == (old.depth is None)
+    if new.depth is not None:
+        assert new.depth.si == pytest.approx(depth, rel=0.006)
+
+
+@LAW
+@given(st.floats(0, 20), st.floats(0, 20))
+def test_a_place_spelt_anew_reads_back(east: float, north: float) -> None:
+    recipe = felt_engine.load(PANEL, name="r.yaml")
+    point = recipe.zones[1].at
+    assert point is not None
+    old = 'at: "40 cm east, 20 cm north"'
+    text = PANEL.replace(old, f'at: "{point_text(point, east, north)}"')
+    again = felt_engine.load(text, name="r.yaml").zones[1].at
+    assert again is not None
+    assert again.east.si == pytest.approx(east, rel=0.006, abs=1e-6)
+    assert again.north.si == pytest.approx(north, rel=0.006, abs=1e-6)

@@ -1,0 +1,61 @@
+"""The row plan: rows reach, tufts add up to what is laid, and the command says so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from kit import RECIPES, run
+
+import felt_engine
+from felt_engine import CallError
+
+PANEL = """\
+piece: {title: Twelve inches, shape: rectangle, laid out: 304.8 x 304.8 mm, use: picture ground}
+lots: {oat: {fibre: merino, preparation: combed top}}
+zones: {south: {shape: band, along: south, to: 15.24 cm}}
+layers:
+  - {name: up, of: oat, amount: 0.4 oz, direction: north-south, lay: shingle, tuft: 50.8 x 101.6 mm}
+  - {name: band, of: oat, amount: 8 g, zone: south, direction: east-west, lay: shingle,
+     tuft: 50.8 x 101.6 mm, overlap: 1/3}
+  - {name: over, of: oat, amount: 12 g, direction: east-west, lay: shingle}
+"""
+
+
+def test_the_check_numbers_of_a_twelve_inch_layer() -> None:
+    """H 304.8, Lt 101.6, o 0.25: n 4, o_fit 0.3333; W 304.8, Wt 50.8, o_x 0.10: 7; 0.40499 g a tuft."""
+    up, band = felt_engine.row_plan(PANEL)
+    assert (up.rows.count, up.tufts.count) == (4, 7)
+    assert up.rows.overlap == pytest.approx(0.3333, abs=1e-4)
+    assert up.tufts.overlap == pytest.approx(0.1667, abs=1e-4)
+    assert 1000 * up.each == pytest.approx(0.40499, abs=1e-5)
+    assert (band.along, band.across) == pytest.approx((0.3048, 0.1524))
+    assert (band.rows.count, band.tufts.count) == (4, 4)
+
+
+@pytest.mark.parametrize("path", sorted(RECIPES.glob("*.*")), ids=lambda path: path.name)
+def test_rows_reach_and_tufts_add_up(path: Path) -> None:
+    recipe = felt_engine.load(path)
+    build = felt_engine.measure(recipe)
+    for one in felt_engine.row_plan(recipe, tuft="5 x 10 cm"):
+        reach = one.tuft + (one.rows.count - 1) * one.rows.pitch
+        assert reach >= one.along - 1e-9
+        faces = 2 if one.laid.placement.face in ("both", "each") else 1
+        laid = one.each * one.rows.count * one.tufts.count * faces
+        assert laid == pytest.approx(build.masses[one.laid.key])
+
+
+def test_a_tuft_may_be_named_and_has_two_sides() -> None:
+    assert len(felt_engine.row_plan(PANEL, tuft="5 x 10 cm")) == 3
+    with pytest.raises(CallError, match="two sides"):
+        felt_engine.row_plan(PANEL, tuft="10 cm")
+
+
+def test_the_command(tmp_path: Path) -> None:
+    (tmp_path / "r.yaml").write_text(PANEL, encoding="utf-8")
+    done = run("rows", "r.yaml", cwd=tmp_path)
+    assert done.returncode == 0 and "4 rows along 30.5 cm (12.0 in)" in done.stdout
+    assert "28 tufts" in done.stdout and all(len(x) <= 80 for x in done.stdout.splitlines())
+    bare = PANEL.replace("tuft: 50.8 x 101.6 mm", "role: structure")
+    (tmp_path / "r.yaml").write_text(bare, encoding="utf-8")
+    assert "--tuft" in run("rows", "r.yaml", cwd=tmp_path).stdout
