@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "api": "Engine check export forecast learned load look measure read_notebook "
+    "api": "Engine Slow check export forecast learned load look measure read_notebook "
     "report_from_json resize row_plan",
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
@@ -28,9 +28,10 @@ _HOMES = {
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
     "Spot WeightLine WeightTable",
-    "declare": "Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet "
+    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet "
     "Span Tip Unsaid UseEntry",
-    "errors": "CallError FeltError OutputError PluginMissing Problem RecipeError StudioError",
+    "errors": "CallError FeltError OutputError PluginBroke PluginMissing Problem RecipeError "
+    "StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -54,17 +55,17 @@ _HOMES = {
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Change",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Caution", "Change",
     "Colour", "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer",
     "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild",
     "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Forecast", "Found", "Hand",
     "HouseNumbers", "Intent", "Laid", "Layer", "Learned", "Limit", "LimitSetting", "Lot",
     "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook", "NotedSwatch", "OutputError",
-    "Part", "Piece", "Place", "Placement", "PlannedRows", "PluginMissing", "Plugins", "Point",
+    "Part", "Piece", "Place", "Placement", "PlannedRows", "PluginBroke", "PluginMissing", "Plugins", "Point",
     "Price", "PrintedCaution", "Problem", "Purpose", "Range", "Recipe", "RecipeError", "Remark",
     "Report", "ReportedFinding", "Resist", "Resized", "Rolled", "Roller", "Rows", "Rule",
     "RuleSetting", "Said", "Seen", "SetLimit", "Share", "Sheet", "SideForecast", "Size",
-    "SizeForecast", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
+    "SizeForecast", "Slow", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
     "Swatch", "SwatchLayer", "SwitchedOff", "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid",
     "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
     "export", "figures", "forecast", "hook", "learned", "load", "look", "measure",
@@ -99,6 +100,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.taught import Learned, TaughtSwatch
     from felt_engine.api import (
         Engine,
+        Slow,
         check,
         export,
         forecast,
@@ -138,6 +140,7 @@ if TYPE_CHECKING:
         WeightTable,
     )
     from felt_engine.declare import (
+        Caution,
         Example,
         Exporter,
         FibreEntry,
@@ -157,6 +160,7 @@ if TYPE_CHECKING:
         CallError,
         FeltError,
         OutputError,
+        PluginBroke,
         PluginMissing,
         Problem,
         RecipeError,

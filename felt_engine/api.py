@@ -6,6 +6,7 @@ and tables; rest of the studio file against them; recipes.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
@@ -16,7 +17,7 @@ import felt_engine
 from felt_engine.analysis import build as _build
 from felt_engine.analysis.build import Build
 from felt_engine.checking.report import NotJudged, Report
-from felt_engine.checking.rulebook import RuleBook, judge_all
+from felt_engine.checking.rulebook import SLOW, Judged, RuleBook, judge_all
 from felt_engine.checking.settle import settle
 from felt_engine.declare import Exporter, Sheet
 from felt_engine.errors import CallError, Problem, RecipeError
@@ -27,6 +28,7 @@ from felt_engine.reading.read import place_of, read_recipe
 from felt_engine.reading.source import Readable, name_of, open_source
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
+from felt_engine.value import Value
 
 if TYPE_CHECKING:
     from felt_engine.analysis.rowplan import PlannedRows
@@ -38,19 +40,39 @@ if TYPE_CHECKING:
     from felt_engine.sizing import Resized
 
 
+@attrs.frozen(eq=False, repr=False)
+class Slow(Value):
+    """The longest that a rule took for one recipe, if that is more than two seconds."""
+
+    rule: str
+    package: str
+    version: str
+    recipe: str
+    seconds: float
+
+
 class Engine:
     """One set of plugins with its rules, tables and exporters; the functions below use a default.
 
-    Every method takes what the function of its name takes. ``studio`` is a studio file (its path,
-    or its text): the house's own numbers. StudioError if it can't be read, PluginMissing if it
-    needs a plugin that isn't there.
+    Every method takes what the function of its name takes. ``rule_files`` are Python files with
+    hooks, or folders of them, to be loaded beside the installed plugins; CallError for one that
+    isn't there. ``studio`` is a studio file (its path, or its text): the house's own numbers.
+    StudioError if it can't be read, PluginMissing if it needs a plugin that isn't there.
+
+    ``slowest`` has, by rule, the longest that it took for one recipe, and that recipe's name.
     """
 
     studio: Studio | None = None
     _bare: Engine | None = None
 
-    def __init__(self, plugins: Plugins | None = None, *, studio: Readable | None = None) -> None:
+    def __init__(
+        self, plugins: Plugins | None = None, *, studio: Readable | None = None,
+        rule_files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]] = (),
+    ) -> None:  # fmt: skip
         self.plugins = plugins or Plugins.load()
+        self.slowest: dict[str, Slow] = {}
+        if rule_files:
+            self.plugins = self.plugins.with_files(_named(rule_files))
         if studio is not None:
             self.__dict__.update(Engine(self.plugins).with_studio(studio).__dict__)
 
@@ -73,6 +95,7 @@ class Engine:
         made._bare = self
         made.studio = _studio.read_rest(opened, found, base.rule_book, base.catalogue, base.broke)
         made.exporters = base.exporters
+        made.slowest = self.slowest
         made.catalogue = base.catalogue.with_entries(made.studio.fibres, made.studio.uses)
         made.rule_book = arranged(base.rule_book, made.studio)
         return made
@@ -92,10 +115,11 @@ class Engine:
     def catalogue(self) -> Catalogue:
         """The built-in tables with what plugins add or correct."""
         tables = built_in()
-        fibres, uses = self.plugins.fibres(), self.plugins.uses()
-        if not fibres and not uses:
+        plugins = self.plugins
+        fibres, uses, cautions = plugins.fibres(), plugins.uses(), plugins.cautions()
+        if not fibres and not uses and not cautions:
             return tables
-        return tables.with_entries(fibres.values(), uses.values())
+        return tables.with_entries(fibres.values(), uses.values(), cautions.values())
 
     @cached_property
     def exporters(self) -> dict[str, Exporter]:
@@ -135,10 +159,21 @@ class Engine:
         build = self.measure(recipe)
         book = self.rule_book
         judged = judge_all(book, build, self.measure)
+        for one in judged:
+            if one.seconds > SLOW:
+                self._slow(one, recipe)
         report = settle(
             build, judged, self.broke, _locator(recipe), felt_engine.__version__, drawing, book
         )
         return self._judged(report, recipe)
+
+    def _slow(self, one: Judged, recipe: Recipe) -> None:
+        name = recipe.source.name if recipe.source else recipe.piece.title
+        shelved = one.shelved
+        found = Slow(shelved.rule.id, shelved.package, shelved.version, name, one.seconds)
+        known = self.slowest.get(found.rule)
+        if known is None or known.seconds < found.seconds:
+            self.slowest[found.rule] = found
 
     def _furnished(self, recipe: Recipe) -> Recipe:
         if self.studio is None:
@@ -290,8 +325,11 @@ class Engine:
             from felt_engine.suggest import did_you_mean
 
             known = ", ".join(sorted(self.exporters)) or "none"
+            broke = "".join(
+                f"; not loaded: {b.what}, from {b.owner}: {b.reason}" for b in self.broke
+            )
             hint = did_you_mean(exporter, self.exporters, f"there is: {known}")
-            raise CallError(f"no exporter is called “{exporter}”: {hint}")
+            raise CallError(f"no exporter is called “{exporter}”: {hint}{broke}")
         return found
 
     def export(
@@ -392,6 +430,16 @@ def report_from_json(text: str) -> tuple[Report, ...]:
     from felt_engine.checking.plain import reports_from_json
 
     return reports_from_json(text)
+
+
+def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:
+    """Paths of rule files that the caller named. CallError for one that isn't there."""
+    each = [files] if isinstance(files, (str, os.PathLike)) else list(files)
+    found = [os.fspath(one) for one in each]
+    for one in found:
+        if not os.path.exists(one):
+            raise CallError(f"there is no rule file {one}: name a Python file, or a folder of them")
+    return found
 
 
 def _placed(problem: Problem, source: Source) -> Problem:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import attrs
 
-from felt_engine.model.catalogue import FibreEntry, Span, UseEntry
+from felt_engine.model.catalogue import Caution, FibreEntry, Span, UseEntry
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
@@ -106,7 +106,8 @@ class Rule(Value):
     ``weak_spots`` says where it is known to be unsure or wrong. ``explained_by`` are ids of rules
     whose finding at the same place is the cause of this rule's: it is then reported under that
     cause, and not by itself. A rule that ``reconsiders`` runs when the others are done, and may ask
-    the bench what they found, and what they would find in a changed recipe.
+    the bench what they found, and what they would find in a changed recipe. ``formerly`` are ids
+    that it had: studio files and waivers that still name it so hold, with a note.
     """
 
     id: str
@@ -122,6 +123,7 @@ class Rule(Value):
     laws: tuple[str, ...] = ()
     explained_by: tuple[str, ...] = ()
     reconsiders: bool = False
+    formerly: tuple[str, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -149,6 +151,6 @@ class Exporter(Value):
 
 
 __all__ = [
-    "LEVELS", "Example", "Exporter", "FibreEntry", "Figure", "Finding", "Limit", "Rule",
+    "LEVELS", "Caution", "Example", "Exporter", "FibreEntry", "Figure", "Finding", "Limit", "Rule",
     "Said", "Seen", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
 ]  # fmt: skip

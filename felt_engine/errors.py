@@ -74,6 +74,17 @@ class PluginMissing(StudioError):
     """A plugin that the studio file needs is not there, or broke down: nothing is judged."""
 
 
+class PluginBroke(FeltError):
+    """An exporter broke down, so that its report could not be written, or not whole."""
+
+    def __init__(self, what: str, package: str, version: str, reason: str) -> None:
+        super().__init__(what, package, version, reason)
+        self.what, self.package, self.version, self.reason = what, package, version, reason
+
+    def __str__(self) -> str:
+        return f"{self.what}, from {self.package} {self.version}".rstrip() + f": {self.reason}"
+
+
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
     return "\n".join(
         f"{name}, line {p.line or '?'}, column {p.column or '?'}: "

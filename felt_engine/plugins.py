@@ -9,12 +9,23 @@ argument and hand over declarations (:mod:`felt_engine.declare`); they never run
     def felt_engine_rules():
         return (MY_RULE,)
 
-A module may state ``felt_engine_contract = 1``. One that states another number is refused.
+A module may state ``felt_engine_contract = 1``. One that states another number is refused: it is
+named as not judged, and the exit status is 3.
+
+Promised by that number: the hooks below, the names in ``felt_engine.__all__`` and
+``felt_engine.testing.__all__``, their arguments, and the fields of the values. Within a number those
+are only added to, at their end and with a default. Not promised: the wording of messages, the order
+in which rules run, and all that is imported from a room below the package.
 
 Finding, loading and accepting are three steps; each plugin is loaded, and each hook asked, in its
 own guard, so that one that fails is named as not judged while the others work. Code is loaded from
-installed packages, and from rule files that a studio file names which was itself named in the call;
-never because a file lay beside a recipe.
+installed packages, and from rule files that the caller named: in the call, on the command line, or
+in a studio file that was itself named; never because a file lay beside a recipe.
+
+A plugin is code that runs with the rights of whoever runs it. What is kept from doing harm by
+mistake: errors of any kind, ``sys.exit``, endless recursion, nonsense, printing. What can't be
+stopped inside one process: a rule that never returns, ``os._exit``, a crash of the interpreter, a
+thread that never ends, and code that sets out to change the engine.
 """
 
 from __future__ import annotations
@@ -29,10 +40,14 @@ from typing import Any
 import attrs
 import pluggy
 
+import felt_engine
+from felt_engine.checking.export_guard import guarded
+from felt_engine.checking.former import former_ids
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
 from felt_engine.checking.sound import unsound
-from felt_engine.declare import Exporter, FibreEntry, Rule, UseEntry
+from felt_engine.data.former_rules import FORMER
+from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
 from felt_engine.value import Value
 
 CONTRACT = 1
@@ -44,7 +59,7 @@ _spec = pluggy.HookspecMarker(GROUP)
 
 
 class Hooks:
-    """The hooks. Each takes no argument and returns a tuple of declarations."""
+    """The hooks. Each takes no argument and returns a tuple of declarations, often the same ones."""
 
     @_spec
     def felt_engine_rules(self) -> Iterable[Rule]:
@@ -65,6 +80,14 @@ class Hooks:
     def felt_engine_uses(self) -> Iterable[UseEntry]:
         """Uses that are added to the table, or replace the one of the same name."""
         return ()
+
+    @_spec
+    def felt_engine_cautions(self) -> Iterable[Caution]:
+        """Lines of caution that are added to the table, or replace the one for the same hazard."""
+        return ()
+
+
+HOOKS = tuple(name for name in vars(Hooks) if name.startswith("felt_engine_"))
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -153,6 +176,11 @@ class Plugins:
         plugins.pending()
         return plugins
 
+    @classmethod
+    def built_in(cls) -> Plugins:
+        """Only the plugins that come with the engine: what is left when nothing is installed."""
+        return cls.load(Found(name, name, "felt-engine", felt_engine.__version__) for name in OURS)
+
     def add(self, one: Found) -> None:
         """Import one plugin and register its hooks, or note why that failed."""
         label = f"{one.package}:{one.name}"
@@ -167,7 +195,8 @@ class Plugins:
     def with_files(self, files: Iterable[str]) -> Plugins:
         """These plugins and those in Python files, each file in its own guard; self stays as is.
 
-        Only for files that the caller named.
+        Only for files that the caller named. A folder stands for the files in it, or, if it is a
+        package, for that package.
         """
         plugins = Plugins()
         plugins.broke.extend(self.broke)
@@ -176,15 +205,28 @@ class Plugins:
             if module is not None:
                 plugins.register(module, label, package, version)
         for file in files:
-            name = os.path.basename(file)
+            plugins.add_file(file)
+        plugins.pending()
+        return plugins
+
+    def add_file(self, path: str) -> None:
+        """Load a rule file, or those in a folder, and register the hooks, or note why that failed."""
+        name = os.path.basename(os.path.normpath(path))
+        try:
+            files = tuple(_rule_files(path))
+        except OSError as error:
+            self.note(name, name, "", error)
+            return
+        for file in files:
+            name, label = os.path.basename(os.path.normpath(file)), f"file:{os.path.realpath(file)}"
+            if label in self.packages:
+                continue
             try:
-                plugins.register(_from_file(file), f"file:{file}", name, "")
+                self.register(_from_file(file), label, name, "")
             except KeyboardInterrupt:
                 raise
             except BaseException as error:
-                plugins.note(name, name, "", error)
-        plugins.pending()
-        return plugins
+                self.note(name, name, "", error)
 
     def there(self) -> set[str]:
         """Names of the plugins that are loaded: of packages, and of plugins in them."""
@@ -195,7 +237,10 @@ class Plugins:
         return found - {""}
 
     def register(self, module: object, label: str, package: str, version: str) -> None:
-        """Register a module or object with hooks. ValueError if it wants another contract."""
+        """Register a module or object with hooks.
+
+        ValueError if it wants another contract, has no hook, or a hook that lacks its mark.
+        """
         wanted = getattr(module, "felt_engine_contract", CONTRACT)
         if wanted != CONTRACT:
             raise ValueError(f"it wants contract {wanted!r}; this engine has {CONTRACT}")
@@ -207,6 +252,12 @@ class Plugins:
         except BaseException:
             self.manager.unregister(name=label)
             raise
+        marked = {caller.name for caller in self.manager.get_hookcallers(module) or ()}
+        lacking = [name for name in HOOKS if name not in marked and hasattr(module, name)]
+        if lacking or not marked:
+            self.manager.unregister(name=label)
+            what = lacking[0] if lacking else "it has no hook, such as felt_engine_rules;"
+            raise ValueError(f"{what} lacks its mark: put @felt_engine.hook above the function")
         self.packages[label] = (package, version)
 
     def note(self, what: str, package: str, version: str, error: BaseException) -> None:
@@ -223,7 +274,10 @@ class Plugins:
             except pluggy.PluginValidationError as error:
                 label = self.manager.get_name(error.plugin) or ""
                 package, version = self.packages.get(label, (label, ""))
-                self.note(label, package, version, ValueError(str(error).splitlines()[0]))
+                known = [caller.name for caller in self.manager.get_hookcallers(error.plugin) or ()]
+                wrong = ", ".join(sorted(name for name in known if name not in HOOKS))
+                what = ValueError(f"there is no hook {wrong}: there are {', '.join(HOOKS)}")
+                self.note(_shown(label), package, version, what)
                 self.manager.unregister(error.plugin)
 
     def _asked(self, name: str, kind: type) -> Iterator[tuple[Any, str, str]]:
@@ -235,20 +289,19 @@ class Plugins:
             try:
                 handed = tuple(implementation.function())
                 for one in handed:
-                    if not isinstance(one, kind):
+                    if type(one) is not kind:
                         raise TypeError(
                             f"{name} handed over {type(one).__name__}, no {kind.__name__}"
                         )
+                looked_at = [(one, unsound(one)) for one in handed]
             except KeyboardInterrupt:
                 raise
             except BaseException as error:
-                self.note(f"{label} ({name})", package, version, error)
+                self.note(f"{_shown(label)} ({name})", package, version, error)
                 continue
-            for one in handed:
-                wrong = unsound(one)
+            for one, wrong in looked_at:
                 if wrong:
-                    what = str(getattr(one, "id", None) or getattr(one, "name", None) or label)
-                    self.note(what, package, version, ValueError(wrong))
+                    self.note(_called(one) or _shown(label), package, version, ValueError(wrong))
                 else:
                     yield one, package, version
 
@@ -262,17 +315,30 @@ class Plugins:
                 self.note(rule.id, package, version, error)
             else:
                 shelf[rule.id] = Shelved(rule, package, version)
-        return RuleBook(tuple(shelf[key] for key in sorted(shelf)))
+        self._refuse_clashes(shelf)
+        rules = tuple(shelf[key] for key in sorted(shelf))
+        return RuleBook(rules, former=former_ids((one.rule for one in rules), FORMER))
+
+    def _refuse_clashes(self, shelf: dict[str, Shelved]) -> None:
+        """Take rules off the shelf that claim as a former name what is another rule's."""
+        claimed: dict[str, Shelved] = {}
+        for one in [shelf[key] for key in sorted(shelf)]:
+            for name in one.rule.formerly:
+                owner = shelf.get(name) or claimed.setdefault(name, one)
+                if owner is not one:
+                    error = ValueError(f"its former name {name} belongs to {owner.package}")
+                    self.note(one.rule.id, one.package, one.version, error)
+                    shelf.pop(one.rule.id, None)
 
     def exporters(self) -> dict[str, Exporter]:
-        """All exporters by name."""
+        """All exporters by name, each in its guard."""
         found: dict[str, Exporter] = {}
         for exporter, package, version in self._asked("felt_engine_exporters", Exporter):
             if exporter.name in found:
                 error = ValueError(f"the name {exporter.name} is already taken")
                 self.note(exporter.name, package, version, error)
             else:
-                found[exporter.name] = exporter
+                found[exporter.name] = guarded(exporter, package, version)
         return found
 
     def fibres(self) -> dict[str, FibreEntry]:
@@ -283,21 +349,70 @@ class Plugins:
         """Uses that plugins add or correct, by name."""
         return {u.name: u for u, _, _ in self._asked("felt_engine_uses", UseEntry)}
 
+    def cautions(self) -> dict[str, Caution]:
+        """Lines of caution that plugins add or correct, by hazard."""
+        return {c.about: c for c, _, _ in self._asked("felt_engine_cautions", Caution)}
+
+
+def _shown(label: str) -> str:
+    """What reports call a plugin: a rule file by its name, never by a whole path."""
+    return os.path.basename(label) if label.startswith("file:") else label
+
+
+def _called(one: object) -> str:
+    """The name of a declaration that is unsound, as far as it has one."""
+    for key in ("id", "name", "about"):
+        name = getattr(one, key, None)
+        if type(name) is str and name:
+            return name
+    return ""
+
+
+def _rule_files(path: str) -> Iterator[str]:
+    """The file itself, the package itself, or the rule files in a folder, sorted.
+
+    Names that begin with ``_``, ``.`` or ``test_``, and ``conftest.py``, are no rule files.
+    """
+    if not os.path.isdir(path) or os.path.isfile(os.path.join(path, "__init__.py")):
+        yield path
+        return
+    names = sorted(n for n in os.listdir(path) if n.endswith(".py") and n != "conftest.py")
+    names = [name for name in names if not name.startswith(("_", ".", "test_"))]
+    if not names:
+        raise FileNotFoundError("there is no rule file in this folder")
+    for name in names:
+        yield os.path.join(path, name)
+
 
 def _from_file(path: str) -> object:
     import importlib.util
+    from importlib.machinery import SourceFileLoader
 
-    if not os.path.isfile(path):
+    class Loader(SourceFileLoader):
+        """Reads the text each time: a rule that is being written changes within a second."""
+
+        def path_stats(self, path: Any) -> Any:
+            raise OSError
+
+    folder = path if os.path.isdir(path) else None
+    file = os.path.join(path, "__init__.py") if folder else path
+    if not os.path.isfile(file):
         raise FileNotFoundError("there is no file of this name")
     name = "felt_engine_rule_file_" + re.sub(r"\W", "_", os.path.abspath(path))
-    spec = importlib.util.spec_from_file_location(name, path)
+    spec = importlib.util.spec_from_file_location(
+        name, file, loader=Loader(name, file),
+        submodule_search_locations=[folder] if folder else None,
+    )  # fmt: skip
     if spec is None or spec.loader is None:
         raise ImportError("it is no Python file")
+    before = set(sys.modules)
     module = sys.modules[name] = importlib.util.module_from_spec(spec)
     try:
         spec.loader.exec_module(module)
     except BaseException:
-        del sys.modules[name]
+        for added in set(sys.modules) - before:
+            if added == name or added.startswith(name + "."):
+                del sys.modules[added]
         raise
     return module
 

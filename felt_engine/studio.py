@@ -14,7 +14,7 @@ from felt_engine.checking.rulebook import RuleBook
 from felt_engine.errors import StudioError
 from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.place import join
-from felt_engine.model.studio import KnownLimit, KnownRule, Studio
+from felt_engine.model.studio import KnownFormer, KnownLimit, KnownRule, Studio
 from felt_engine.plugins import OURS, Plugins, find, tidy
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read_studio import Opened, of_studio, open_studio, read_studio
@@ -83,6 +83,7 @@ def read_rest(
     studio = read_studio(
         opened, known_rules(book), catalogue, felt_engine.__version__, _causes(broke),
         {one.package for one in book.rules} - {"felt-engine"},
+        tuple(KnownFormer(one.id, one.now, one.told) for one in book.former.values()),
     )  # fmt: skip
     return attrs.evolve(studio, file=_shown(opened.source.name, found))
 
@@ -105,11 +106,9 @@ def known_rules(book: RuleBook) -> tuple[KnownRule, ...]:
 
 def _causes(broke: tuple[NotJudged, ...]) -> Mapping[str, str]:
     """Why something isn't there, by its name, of what may have had rules."""
-    others = ("_exporters)", "_fibres)", "_uses)")
+    others = ("_exporters)", "_fibres)", "_uses)", "_cautions)")
     return {
-        one.what: f"{one.package} {one.version}, {one.reason}"
-        for one in broke
-        if not one.what.endswith(others)
+        one.what: f"{one.owner}, {one.reason}" for one in broke if not one.what.endswith(others)
     }
 
 

@@ -39,6 +39,18 @@ class Value:
         return f"{type(self).__name__}({shown})"
 
 
+class Fixed(dict):  # type: ignore[type-arg]
+    """A dict that can't be changed: what many rules are given one after the other."""
+
+    def _refuse(self, *_: Any, **__: Any) -> Any:
+        raise TypeError("it can't be changed")
+
+    __setitem__ = __delitem__ = __ior__ = clear = pop = popitem = setdefault = update = _refuse
+
+    def __reduce__(self) -> Any:
+        return type(self), (dict(self),)
+
+
 class _Lazy:
     """A property that is worked out when first asked for, then kept on the instance.
 

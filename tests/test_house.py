@@ -40,7 +40,7 @@ ARROWS = {
         "analysis.geometry",
     },
     "figures": {"analysis", "data"},
-    "plugins": {"declare", "checking", "value"},
+    "plugins": {"declare", "checking", "value", "data.former_rules", ""},
     "beside": {"errors"},
     "studio": {"checking", "errors", "model", "plugins", "reading", "suggest", ""},
     "api": {
@@ -55,8 +55,10 @@ ARROWS = {
         "reading",
         "sizing",
         "suggest",
+        "value",
         "",
     },
+    "testing": {"", "hook"},
     "forecasting": {"analysis", "errors", "model", "value"},
     "sizing": {"analysis", "errors", "forecasting", "model", "reading", "suggest", "value"},
     "cli": {
@@ -115,7 +117,13 @@ def test_arrows_between_rooms(path: Path) -> None:
 
 @pytest.mark.parametrize("path", sorted((ROOT / "plugins").rglob("*.py")), ids=str)
 def test_plugins_use_public_names_only(path: Path) -> None:
-    public = {"", "figures", "plain_text", *(n for n in felt_engine.__all__ if n.islower())}
+    public = {
+        "",
+        "figures",
+        "plain_text",
+        "testing",
+        *(n for n in felt_engine.__all__ if n.islower()),
+    }
     extra = {"checking.plain", "checking.report"} if path.name == "json_report.py" else set()
     assert imports(path) <= public | extra
 

@@ -15,7 +15,19 @@ import pytest
 from kit import GROUND, UNCROSSED
 
 import felt_engine
-from felt_engine import CONTRACT, Engine, Exporter, FibreEntry, Found, Plugins, Rule, Span, UseEntry
+from felt_engine import (
+    CONTRACT,
+    Caution,
+    Engine,
+    Exporter,
+    FibreEntry,
+    Found,
+    Plugins,
+    Rule,
+    Span,
+    UseEntry,
+    figures,
+)  # fmt: skip
 from felt_engine.checking.report import Report
 from felt_engine.plugins import find
 
@@ -207,14 +219,6 @@ def test_an_interrupt_at_import_passes(shelf: Callable[..., Found]) -> None:
         run(shelf("raise KeyboardInterrupt"))
 
 
-def test_a_plugin_that_prints_does_not_disturb_the_report(
-    shelf: Callable[..., Found], capsys: pytest.CaptureFixture[str]
-) -> None:
-    report = run(shelf(good()))
-    assert report.judged == tuple(sorted((*OURS, "house-rule")))
-    assert capsys.readouterr().out == ""
-
-
 def test_two_owners_of_one_id_are_both_named(shelf: Callable[..., Found]) -> None:
     first, second = shelf(good(), "a-shop"), shelf(good(), "b-shop")
     report = run(first, second)
@@ -234,7 +238,7 @@ def test_an_attribute_of_a_module_may_be_named(shelf: Callable[..., Found]) -> N
     source = good() + "\nclass HOOKS:\n    felt_engine_rules = staticmethod(felt_engine_rules)\n"
     found = shelf(source)
     report = run(attrs.evolve(found, module=f"{found.module}:HOOKS"))
-    assert "house-rule" in report.judged or report.not_judged
+    assert "house-rule" in report.judged and not report.not_judged
     missing = run(attrs.evolve(found, module=f"{found.module}:NOTHING"))
     assert "NOTHING" in missing.not_judged[0].reason
 
@@ -327,6 +331,45 @@ def test_an_unsound_use_is_refused_and_stops_nobody(entry: Any) -> None:
     report = Engine(with_hooks(felt_engine_uses=lambda: (entry,))).check(GROUND)
     (broke,) = report.not_judged
     assert broke.package == "shop" and report.judged == OURS
+
+
+def test_a_plugin_adds_a_hazard_and_corrects_the_line_of_another() -> None:
+    floor = Caution("wet floor", "Boards are slippery: mats down first.", "water", "ours")
+    own = Caution("lanolin", "Raw wool is greasy: wash hands.", "raw wool", "ours")
+    made = Engine(with_hooks(felt_engine_cautions=lambda: (floor, own)))
+    text = GROUND + "readers: [children]\nwork: [{do: wet}]\ncautions: [{about: lanolin}]\n"
+    report = made.check(text)
+    said = " ".join(finding.do for finding in report.findings)
+    assert report.not_judged == () and "mats down first" in said
+    with pytest.raises(felt_engine.RecipeError, match="lanolin"):
+        felt_engine.check(text)
+    build = made.measure(made.load(text))
+    assert figures.usual_caution("lanolin", build) == own.says
+    assert figures.usual_caution("wet floor") != figures.usual_caution("wet floor", build)
+    assert figures.usual_caution("blades", build) == figures.usual_caution("blades")
+    with pytest.raises(KeyError):
+        figures.usual_caution("lanolin")
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [{"about": ""}, {"about": 3}, {"says": None}, {"says": " "}, {"says": "two\nlines"},
+     {"when": None}, {"source": 3}],
+    ids=str,
+)  # fmt: skip
+def test_an_unsound_caution_is_refused_and_stops_nobody(fields: dict[str, Any]) -> None:
+    entry = attrs.evolve(Caution("lanolin", "Wash hands.", "raw wool", "ours"), **fields)
+    report = Engine(with_hooks(felt_engine_cautions=lambda: (entry,))).check(GROUND)
+    (broke,) = report.not_judged
+    assert broke.package == "shop" and report.judged == OURS
+
+
+def test_a_studio_file_keeps_what_plugins_add() -> None:
+    own = Caution("lanolin", "Raw wool is greasy: wash hands.", "raw wool", "ours")
+    plugins = with_hooks(felt_engine_cautions=lambda: (own,), felt_engine_uses=lambda: (USE,))
+    made = Engine(plugins, studio="name: Saltgrass Felt\n")
+    text = GROUND.replace("use: picture ground", "use: sail") + "cautions: [{about: lanolin}]\n"
+    assert made.look(text).problems == ()
 
 
 def test_a_plugin_adds_an_exporter() -> None:

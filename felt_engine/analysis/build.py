@@ -6,7 +6,7 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import attrs
 
@@ -19,10 +19,10 @@ from felt_engine.analysis.strain import local_strain, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
-from felt_engine.model.catalogue import Catalogue, UseEntry
+from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import lazy
+from felt_engine.value import Fixed, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -191,17 +191,19 @@ class Build:
 
     ``masses`` are kg on one piece by the numbers of layer and placement, from 0; ``areas`` are m²
     that each is laid on, over all faces, with what is past the outline. ``hand`` is what the
-    studio's swatches taught, if it has any.
+    studio's swatches taught, if it has any. ``cautions`` are lines of caution that plugins add or
+    correct, by hazard.
     """
 
     recipe: Recipe
     faces: tuple[FaceBuild, ...]
-    stuffs: dict[str, Stuff]
+    stuffs: dict[str, Stuff] = attrs.field(converter=Fixed)
     use: UseEntry | None
     weights: Weights
-    masses: dict[tuple[int, int], float]
-    areas: dict[tuple[int, int], float]
+    masses: dict[tuple[int, int], float] = attrs.field(converter=Fixed)
+    areas: dict[tuple[int, int], float] = attrs.field(converter=Fixed)
     hand: Hand | None = None
+    cautions: Mapping[str, Caution] = attrs.field(factory=Fixed, converter=Fixed)
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -222,7 +224,8 @@ def measure(recipe: Recipe, catalogue: Catalogue, hand: Hand | None = None) -> B
         for number, layer in enumerate(recipe.layers)
         for index, placement in enumerate(layer.placements)
     }
-    return Build(recipe, faces, stuffs, use, weights, masses, dict(layout.spread_area), hand)
+    areas = dict(layout.spread_area)
+    return Build(recipe, faces, stuffs, use, weights, masses, areas, hand, catalogue.cautions)
 
 
 class _Measuring:

@@ -11,10 +11,11 @@ from felt_engine.model.recipe import pointer_of
 
 def accept(one: object, build: Build) -> Said:
     """The same finding, tip or thing not said. TypeError or ValueError for anything unsound."""
-    if not isinstance(one, Finding | Unsaid | Tip):
+    if not isinstance(one, Finding | Unsaid | Tip) or type(one) not in (Finding, Unsaid, Tip):
         raise TypeError(f"it yielded {type(one).__name__}, not a finding, a tip or what is unsaid")
     if isinstance(one, Finding):
         _finding(one)
+        _places(one, build)
     else:
         _text(one, "text" if isinstance(one, Tip) else "what")
     if pointer_of(build.recipe, one.about) is None:
@@ -37,6 +38,13 @@ def _finding(one: Finding) -> None:
         raise TypeError("explains is to be a tuple of findings")
 
 
+def _places(one: Finding, build: Build) -> None:
+    if one.at:
+        there = {id(place) for place in build.places}
+        if any(id(place) not in there for place in one.at):
+            raise ValueError("at names a place that is not of this build")
+
+
 def _text(one: object, name: str) -> None:
     value = getattr(one, name)
     if type(value) is not str:
@@ -47,7 +55,7 @@ def _text(one: object, name: str) -> None:
 def _figure(name: str, figure: object) -> None:
     if figure is None:
         return
-    if not isinstance(figure, Figure):
+    if type(figure) is not Figure:
         raise TypeError(f"{name} is to be a Figure, not {type(figure).__name__}")
     if type(figure.name) is not str or type(figure.unit) is not str:
         raise TypeError(f"the name and the unit of {name} are to be plain text")

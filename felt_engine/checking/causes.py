@@ -48,7 +48,9 @@ def _cause(told: Sequence[Told], number: int) -> int | None:
             return n
     for rule in effect.rule.explained_by:
         for n in able:
-            if told[n].rule.id == rule and _same_place(told[n].said, effect.said):
+            if rule in (told[n].rule.id, *told[n].rule.formerly) and _same_place(
+                told[n].said, effect.said
+            ):
                 return n
     return None
 

@@ -30,7 +30,8 @@ class Resting(Value):
 def arranged(book: RuleBook, studio: Studio) -> RuleBook:
     """The rule book as this studio wants it."""
     resting = {one.shelved.rule.id: one for one in _resting(book.rules, studio)}
-    return RuleBook(
+    return attrs.evolve(
+        book,
         rules=tuple(one for one in book.rules if one.rule.id not in resting),
         limits={one.rule: {s.name: s.value for s in one.limits} for one in studio.rules},
         resting=tuple(resting.values()),
@@ -93,6 +94,7 @@ def _numbers(studio: Studio, book: RuleBook, recipe: Recipe | None) -> HouseNumb
         _stated(studio.prices, names),
         _stated(studio.stock, names),
         studio.notebook,
+        studio.notes,
     )
 
 

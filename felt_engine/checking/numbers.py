@@ -38,7 +38,10 @@ class Stated(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class HouseNumbers(Value):
-    """The studio file that a recipe was judged by. ``file`` is its name, never a whole path."""
+    """The studio file that a recipe was judged by. ``file`` is its name, never a whole path.
+
+    ``notes`` say what became of rules that it calls by a name of old.
+    """
 
     name: str
     file: str
@@ -49,3 +52,4 @@ class HouseNumbers(Value):
     prices: tuple[Stated, ...] = ()
     stock: tuple[Stated, ...] = ()
     notebook: str | None = None
+    notes: tuple[str, ...] = ()

@@ -86,6 +86,11 @@ class NotJudged(Value):
     reason: str
     trace: str = attrs.field(default="", eq=False, repr=False)
 
+    @property
+    def owner(self) -> str:
+        """The package and its version, or the name of a rule file."""
+        return f"{self.package} {self.version}".strip()
+
 
 @attrs.frozen(eq=False, repr=False)
 class Intent(Value):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import time
 import traceback
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
@@ -11,6 +13,7 @@ import attrs
 from felt_engine.analysis.build import Build
 from felt_engine.checking.accept import accept
 from felt_engine.checking.bench import Bench
+from felt_engine.checking.former import Former
 from felt_engine.checking.report import NotJudged
 from felt_engine.declare import Finding, Rule, Said, Seen
 from felt_engine.model.intent import Purpose
@@ -19,6 +22,12 @@ from felt_engine.value import Value
 
 if TYPE_CHECKING:
     from felt_engine.checking.house import Resting
+
+SLOW = 2.0
+"""Seconds from which a rule is called slow: no recipe of a studio's should keep one that long."""
+
+_FOLDERS = re.compile(r"(?<![\w.])(?:[A-Za-z]:)?[\\/](?:[^\\/\s'\"():,]+[\\/])+")
+_ADDRESS = re.compile(r" at 0x[0-9a-fA-F]+")
 
 MOST_SAID = 2_000
 """Most things that one rule may say of one recipe; more is a breakdown of the rule."""
@@ -32,19 +41,25 @@ class Shelved(Value):
     package: str
     version: str
 
+    @property
+    def owner(self) -> str:
+        """The package and its version, or the name of a rule file."""
+        return f"{self.package} {self.version}".strip()
+
 
 @attrs.frozen(eq=False, repr=False)
 class RuleBook(Value):
     """Rules in the order of their ids; ``limits`` holds values set by the caller, by rule id.
 
     ``resting`` are those that were switched off; ``levels`` are the lowest and the highest level
-    that a rule's findings may have, by rule id.
+    that a rule's findings may have, by rule id. ``former`` are ids that rules had.
     """
 
     rules: tuple[Shelved, ...]
     limits: Mapping[str, Mapping[str, float]] = attrs.field(factory=dict)
     resting: tuple[Resting, ...] = ()
     levels: Mapping[str, tuple[str | None, str | None]] = attrs.field(factory=dict)
+    former: Mapping[str, Former] = attrs.field(factory=dict)
 
     def get(self, rule_id: str) -> Shelved | None:
         """The rule with this id, also one that was switched off."""
@@ -54,12 +69,16 @@ class RuleBook(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class Judged(Value):
-    """What one rule said, the purposes that it used, and why it broke down, if it did."""
+    """What one rule said, the purposes that it used, and why it broke down, if it did.
+
+    ``seconds`` is how long it took: measured on every run, and kept out of the report.
+    """
 
     shelved: Shelved
     said: tuple[Said, ...] = ()
     used: tuple[Purpose, ...] = ()
     broke: NotJudged | None = None
+    seconds: float = attrs.field(default=0.0, eq=False, repr=False)
 
 
 Again = Callable[[Recipe], tuple[Seen, ...]]
@@ -100,6 +119,7 @@ def judge(
 
     Only an interrupt from the keyboard passes. A rule that breaks down says nothing at all.
     """
+    start = time.perf_counter()
     try:
         bench = Bench(shelved.rule, build, limits, found, again)
         said = []
@@ -107,11 +127,13 @@ def judge(
             said.append(accept(one, build))
             if len(said) > MOST_SAID:
                 raise ValueError(f"it said more than {MOST_SAID} things")
-        return Judged(shelved, tuple(said), tuple(bench.used))
+        took = time.perf_counter() - start
+        return Judged(shelved, tuple(said), tuple(bench.used), seconds=took)
     except KeyboardInterrupt:
         raise
     except BaseException as error:
-        return Judged(shelved, broke=_breakdown(shelved, error))
+        took = time.perf_counter() - start
+        return Judged(shelved, broke=_breakdown(shelved, error), seconds=took)
 
 
 def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:
@@ -122,9 +144,12 @@ def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:
 
 
 def reason_of(error: BaseException) -> str:
-    """One line that says what went wrong, whatever the exception does when asked."""
+    """One line that says what went wrong, whatever the exception does when asked.
+
+    Folders and addresses are left out: they differ from one machine, and one run, to the next.
+    """
     try:
-        text = " ".join(str(error).split())[:300]
+        text = _ADDRESS.sub("", _FOLDERS.sub("", " ".join(str(error).split())))[:300]
     except BaseException:
         text = "(it could not say what)"
     name = type(error).__name__

@@ -12,6 +12,7 @@ from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
 from felt_engine.checking.causes import Told, arranged
 from felt_engine.checking.drawn import Drawing, Mark
+from felt_engine.checking.former import Former, former_ids
 from felt_engine.checking.report import (
     FaceFigures,
     Intent,
@@ -50,12 +51,13 @@ def settle(
     levels = book.levels if book else {}
     resting = [one.shelved for one in book.resting] if book else []
     by_rule = sorted(judged, key=lambda j: j.shelved.rule.id)
+    former = book.former if book else former_ids((j.shelved.rule for j in by_rule), {})
     spots = _Spots(recipe, locate)
     used_waivers: set[int] = set()
     told = [
         Told(
             one.shelved.rule, said,
-            _levelled(_reported(one, said, recipe, spots, used_waivers), levels),
+            _levelled(_reported(one, said, recipe, spots, used_waivers, former), levels),
         )
         for one in by_rule for said in one.said if isinstance(said, Finding)
     ]  # fmt: skip
@@ -66,7 +68,7 @@ def settle(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
         for index, w in enumerate(recipe.waivers)
     )
-    findings.extend(unmatched(purposes, waivers, by_rule, resting))
+    findings.extend(unmatched(purposes, waivers, by_rule, resting, former))
     findings.sort(key=_order)
     piece = recipe.piece
     return Report(
@@ -134,14 +136,16 @@ def _thing(thing: object, pointer: str) -> str:
 
 
 def _reported(
-    one: Judged, said: Finding, recipe: Recipe, spots: _Spots, used: set[int]
-) -> ReportedFinding:
+    one: Judged, said: Finding, recipe: Recipe, spots: _Spots, used: set[int],
+    former: Mapping[str, Former],
+) -> ReportedFinding:  # fmt: skip
     rule = one.shelved.rule.id
     own = {str(getattr(said.about, key, "")) for key in ("name", "of", "zone", "face")}
     names = {*(own - {"whole"}), *(said.also or ("whole",))}
     waived = None
     for index, waiver in enumerate(recipe.waivers):
-        if waiver.rule != rule:
+        was = former.get(waiver.rule)
+        if waiver.rule != rule and (was is None or was.now != rule):
             continue
         if waiver.where in names or _all_in(said, waiver.where, recipe):
             waived = waiver.why

@@ -9,6 +9,7 @@ from typing import Any
 
 from felt_engine.declare import (
     LEVELS,
+    Caution,
     Example,
     Exporter,
     FibreEntry,
@@ -22,11 +23,14 @@ _ID = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
 
 
 def unsound(one: object) -> str:
-    """What is wrong with a declaration, in a line; empty if nothing is."""
-    for looked_at, look in _LOOKS:
-        if isinstance(one, looked_at):
-            return next(iter(look(one)), "")
-    return f"{type(one).__name__} is nothing that a plugin declares"
+    """What is wrong with a declaration, in a line; empty if nothing is.
+
+    Only the very classes count: one that is derived from them could answer differently later.
+    """
+    look = _LOOKS.get(type(one))
+    if look is None:
+        return f"{type(one).__name__} is nothing that a plugin declares"
+    return next(iter(look(one)), "")
 
 
 def _rule(one: Rule) -> Iterable[str]:
@@ -35,8 +39,15 @@ def _rule(one: Rule) -> Iterable[str]:
     if not callable(one.judge):
         yield "judge is no function"
     yield from _tuples(
-        one, limits=Limit, examples=Example, purposes=str, laws=str, explained_by=str
-    )
+        one, limits=Limit, examples=Example, purposes=str, laws=str, explained_by=str,
+        formerly=str,
+    )  # fmt: skip
+    for former in one.formerly:
+        yield from _id(former)
+    if one.id in one.formerly:
+        yield "formerly names the id that it has"
+    if type(one.reconsiders) is not bool:
+        yield "reconsiders is to be True or False"
     for limit in one.limits:
         yield from _texts(limit, "name", "unit", "about", "source", "holds")
         yield from _number(limit, "default", -math.inf, math.inf)
@@ -73,6 +84,14 @@ def _use(one: UseEntry) -> Iterable[str]:
         yield "its ends are out of order"
 
 
+def _caution(one: Caution) -> Iterable[str]:
+    yield from _texts(one, "about", "says", "when", "source")
+    for name in ("about", "says"):
+        text = getattr(one, name)
+        if not text.strip() or "\n" in text:
+            yield f"{name} is to be one line of text"
+
+
 def _id(value: object) -> Iterable[str]:
     if type(value) is not str or not _ID.fullmatch(value):
         yield f"{value!r} is no id: small letters, digits and hyphens"
@@ -94,7 +113,7 @@ def _texts(one: object, *names: str) -> Iterable[str]:
 def _tuples(one: object, **kinds: type) -> Iterable[str]:
     for name, kind in kinds.items():
         value = getattr(one, name)
-        if type(value) is not tuple or not all(isinstance(item, kind) for item in value):
+        if type(value) is not tuple or any(type(item) is not kind for item in value):
             yield f"{name} is no tuple of {kind.__name__}"
 
 
@@ -106,7 +125,7 @@ def _number(one: object, name: str, low: float, high: float) -> Iterable[str]:
 
 def _span(one: object, name: str, low: float, high: float) -> Iterable[str]:
     value = getattr(one, name)
-    if not isinstance(value, Span):
+    if type(value) is not Span:
         yield f"{name} is no Span"
         return
     for end in ("low", "usual", "high"):
@@ -115,9 +134,10 @@ def _span(one: object, name: str, low: float, high: float) -> Iterable[str]:
         yield f"the ends of {name} are out of order"
 
 
-_LOOKS: tuple[tuple[type, Callable[[Any], Iterable[str]]], ...] = (
-    (Rule, _rule),
-    (Exporter, _exporter),
-    (FibreEntry, _fibre),
-    (UseEntry, _use),
-)
+_LOOKS: dict[type, Callable[[Any], Iterable[str]]] = {
+    Rule: _rule,
+    Exporter: _exporter,
+    FibreEntry: _fibre,
+    UseEntry: _use,
+    Caution: _caution,
+}

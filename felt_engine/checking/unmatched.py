@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
+from felt_engine.checking.former import Former
 from felt_engine.checking.report import Intent, ReportedFinding
 from felt_engine.checking.rulebook import Judged, Shelved
 
 
 def unmatched(
     purposes: Iterable[Intent], waivers: Iterable[Intent], judged: list[Judged],
-    resting: Iterable[Shelved] = (),
+    resting: Iterable[Shelved] = (), former: Mapping[str, Former] | None = None,
 ) -> Iterator[ReportedFinding]:  # fmt: skip
-    """Notes on what matched nothing.
+    """Notes on what matched nothing, and on waivers that call a rule by a name of old.
 
     A rule that broke down, or was switched off, may have matched: no note then.
     """
@@ -29,9 +30,14 @@ def unmatched(
         elif not intent.matched and not broke and intent.what not in resting_words:
             yield _idle("on-purpose", intent)
     for intent in waivers:
-        if intent.what not in rules:
-            yield _unknown("waivers", intent, rules, "rule")
-        elif not intent.matched and intent.what not in broken:
+        was = (former or {}).get(intent.what)
+        if was is not None and intent.what not in rules:
+            yield _by_old_name(intent, was)
+        name = was.now if was is not None and was.now else intent.what
+        if name not in rules:
+            if was is None:
+                yield _unknown("waivers", intent, rules, "rule")
+        elif not intent.matched and name not in broken:
             yield _idle("waivers", intent)
 
 
@@ -43,6 +49,12 @@ def _unknown(kind: str, intent: Intent, known: set[str], what: str) -> ReportedF
         kind, "note", intent.spot, f"No {what} is called “{intent.what}”, so this excuses nothing.",
         did_you_mean(intent.what, known, otherwise).capitalize() + ".",
     )  # fmt: skip
+
+
+def _by_old_name(intent: Intent, was: Former) -> ReportedFinding:
+    excuses = "This waiver excuses nothing." if was.now is None else "The waiver holds."
+    mend = "Take it out." if was.now is None else f"Write {was.now}."
+    return ReportedFinding("waivers", "note", intent.spot, f"{was.told} {excuses}", mend)
 
 
 def _idle(kind: str, intent: Intent) -> ReportedFinding:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
@@ -28,6 +28,7 @@ examples:
   felt-engine check scarf.yaml
   felt-engine check recipes/ new/slippers.yaml --stop-at caution
   felt-engine check recipes/ --studio house/studio.yaml
+  felt-engine check recipes/ --rule-file house/rules.py
   felt-engine check recipes/ --as json --to report.json
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
@@ -59,7 +60,17 @@ def add(commands: Any) -> None:
         "--studio", metavar="FILE", help="the house's own numbers: judge by this studio file; "
         "none: by no studio file, also where one lies beside a recipe",
     )  # fmt: skip
+    add_rule_file(parser)
     parser.set_defaults(run=run)
+
+
+def add_rule_file(parser: argparse.ArgumentParser) -> None:
+    """Add the option that names rules which are not packaged."""
+    parser.add_argument(
+        "--rule-file", metavar="PATH", dest="rule_files", action="append", default=[],
+        help="also load the rules (or fibres, uses, cautions, exporters) in this Python file, or in "
+        "the files of this folder; may be given several times",
+    )  # fmt: skip
 
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
@@ -67,7 +78,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     from felt_engine.declare import Sheet
 
     files = [(path, file) for path in arguments.paths for file in _files(path)]
-    named = named_engine(arguments.studio)
+    named = named_engine(arguments.studio, arguments.rule_files)
     engines = _Engines(named, arguments.studio is None)
     if not engines.ready(files, terminal):
         return engines.status
@@ -76,7 +87,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     colour = terminal.colour and arguments.to is None
     sheet = Sheet(width=terminal.width if arguments.to is None else 80, colour=colour)
     exporter = engine.exporter(arguments.exporter)
-    reports = _reports(engines, files, arguments.stop_at, status, exporter.draws)
+    reports = _reports(engines, files, arguments.stop_at, status, exporter.draws, terminal)
     if arguments.to is None:
         terminal.write(exporter.render(reports, sheet))
     elif exporter.files is not None and _is_folder(arguments.to):
@@ -85,14 +96,24 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         write_file(arguments.to, exporter.render(reports, sheet))
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
+    for slow in engine.slowest.values():
+        owner = f"{slow.package} {slow.version}".strip()
+        terminal.complain(
+            f"slow: the rule {slow.rule}, from {owner}, took {slow.seconds:.1f} s for {slow.recipe}"
+        )
     return status[0] if not engine.broke else 3
 
 
-def named_engine(studio: str | None) -> Engine:
-    """The engine with the studio file that was named; without one for ``None`` and ``none``."""
-    from felt_engine.api import default_engine
+def named_engine(studio: str | None, rule_files: Sequence[str] = ()) -> Engine:
+    """The engine with these rule files and the studio file that was named.
+
+    Without a studio file for ``None`` and ``none``.
+    """
+    from felt_engine.api import Engine, default_engine
 
     engine = default_engine()
+    if rule_files:
+        engine = Engine(engine.plugins, rule_files=rule_files)
     return engine if studio in (None, NO_STUDIO) else engine.with_studio(studio)
 
 
@@ -142,11 +163,13 @@ def _without(
 
 def _reports(
     engines: _Engines, files: Iterable[tuple[str, str]], stop_at: str, status: list[int],
-    drawing: bool,
+    drawing: bool, terminal: Terminal,
 ) -> Iterator[Report]:  # fmt: skip
     for path, file in files:
         report = _report(engines, file, drawing) if file else _empty(path)
         status[0] = max(status[0], report.exit_status(stop_at))
+        for broke in report.not_judged:
+            terminal.trace(broke.trace)
         yield report
 
 

@@ -21,6 +21,8 @@ examples:
   felt-engine rules                             what is looked at
   felt-engine rules thin-layer                  one rule: purpose, limits, examples
   felt-engine rules thin-layer --studio s.yaml  the same, with the house's own limits
+  felt-engine check scarf.yaml --rule-file house.py   with a rule of your own
+  felt-engine new-plugin harbour-rules          a package to write your own rules in
 
 exit status, the largest that applies:
   0 nothing at the level that stops     2 something could not be read, or a wrong call
@@ -42,7 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, forecast, resize, rows, rules, swatches
+    from felt_engine.cli import check, forecast, new_plugin, resize, rows, rules, swatches
 
     check.add(commands)
     resize.add(commands)
@@ -50,12 +52,15 @@ def _parser() -> argparse.ArgumentParser:
     rows.add(commands)
     swatches.add(commands)
     rules.add(commands)
+    new_plugin.add(commands)
     return parser
 
 
 def run(argv: Sequence[str] | None = None) -> NoReturn:
     """Run the command and leave the process with its exit status."""
-    sys.exit(main(sys.argv[1:] if argv is None else argv))
+    status = main(sys.argv[1:] if argv is None else argv)
+    sys.stdout = sys.stderr  # for what a plugin's thread prints when all is said
+    sys.exit(status)
 
 
 def main(argv: Sequence[str]) -> int:
@@ -78,6 +83,9 @@ def main(argv: Sequence[str]) -> int:
         return int(arguments.run(arguments, terminal))
     except KeyboardInterrupt:
         return 130
+    except SystemExit:
+        terminal.complain("something tried to end the program before it was done")
+        return 3
     except Exception as error:
         return _failed(error, terminal)
     finally:
@@ -86,13 +94,17 @@ def main(argv: Sequence[str]) -> int:
 
 def _failed(error: Exception, terminal: object) -> int:
     from felt_engine.cli.terminal import Terminal, say_failure
-    from felt_engine.errors import FeltError, PluginMissing
+    from felt_engine.errors import FeltError, PluginBroke, PluginMissing
 
     assert isinstance(terminal, Terminal)
     if isinstance(error, FeltError):
+        if isinstance(error, PluginBroke) and error.__cause__ is not None:
+            import traceback
+
+            terminal.trace("".join(traceback.format_exception(error.__cause__)))
         for line in str(error).splitlines():
             terminal.complain(line)
-        return 3 if isinstance(error, PluginMissing) else 2
+        return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()
     if isinstance(error, OSError):

@@ -18,8 +18,13 @@ if TYPE_CHECKING:
     from felt_engine.model.studio import Studio
 
 
+OWN = "felt-engine"
+
+
 def add(commands: Any) -> None:
     """Add the command to the parser."""
+    from felt_engine.cli.check import add_rule_file
+
     parser: argparse.ArgumentParser = commands.add_parser(
         "rules", help="what is looked at", description="List the rules, or show one rule's page: "
         "purpose, limits with their sources, sum, weak spots, examples.",
@@ -29,6 +34,7 @@ def add(commands: Any) -> None:
         "--studio", metavar="FILE",
         help="show the limits as this studio file sets them, and who set each",
     )  # fmt: skip
+    add_rule_file(parser)
     parser.set_defaults(run=run)
 
 
@@ -37,14 +43,20 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     from felt_engine.cli.check import named_engine
     from felt_engine.errors import CallError
 
-    engine = named_engine(arguments.studio)
+    engine = named_engine(arguments.studio, arguments.rule_files)
     book = engine.rule_book
     for one in engine.broke:
-        terminal.complain(f"not loaded: {one.what} ({one.package} {one.version}): {one.reason}")
+        terminal.trace(one.trace)
+        terminal.complain(f"not loaded: {one.what} ({one.owner}): {one.reason}")
     if arguments.rule is None:
         terminal.write(f"{line}\n" for line in _list(book))
     else:
-        shelved = book.get(arguments.rule)
+        was = book.former.get(arguments.rule)
+        if was is not None:
+            terminal.complain(was.told)
+        shelved = book.get(arguments.rule if was is None or was.now is None else was.now)
+        if shelved is None and was is not None:
+            return 2
         if shelved is None:
             from felt_engine.suggest import did_you_mean
 
@@ -68,7 +80,8 @@ def _list(book: RuleBook) -> Iterator[str]:
     off = {one.shelved.rule.id: one for one in book.resting}
     wide = max(len(one.rule.id) for one in every)
     for one in every:
-        yield f"{one.rule.id:<{wide}}  {one.rule.title}"
+        whose = "" if one.package == OWN else f" (from {one.owner})"
+        yield f"{one.rule.id:<{wide}}  {one.rule.title}{plain(whose)}"
         if one.rule.id in off:
             resting = off[one.rule.id]
             yield from _fill(
@@ -87,7 +100,9 @@ def _fill(text: str, indent: str = "  ") -> list[str]:
 def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
     rule, studio = shelved.rule, engine.studio
     yield rule.id
-    yield from _fill(f"{rule.title}. From {shelved.package} {shelved.version}, "
+    if rule.formerly:
+        yield from _fill(f"Formerly {', '.join(rule.formerly)}.")
+    yield from _fill(f"{rule.title}. From {shelved.owner}, "
                      f"since release {rule.since}.")  # fmt: skip
     if studio is not None:
         yield from _house(shelved, engine.rule_book, studio)
@@ -134,5 +149,5 @@ def _limit(limit: Limit, shelved: Shelved, studio: Studio | None) -> Iterator[st
         as_comes = f"{limit.default:g} {limit.unit}".rstrip()
         yield from _fill(plain(f"Set by {studio.file}{entered}; as it comes: {as_comes}."), "    ")
     elif studio is not None:
-        yield from _fill(f"Set by {shelved.package} {shelved.version}.", "    ")
+        yield from _fill(f"Set by {shelved.owner}.", "    ")
     yield from _fill(f"{limit.about}. Source: {limit.source}. Holds for: {limit.holds}.", "    ")

@@ -29,6 +29,7 @@ class Terminal:
                 stream.reconfigure(errors="backslashreplace")
         sys.stdout = sys.stderr
         self.is_terminal = bool(self.out and self.out.isatty())
+        self.told: set[str] = set()
 
     @property
     def colour(self) -> bool:
@@ -53,6 +54,12 @@ class Terminal:
     def complain(self, text: str) -> None:
         """One plain sentence to standard error."""
         sys.stderr.write(f"felt-engine: {plain(text)}\n")
+
+    def trace(self, text: str) -> None:
+        """A traceback to standard error, once, where FELT_ENGINE_TRACE asks for it."""
+        if text and text not in self.told and os.environ.get("FELT_ENGINE_TRACE"):
+            self.told.add(text)
+            sys.stderr.write(text)
 
     def tell(self, text: str) -> None:
         """One plain line to standard error, beside what standard output gets."""

@@ -4,6 +4,12 @@ They are reminders for a sheet that somebody else works from. Product labels, th
 and qualified advice come first; none of these lines replaces them.
 """
 
+from __future__ import annotations
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
 # Standing of a source: "verified", "from memory", or "common practice, no source".
 SOURCES: dict[str, tuple[str, str]] = {
     "scalds": (
@@ -59,6 +65,10 @@ CAUTIONS: dict[str, dict[str, str]] = {
 }
 
 
-def usual_caution(hazard: str) -> str:
-    """The usual line of caution about a hazard. KeyError for one that isn't known."""
-    return str(CAUTIONS[hazard]["says"])
+def usual_caution(hazard: str, build: Any = None) -> str:
+    """The usual line of caution about a hazard; with a build, as the plugins there are have it.
+
+    KeyError for a hazard that isn't known.
+    """
+    own = None if build is None else build.cautions.get(hazard)
+    return str(CAUTIONS[hazard]["says"] if own is None else own.says)

@@ -1,4 +1,4 @@
-"""Fibres and uses as the tables give them, and the table itself, as a value that is handed on."""
+"""Fibres, uses and cautions as the tables give them, and the tables themselves, as values."""
 
 from __future__ import annotations
 
@@ -62,6 +62,16 @@ class UseEntry(Value):
     relief: bool = False
 
 
+@attrs.frozen(eq=False, repr=False)
+class Caution(Value):
+    """The usual line of caution about a hazard: what it warns of, the line, and what calls for it."""
+
+    about: str
+    says: str
+    when: str
+    source: str
+
+
 class Table(Mapping[str, Any]):
     """Entries by name, built when first asked for. ``names`` maps every spelling to an entry."""
 
@@ -95,21 +105,27 @@ class Table(Mapping[str, Any]):
 
 @attrs.frozen(eq=False, repr=False)
 class Catalogue(Value):
-    """The fibre table and the use table that a run works with."""
+    """The fibre table and the use table that a run works with, and what it adds to the cautions."""
 
     fibres: Table
     uses: Table
     treated_felts: Span
+    cautions: Mapping[str, Caution] = attrs.field(factory=dict)
 
     @property
     def names(self) -> dict[str, dict[str, str]]:
-        """For reading: every name that may be written for a fibre or a use."""
-        return {"fibre": self.fibres.names, "use": self.uses.names}
+        """For reading: every name that may be written for a fibre, a use or an added hazard."""
+        hazards = {name: name for name in self.cautions}
+        return {"fibre": self.fibres.names, "use": self.uses.names, "hazard": hazards}
 
-    def with_entries(self, fibres: Iterable[FibreEntry], uses: Iterable[UseEntry]) -> Catalogue:
+    def with_entries(
+        self, fibres: Iterable[FibreEntry], uses: Iterable[UseEntry],
+        cautions: Iterable[Caution] = (),
+    ) -> Catalogue:  # fmt: skip
         """A new catalogue in which these are added or replace those of the same name."""
         return Catalogue(
             self.fibres.with_entries({one.name: one for one in fibres}),
             self.uses.with_entries({one.name: one for one in uses}),
             self.treated_felts,
+            {**self.cautions, **{one.about: one for one in cautions}},
         )

@@ -30,6 +30,15 @@ class KnownRule(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class KnownFormer(Value):
+    """An id that a rule had, what it is ``now`` (``None`` if it is no more), and that in words."""
+
+    id: str
+    now: str | None
+    told: str
+
+
+@attrs.frozen(eq=False, repr=False)
 class LimitSetting(Value):
     """A limit that the studio sets: ``text`` as entered, ``value`` in the limit's own ``unit``."""
 
@@ -44,6 +53,7 @@ class RuleSetting(Value):
     """What the studio says of one rule. ``switched_off`` is the reason why it doesn't run.
 
     ``loudest`` is the highest level that its findings may have, ``quietest`` the lowest.
+    ``written`` is the rule's name in the file, where that is a former one.
     """
 
     rule: str
@@ -51,13 +61,15 @@ class RuleSetting(Value):
     loudest: str | None = None
     quietest: str | None = None
     limits: tuple[LimitSetting, ...] = ()
+    written: str | None = None
 
 
 @attrs.frozen(eq=False, repr=False)
 class Studio(Value):
     """A studio file. ``file`` is what reports call it; what it leaves out is ``None`` or empty.
 
-    ``prices`` and ``stock`` are by the name of a lot or a fibre.
+    ``prices`` and ``stock`` are by the name of a lot or a fibre. ``notes`` say what became of rules
+    that it calls by a name of old.
     """
 
     name: str
@@ -76,6 +88,7 @@ class Studio(Value):
     notebook: str | None = None
     note: str | None = None
     format: int = 1
+    notes: tuple[str, ...] = ()
     source: Source | None = attrs.field(default=None, eq=False, repr=False)
 
     def rule(self, rule_id: str) -> RuleSetting | None:

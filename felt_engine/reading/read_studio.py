@@ -12,7 +12,7 @@ from felt_engine.errors import PluginMissing, Problem, StudioError
 from felt_engine.model.catalogue import Catalogue, FibreEntry, UseEntry
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Source
-from felt_engine.model.studio import KnownRule, Studio, release
+from felt_engine.model.studio import KnownFormer, KnownRule, RuleSetting, Studio, release
 from felt_engine.reading import bounds
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read import in_order, located, tree_of
@@ -70,12 +70,13 @@ def of_studio(problem: Problem) -> Problem:
 def read_studio(
     opened: Opened, rules: Iterable[KnownRule], catalogue: Catalogue, engine: str,
     causes: Mapping[str, str] | None = None, packages: Iterable[str] = (),
+    former: Iterable[KnownFormer] = (),
 ) -> Studio:  # fmt: skip
     """The whole file against what is loaded. StudioError (PluginMissing) with every problem."""
     source = opened.source
     context = Context(source.text, source.door, catalogue.names)
     try:
-        said: Plain = studio_record(rules, causes).read(opened.tree, "", context)
+        said: Plain = studio_record(rules, causes, former).read(opened.tree, "", context)
     except Enough:
         said = BAD
     problems = context.problems
@@ -87,16 +88,52 @@ def read_studio(
         raise (PluginMissing if plugin else StudioError)(
             source.name, in_order(problems, "a studio file")
         )
+    said["rules"], said["notes"] = _living(said.get("rules", ()), former)
     said["fibres"] = tuple(_fibres(said, catalogue, source.name))
     said["uses"] = tuple(_uses(said, catalogue, source.name))
     return Studio(**said, source=source)
 
 
+def _living(
+    settings: tuple[RuleSetting, ...], former: Iterable[KnownFormer]
+) -> tuple[tuple[RuleSetting, ...], tuple[str, ...]]:
+    """The settings of rules that there are, and what became of those called by a name of old."""
+    were = {one.id: one for one in former}
+    notes = []
+    for one in settings:
+        if one.written is not None:
+            was = were[one.written]
+            ends = (
+                "What is set for it does nothing."
+                if was.now is None
+                else "What is set for it holds."
+            )
+            notes.append(f"{was.told} {ends}")
+    living = (one for one in settings if one.rule)
+    return tuple(sorted(living, key=lambda one: one.rule)), tuple(notes)
+
+
+def _twice(settings: tuple[RuleSetting, ...]) -> Iterator[Slip]:
+    """A rule that is set under its name and under one of old."""
+    names = {one.rule: one.written or one.rule for one in settings if not one.written}
+    for one in settings:
+        if one.written and one.rule:
+            first = names.setdefault(one.rule, one.written)
+            if first != one.written:
+                yield (
+                    join("rules", one.written), f'"{one.written}", which is {one.rule} by a name of old',
+                    f"one entry for that rule; there is {first} too",
+                    f"put what it says under {one.rule}, and take it out",
+                )  # fmt: skip
+
+
 def _links(said: Plain, catalogue: Catalogue, engine: str, packages: set[str]) -> Iterator[Slip]:
+    yield from _twice(said.get("rules", ()))
     for one in said.get("rules", ()):
         if one.loudest and one.quietest and _quieter(one.loudest, one.quietest):
             yield (
-                join("rules", one.rule, "quietest"), f'"{one.quietest}", which is louder than {one.loudest}',
+                join("rules", one.written or one.rule, "quietest"),
+                f'"{one.quietest}", which is louder than {one.loudest}',
                 f"at most {one.loudest}", "swap them, or keep one",
             )  # fmt: skip
     ours = release(engine)

@@ -345,7 +345,8 @@ CAUTION = Record(
     PrintedCaution,
     (
         Field(
-            "about", Word("a hazard", *words.HAZARDS), "What it warns of.", "hot water",
+            "about", Entry("hazard", "take one of these", *words.HAZARDS),
+            f"What it warns of: {', '.join(words.HAZARDS)}, or what a plugin adds.", "hot water",
             needed=True,
         ),
         Field("says", PROSE, "The words on the sheet.", "Keep the kettle at the back."),

@@ -183,18 +183,23 @@ class Word(Kind):
 
 
 class Entry(Text):
-    """The name of an entry of a table that was handed over (fibres, uses)."""
+    """The name of an entry of a table that was handed over (fibres, uses, hazards).
 
-    def __init__(self, table: str, otherwise: str) -> None:
+    ``always`` are names that are there whatever was handed over.
+    """
+
+    def __init__(self, table: str, otherwise: str, *always: str) -> None:
         super().__init__(bounds.NAME_LENGTH, lines=False)
         self.table, self.otherwise = table, otherwise
+        self.always = {name: name for name in always}
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """The entry's own name, also where another name for it was written."""
         text = super().read(node, at, ctx)
-        table = ctx.tables.get(self.table)
-        if text is BAD or table is None:
+        added = ctx.tables.get(self.table)
+        if text is BAD or (added is None and not self.always):
             return text
+        table = {**self.always, **(added or {})} if self.always else added or {}
         found = table.get(text)
         return self.unknown(node, at, text, table, ctx) if found is None else found
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from felt_engine.model.studio import KnownRule, RuleSetting
+from felt_engine.model.studio import KnownFormer, KnownRule, RuleSetting
 from felt_engine.reading import bounds, words
 from felt_engine.reading.forms import PRICE
 from felt_engine.reading.recipe_shape import LINE, NAME, NOTE, PROSE, WEIGHT
@@ -16,6 +16,7 @@ from felt_engine.reading.shape import (
     Entry,
     Field,
     Json,
+    Kind,
     ListOf,
     MapOf,
     Record,
@@ -156,9 +157,51 @@ def _values(**values: Any) -> tuple[Any, ...]:
     return tuple(values[name] for name in sorted(values))
 
 
-def _rule(rule: KnownRule) -> Field:
+class Rules(Known):
+    """Settings by rule. A name of old is read as what the rule is called now."""
+
+    def __init__(
+        self, rules: Iterable[KnownRule], causes: Mapping[str, str] | None,
+        former: Iterable[KnownFormer],
+    ) -> None:  # fmt: skip
+        known = {rule.id: rule for rule in rules}
+        super().__init__(
+            "rules", "What the studio says of rules, by the rule's name.", _values,
+            [_rule(rule) for rule in known.values()], ("rule", ""), causes,
+        )  # fmt: skip
+        self.former: dict[str, Field] = {}
+        for one in former:
+            rule = known.get(one.now or "")
+            kind = Gone(one.id) if rule is None else _rule(rule, one.id).kind
+            self.former[one.id] = Field(one.id, kind, one.told)
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The settings, also those under a name of old."""
+        if not self.former or node.kind != "map":
+            return super().read(node, at, ctx)
+        plain = self.fields
+        used = {key.text for key, _ in node.pairs}
+        self.fields = {**plain, **{k: v for k, v in self.former.items() if k in used}}
+        try:
+            return super().read(node, at, ctx)
+        finally:
+            self.fields = plain
+
+
+class Gone(Kind):
+    """What is set for a rule that is no more: read over."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A setting of no rule."""
+        return RuleSetting("", written=self.name)
+
+
+def _rule(rule: KnownRule, written: str | None = None) -> Field:
     def make(**values: Any) -> RuleSetting:
-        return RuleSetting(rule.id, **values)
+        return RuleSetting(rule.id, written=written, **values)
 
     record = Record(
         f"setting of {rule.id}",
@@ -177,12 +220,15 @@ def _rule(rule: KnownRule) -> Field:
     return Field(rule.id, record, f"{rule.title or rule.id}.")
 
 
-def studio_record(rules: Iterable[KnownRule], causes: Mapping[str, str] | None = None) -> Record:
-    """The format for these rules, read into a dict. ``causes`` says of what broke down why."""
-    known = Known(
-        "rules", "What the studio says of rules, by the rule's name.", _values,
-        [_rule(rule) for rule in rules], ("rule", ""), causes,
-    )  # fmt: skip
+def studio_record(
+    rules: Iterable[KnownRule], causes: Mapping[str, str] | None = None,
+    former: Iterable[KnownFormer] = (),
+) -> Record:  # fmt: skip
+    """The format for these rules, read into a dict.
+
+    ``causes`` says of what broke down why, ``former`` of names of old what became of them.
+    """
+    known = Rules(rules, causes, former)
     return Record(
         "studio",
         "A studio's own numbers. All but the name may be left out; what is left out is as it comes.",

@@ -30,14 +30,11 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     """Each report in turn, then a line that counts them. Weights are shown for a single recipe."""
     counts: dict[str, int] = {}
     held: Report | None = None
-    broken: dict[str, str] = {}
     houses: dict[House, int] = {}
     for number, report in enumerate(reports):
         house = None if report.studio is None else (_house(report), report.off)
         houses[house] = houses.get(house, 0) + 1
         counts[report.verdict] = counts.get(report.verdict, 0) + 1
-        for one in report.not_judged:
-            broken.setdefault(f"{one.what} ({one.package} {one.version})", one.reason)
         if number == 0:
             held = report
             continue
@@ -47,7 +44,7 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
         yield from _lines(_Page(sheet).brief(report))
     if held is not None:
         yield from _lines(_Page(sheet).full(held))
-    yield from _lines(_Page(sheet).end(counts, broken))
+    yield from _lines(_Page(sheet).end(counts))
     if sum(counts.values()) > 1:
         yield from _lines(_Page(sheet).houses(houses))
 
@@ -144,7 +141,7 @@ class _Page:
             yield ""
             yield self.paint("  Not judged", _BOLD)
             for one in report.not_judged:
-                text = f"{one.what}, from {one.package} {one.version}: {one.reason}"
+                text = f"{one.what}, from {one.owner}: {one.reason}"
                 yield from self.fill(text, "    ", "      ")
 
     def off(self, rules: Iterable[SwitchedOff]) -> Iterator[str]:
@@ -247,7 +244,7 @@ class _Page:
             return
         yield from self.fill(how, start + "  ", " " * (columns(start) + 2))
 
-    def end(self, counts: dict[str, int], broken: dict[str, str]) -> Iterator[str]:
+    def end(self, counts: dict[str, int]) -> Iterator[str]:
         total = sum(counts.values())
         if total > 1:
             words = {
@@ -276,6 +273,7 @@ def _house(report: Report) -> str:
     said = f" Limits of its own: {'; '.join(limits)}." if limits else ""
     if studio.scale_step:
         said += f" Scale step: {studio.scale_step}."
+    said += "".join(f" {note}" for note in studio.notes)
     return ", ".join(parts) + "." + said
 
 

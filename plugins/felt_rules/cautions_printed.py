@@ -61,7 +61,7 @@ def _finding(bench: Bench, hazard: Hazard, children: bool) -> Said:
         f"{hazard.because[0].upper()}{hazard.because[1:]}. The sheet is {sheet}, and no caution on it "
         f"names {hazard.about}: whoever works from it may not think of that.",
         f"Add it under cautions (about: {hazard.about}) in your own words, such as: “"
-        f"{figures.usual_caution(hazard.about)}” {DEFER}",
+        f"{figures.usual_caution(hazard.about, bench.build)}” {DEFER}",
         how="cautions printed: "
         + (", ".join(caution.about for caution in bench.recipe.cautions) or "none"),
     )

@@ -217,6 +217,7 @@ class Index:
             "href": name, "title": report.title or report.name or "Recipe", "name": report.name,
             "verdict": report.verdict, "word": WORDS[report.verdict], "use": report.use or "",
             "counts": [(level, len(report.at_level(level))) for level in ("fault", "caution")],
+            "not_judged": ", ".join(one.what for one in report.not_judged),
             "svg": Markup(svg.small(report, f"i{len(self.rows)}")),
             "grams": report.weights.piece.grams if report.weights else None,
         })  # fmt: skip

@@ -1,0 +1,112 @@
+"""``felt-engine new-plugin``: a package to write rules in, which installs and tests green at once."""
+
+from __future__ import annotations
+
+import os
+import re
+from typing import TYPE_CHECKING, Any
+
+from felt_engine.cli.terminal import Terminal, write_file
+
+if TYPE_CHECKING:
+    import argparse
+
+FILES = {
+    "pyproject.toml": "pyproject.toml.txt",
+    "README.md": "README.md.txt",
+    "{module}/__init__.py": "package/init.py.txt",
+    "{module}/carder_load.py": "package/carder_load.py.txt",
+    "tests/test_plugin.py": "tests/test_plugin.py.txt",
+}
+"""What is written, and what it is made from."""
+
+AFTER = """\
+The package has one rule with its page, its examples and its tests, to put your
+own in the place of.
+
+example:
+  felt-engine new-plugin harbour-rules
+  python -m pip install -e 'harbour-rules[test]'
+  python -m pytest harbour-rules
+  felt-engine rules
+"""
+
+
+def add(commands: Any) -> None:
+    """Add the command to the parser."""
+    import argparse
+
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "new-plugin", help="a package for rules of your own", description="Write a new package with "
+        "a rule of your own, ready to install and to test.", epilog=AFTER,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument(
+        "name", metavar="NAME", help="what the package is called: small letters, digits, hyphens"
+    )
+    parser.add_argument(
+        "--to", metavar="FOLDER", help="the folder to write it to, new or empty; if left out, one of "
+        "its name, here",
+    )  # fmt: skip
+    parser.set_defaults(run=run)
+
+
+def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Write the package and say what to do next."""
+    from felt_engine.errors import OutputError
+
+    name, module = arguments.name, _module(arguments.name)
+    folder = name if arguments.to is None else arguments.to
+    if os.path.lexists(folder) and not (os.path.isdir(folder) and not os.listdir(folder)):
+        raise OutputError(f"cannot write to {folder}: it is there already, and not empty")
+    words = _words(name, module)
+    for target, source in FILES.items():
+        path = os.path.join(folder, *target.format(module=module).split("/"))
+        try:
+            os.makedirs(os.path.dirname(path), exist_ok=True)
+        except OSError as error:
+            raise OutputError(f"cannot make {os.path.dirname(path)}: {error.strerror}") from None
+        write_file(path, [_filled(source, words)])
+    shown = folder if re.fullmatch(r"[\w./-]+", folder) else f'"{folder}"'
+    terminal.write([
+        f"{name} is written to {folder}. Next:\n"
+        f'  python -m pip install -e "{folder}[test]"\n'
+        f"  python -m pytest {shown}\n"
+        f"  felt-engine rules {words['SHORT']}-carder-load\n"
+    ])  # fmt: skip
+    return 0
+
+
+def _module(name: str) -> str:
+    """The module's name. CallError for a name that can't be one, or is taken."""
+    import keyword
+    from importlib.util import find_spec
+
+    from felt_engine.errors import CallError
+
+    module: str = name.replace("-", "_")
+    if not re.fullmatch(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", name) or keyword.iskeyword(module):
+        raise CallError(
+            f"“{name}” can't be the name of a package: small letters, digits and hyphens, such as "
+            "harbour-rules"
+        )
+    if find_spec(module) is not None:
+        raise CallError(f"“{name}” is taken: there is a module {module} here; choose another name")
+    return module
+
+
+def _words(name: str, module: str) -> dict[str, str]:
+    from felt_engine import CONTRACT, __version__
+
+    short = re.sub(r"-(rules|rule|plugin|plugins|studio)$", "", name)
+    return {
+        "NAME": name, "MODULE": module, "SHORT": short, "ENGINE": __version__,
+        "CONTRACT": str(CONTRACT),
+    }  # fmt: skip
+
+
+def _filled(source: str, words: dict[str, str]) -> str:
+    from importlib.resources import files
+
+    text = files("felt_engine").joinpath("starter", *source.split("/")).read_text("utf-8")
+    return re.sub(r"@([A-Z]+)@", lambda found: words[found[1]], text)
