@@ -39,9 +39,10 @@ def _finding(one: Finding) -> None:
 
 
 def _places(one: Finding, build: Build) -> None:
+    """A place is one of the build, or a part of one of its faces that the rule cut out itself."""
     if one.at:
-        there = {id(place) for place in build.places}
-        if any(id(place) not in there for place in one.at):
+        faces = {id(face) for face in build.faces}
+        if any(id(place.face) not in faces for place in one.at):
             raise ValueError("at names a place that is not of this build")
 
 
