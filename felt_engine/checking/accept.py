@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from felt_engine.analysis.build import Build, Place
+from felt_engine.analysis.layout import Region
 from felt_engine.declare import LEVELS, Figure, Finding, Said, Tip, Unsaid
 from felt_engine.model.recipe import pointer_of
 
@@ -39,11 +40,12 @@ def _finding(one: Finding) -> None:
 
 
 def _places(one: Finding, build: Build) -> None:
-    """A place is one of the build, or a part of one of its faces that the rule cut out itself."""
-    if one.at:
-        faces = {id(face) for face in build.faces}
-        if any(id(place.face) not in faces for place in one.at):
+    """A place is one of the build's, or a part of one: it lies on a face of this build."""
+    for place in one.at:
+        if not any(place.face is face for face in build.faces):
             raise ValueError("at names a place that is not of this build")
+        if not isinstance(place.region, Region) or not place.area > 0:
+            raise ValueError("at names a place without a region")
 
 
 def _text(one: object, name: str) -> None:
