@@ -28,10 +28,10 @@ _HOMES = {
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
     "Spot WeightLine WeightTable",
-    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said Seen Sheet "
-    "Span Tip Unsaid UseEntry",
-    "errors": "CallError FeltError OutputError PluginBroke PluginMissing Problem RecipeError "
-    "StudioError",
+    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said "
+    "Seen Sheet Span Tip Unsaid UseEntry",
+    "errors": "CallError FeltError FileError OutputError PluginBroke PluginMissing "
+    "Problem RecipeError StudioError",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -55,21 +55,22 @@ _HOMES = {
 _HOME = {name: module for module, names in _HOMES.items() for name in names.split()}
 
 __all__ = [
-    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue", "Caution", "Change",
-    "Colour", "Consequence", "Direction", "Drawing", "DrawnArea", "DrawnFace", "DrawnLayer",
-    "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example", "Exporter", "FaceBuild",
-    "FeltError", "FibreEntry", "Figure", "Finding", "Fineness", "Forecast", "Found", "Hand",
-    "HouseNumbers", "Intent", "Laid", "Layer", "Learned", "Limit", "LimitSetting", "Lot",
-    "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook", "NotedSwatch", "OutputError",
-    "Part", "Piece", "Place", "Placement", "PlannedRows", "PluginBroke", "PluginMissing", "Plugins", "Point",
-    "Price", "PrintedCaution", "Problem", "Purpose", "Range", "Recipe", "RecipeError", "Remark",
-    "Report", "ReportedFinding", "Resist", "Resized", "Rolled", "Roller", "Rows", "Rule",
-    "RuleSetting", "Said", "Seen", "SetLimit", "Share", "Sheet", "SideForecast", "Size",
-    "SizeForecast", "Slow", "Source", "Span", "Spot", "Stated", "Step", "Studio", "StudioError", "Stuff",
-    "Swatch", "SwatchLayer", "SwitchedOff", "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid",
-    "UseEntry", "Waiver", "Warmth", "WeightLine", "WeightTable", "Zone", "__version__", "check",
-    "export", "figures", "forecast", "hook", "learned", "load", "look", "measure",
-    "read_notebook", "report_from_json", "resize", "row_plan", "studio_beside",
+    "CONTRACT", "Amount", "Bench", "Blend", "Border", "Build", "CallError", "Catalogue",
+    "Caution", "Change", "Colour", "Consequence", "Direction", "Drawing", "DrawnArea",
+    "DrawnFace", "DrawnLayer", "DrawnPlace", "DrawnPlacement", "DrawnZone", "Engine", "Example",
+    "Exporter", "FaceBuild", "FeltError", "FibreEntry", "Figure", "FileError", "Finding",
+    "Fineness", "Forecast", "Found", "Hand", "HouseNumbers", "Intent", "Laid", "Layer", "Learned",
+    "Limit", "LimitSetting", "Lot", "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook",
+    "NotedSwatch", "OutputError", "Part", "Piece", "Place", "Placement", "PlannedRows",
+    "PluginBroke", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution", "Problem",
+    "Purpose", "Range", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding", "Resist",
+    "Resized", "Rolled", "Roller", "Rows", "Rule", "RuleSetting", "Said", "Seen", "SetLimit",
+    "Share", "Sheet", "SideForecast", "Size", "SizeForecast", "Slow", "Source", "Span", "Spot",
+    "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch", "SwatchLayer", "SwitchedOff",
+    "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
+    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "forecast",
+    "hook", "learned", "load", "look", "measure", "read_notebook", "report_from_json", "resize",
+    "row_plan", "studio_beside",
 ]  # fmt: skip
 
 
@@ -159,6 +160,7 @@ if TYPE_CHECKING:
     from felt_engine.errors import (
         CallError,
         FeltError,
+        FileError,
         OutputError,
         PluginBroke,
         PluginMissing,

@@ -34,40 +34,28 @@ class FeltError(Exception):
     """Base of every error that is meant for people."""
 
 
-class RecipeError(FeltError):
+class FileError(FeltError):
+    """A file could not be read: its name, and all problems that were found, in file order."""
+
+    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
+        super().__init__(name, problems)
+        self.name = name
+        self.problems = problems
+
+    def __str__(self) -> str:
+        return _told(self.name, self.problems)
+
+
+class RecipeError(FileError):
     """A recipe could not be read. ``problems`` lists all that was found, in file order."""
 
-    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
-        super().__init__(name, problems)
-        self.name = name
-        self.problems = problems
 
-    def __str__(self) -> str:
-        return _told(self.name, self.problems)
-
-
-class StudioError(FeltError):
+class StudioError(FileError):
     """A studio file could not be read. ``problems`` lists all that was found, in file order."""
 
-    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
-        super().__init__(name, problems)
-        self.name = name
-        self.problems = problems
 
-    def __str__(self) -> str:
-        return _told(self.name, self.problems)
-
-
-class NotebookError(FeltError):
+class NotebookError(FileError):
     """A swatch notebook could not be read. ``problems`` lists all that was found, in file order."""
-
-    def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
-        super().__init__(name, problems)
-        self.name = name
-        self.problems = problems
-
-    def __str__(self) -> str:
-        return _told(self.name, self.problems)
 
 
 class PluginMissing(StudioError):

@@ -14,6 +14,9 @@ from felt_engine.errors import CallError
 from felt_engine.model.amount import Size
 from felt_engine.value import Value
 
+LEFT = ("blocked", "cut", "free", "ruffled", "drawn in")
+"""Outlines that felting alone doesn't give, or that are to be uneven."""
+
 SHARE = 0.8
 """Part of all cases that a range is to hold: about 4 in 5."""
 
@@ -48,8 +51,9 @@ class SizeForecast(Value):
     """What a recipe will shrink to. ``swatches`` counts those that taught it; 0 is from memory only.
 
     ``areal`` is kg/m² as laid out, ``felts`` 0 to 1, ``pull`` and ``rolling`` -1 to 1 with plus
-    for east-west. ``out_of_square`` is how much longer a square would come out one way. ``notes`` say
-    where to trust it less.
+    for east-west. ``out_of_square`` is how much longer a square would come out one way. ``shape`` says
+    in words which edges may bow or come out longer, where a straight outline is wanted and that can be
+    told. ``notes`` say where to trust it less.
     """
 
     title: str
@@ -70,6 +74,7 @@ class SizeForecast(Value):
     longer: str
     how: str
     notes: tuple[str, ...]
+    shape: tuple[str, ...] = ()
 
 
 def forecast_size(
@@ -106,6 +111,7 @@ def forecast_size(
         Range(shrinkage(2 * usual * max(0.0, low)), said.area_lost, shrinkage(2 * usual * high)),
         said.out_of_square, "near to far" if askew.real > 0 else "west to east",
         _how(said, making), tuple(_notes(build, said, learned, close is not None and not alike)),
+        _shape(build, making.stage),
     )  # fmt: skip
 
 
@@ -119,6 +125,17 @@ def _side(
         direction, laid, Range(*said.finished_from(laid, angle, SHARE)),
         Range(shrinkage(low), shrinkage(strain.mean), shrinkage(high)), wanted, lay,
     )  # fmt: skip
+
+
+def _shape(build: Build, stage: str) -> tuple[str, ...]:
+    """Words for the outline that it tends to; nothing where another outline is wanted or made."""
+    piece = build.recipe.piece
+    if piece.over != "table" or piece.outline in LEFT:
+        return ()
+    from felt_engine.analysis.outline import shape_tendency
+    from felt_engine.analysis.outline_words import shape_words
+
+    return shape_words(shape_tendency(build.faces[0], stage))
 
 
 def _how(said: Forecast, making: Making) -> str:

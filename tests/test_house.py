@@ -266,6 +266,8 @@ def test_the_readme_and_the_developers_page_name_what_there_is() -> None:
     developers = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     for one in default_engine().rule_book.rules:
         assert f"`{one.rule.id}`" in readme
+        for word in one.rule.purposes:
+            assert f"`{word}`" in readme, (one.rule.id, word)
     for name in default_engine().exporters:
         assert f"`{name}`" in readme
     for option in ("--as", "--to", "--stop-at", "--studio"):

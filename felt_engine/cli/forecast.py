@@ -92,6 +92,9 @@ def _lines(said: SizeForecast) -> Iterator[str]:
         yield f"    {side.direction:<13}{_parts(side.lost, sure)} of its length"
     yield f"    {'area':<13}{_parts(said.area_lost, sure)}"
     yield from fill(_square(said))
+    if said.shape:
+        shape = "; ".join(said.shape)
+        yield from fill(f"Outline: {shape} (a tendency, which tugging undoes).")
     yield from _lay(said, sure)
     yield ""
     yield from fill(f"Sum: {said.how}.")

@@ -166,6 +166,20 @@ def test_a_forecast_has_a_range_and_one_figure_only_with_swatches(tmp_path: Path
     assert json.loads(plain.stdout)["swatches"] == 3
 
 
+def test_the_outline_is_told_only_where_it_is_to_be_straight() -> None:
+    """A third of half the weight again along one side: trapezoid, 7 % (models' check number 1.073)."""
+    uneven = (
+        PANEL.replace("lots:", "zones: {near: {shape: band, along: south, to: 15 cm}}\nlots:")
+        + "  - {name: more, of: sand, amount: 75 g, zone: near, direction: random}\n"
+    )
+    straight = uneven.replace("stage: firm", "stage: firm, outline: straight")
+    assert any("longer" in line for line in felt_engine.forecast(straight).shape)
+    for outline in ("free", "cut", "blocked", "ruffled"):
+        other = uneven.replace("stage: firm", f"stage: firm, outline: {outline}")
+        assert felt_engine.forecast(other).shape == ()
+    assert felt_engine.forecast(PANEL).shape == ("no shape tendency expected",)
+
+
 def test_the_layout_gives_the_finished_size_back() -> None:
     said = felt_engine.forecast(PANEL, notebook=BOOK, finished="40 x 30 cm")
     for side in said.sides:

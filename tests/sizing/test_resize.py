@@ -268,3 +268,20 @@ def test_a_place_spelt_anew_reads_back(east: float, north: float) -> None:
     assert again is not None
     assert again.east.si == pytest.approx(east, rel=0.006, abs=1e-6)
     assert again.north.si == pytest.approx(north, rel=0.006, abs=1e-6)
+
+
+BY_SIZE = {"below-scale", "tools-fit", "weight-for-use", "on-purpose"}
+"""What size itself brings: portions under the scale's step, tools, the bands of the use; and a note on
+a purpose for a part that has become too narrow to be judged."""
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@pytest.mark.parametrize("factor", [0.5, 2.0])
+def test_half_and_double_raise_nothing_but_what_size_brings(path: Path, factor: float) -> None:
+    before = {(f.rule, f.spot.thing) for f in felt_engine.check(path).findings}
+    resized = felt_engine.resize(path, times=factor)
+    report = felt_engine.check(resized.recipe)
+    new = {
+        f.rule for f in report.findings if f.waived is None and (f.rule, f.spot.thing) not in before
+    }
+    assert new <= BY_SIZE, [(f.rule, f.message) for f in report.findings]
