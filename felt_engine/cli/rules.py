@@ -122,7 +122,7 @@ def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
     for example in rule.examples:
         said = f"gives a {example.finds}" if example.finds else "says nothing"
         yield from ("", f"Example: {example.title} ({said})")
-        yield from ("    " + line for line in example.text.rstrip().splitlines())
+        yield from ("    " + line for line in example.text.strip("\n").rstrip().splitlines())
 
 
 def _house(shelved: Shelved, book: RuleBook, studio: Studio) -> Iterator[str]:

@@ -29,7 +29,8 @@ def test_a_page_shows_purpose_sum_limits_sources_and_examples(rule: object) -> N
     for example in rule.examples:  # type: ignore[attr-defined]
         assert example.title in done.stdout
         assert (
-            "\n".join("    " + line for line in example.text.rstrip().splitlines()) in done.stdout
+            "\n".join("    " + line for line in example.text.strip("\n").rstrip().splitlines())
+            in done.stdout
         )
 
 
