@@ -201,7 +201,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
                 way.text if way else None, layer.lay, layer.role,
                 round(sum(p.grams for p in drawn), 6), drawn,
                 f"/layers/{number}", _turned(layer), _overhang(layer, face, drawn),
-                tuple(_resists(build, layer)),
+                tuple(_resists(build, face, layer)),
             )
         )  # fmt: skip
     return found
@@ -257,10 +257,10 @@ def _turned(layer: Layer) -> float:
     return _mm(turn.si) if turn else 0.0
 
 
-def _resists(build: Build, layer: Layer) -> Iterator[str]:
+def _resists(build: Build, face: FaceBuild, layer: Layer) -> Iterator[str]:
     """The resists that lie on a layer, with what they make, where they lie, and their note."""
     for one in build.recipe.resists:
-        if one.above == layer.name:
+        if one.above == layer.name and one.lies_on(face.name):
             zone = build.recipe.zone(one.zone)
             where = "all over" if zone is None else f"on {zone.name} ({zone_words(zone)})"
             makes = f", which makes a {one.makes}," if one.makes else ""
