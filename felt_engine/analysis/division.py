@@ -41,7 +41,8 @@ def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
     parted = set()
     for resist in recipe.resists:
         zone = recipe.zone(resist.zone)
-        if resist.above in names and (zone is None or place.lies_in(zone)):
+        here = resist.lies_on(place.face.name)
+        if here and resist.above in names and (zone is None or place.lies_in(zone)):
             parted.add(names.index(resist.above))
     found: list[list[Laid]] = [[]]
     for laid in place.stack:

@@ -12,9 +12,17 @@ from collections.abc import Iterator
 import attrs
 
 from felt_engine.analysis.build import Build, FaceBuild
-from felt_engine.analysis.rows import TAPER, RowPlan, Rows, plan_rows
+from felt_engine.analysis.rows import (
+    OVERLAP,
+    TAPER,
+    RowPlan,
+    Rows,
+    overlap_to_fill,
+    plan_rows,
+)
 from felt_engine.analysis.shingle import is_shingled
 from felt_engine.analysis.stack import Laid
+from felt_engine.model.layup import Layer
 from felt_engine.value import Value
 
 
@@ -88,10 +96,22 @@ def _plan(build: Build, laid: Laid, sizes: tuple[float, float, float, float]) ->
         "overlap": None if layer.overlap is None else layer.overlap.value / 100,
         "taper": TAPER if layer.taper is None else layer.taper.value / 100,
     }
-    return plan_rows(
+    plan = plan_rows(
         along, across, long, wide, mass=build.masses[laid.key] / faces,
         **{key: value for key, value in given.items() if value is not None},
     )  # fmt: skip
+    return plan if layer.rows is None else _as_written(plan, layer, along, long)
+
+
+def _as_written(plan: RowPlan, layer: Layer, along: float, long: float) -> RowPlan:
+    """The plan with as many rows as the recipe says, whether they reach or not."""
+    assert layer.rows is not None
+    fitted = overlap_to_fill(layer.rows, along, long)
+    if not 0 <= fitted < 1:
+        fitted = OVERLAP if layer.overlap is None else layer.overlap.value / 100
+    rows = Rows(layer.rows, fitted if layer.rows > 1 else 0.0, long * (1 - fitted))
+    each = plan.each * plan.rows.count / rows.count
+    return attrs.evolve(plan, rows=rows, each=each)
 
 
 def _corners(face: FaceBuild, laid: Laid) -> Iterator[tuple[float, float]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from felt_engine.analysis.build import Build, Place
+from felt_engine.analysis.layout import Region
 from felt_engine.declare import LEVELS, Figure, Finding, Said, Tip, Unsaid
 from felt_engine.model.recipe import pointer_of
 
@@ -39,10 +40,12 @@ def _finding(one: Finding) -> None:
 
 
 def _places(one: Finding, build: Build) -> None:
-    if one.at:
-        there = {id(place) for place in build.places}
-        if any(id(place) not in there for place in one.at):
+    """A place is one of the build's, or a part of one: it lies on a face of this build."""
+    for place in one.at:
+        if not any(place.face is face for face in build.faces):
             raise ValueError("at names a place that is not of this build")
+        if not isinstance(place.region, Region) or not place.area > 0:
+            raise ValueError("at names a place without a region")
 
 
 def _text(one: object, name: str) -> None:

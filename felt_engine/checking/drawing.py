@@ -201,6 +201,7 @@ def _layers(build: Build, face: FaceBuild) -> list[DrawnLayer]:
                 way.text if way else None, layer.lay, layer.role,
                 round(sum(p.grams for p in drawn), 6), drawn,
                 f"/layers/{number}", _turned(layer), _overhang(layer, face, drawn),
+                tuple(_resists(build, face, layer)),
             )
         )  # fmt: skip
     return found
@@ -256,6 +257,17 @@ def _turned(layer: Layer) -> float:
     return _mm(turn.si) if turn else 0.0
 
 
+def _resists(build: Build, face: FaceBuild, layer: Layer) -> Iterator[str]:
+    """The resists that lie on a layer, with what they make, where they lie, and their note."""
+    for one in build.recipe.resists:
+        if one.above == layer.name and one.lies_on(face.name):
+            zone = build.recipe.zone(one.zone)
+            where = "all over" if zone is None else f"on {zone.name} ({zone_words(zone)})"
+            makes = f", which makes a {one.makes}," if one.makes else ""
+            note = f" ({one.note})" if one.note else ""
+            yield f"Then lay the resist “{one.name}”{makes} {where}{note}."
+
+
 def _overhang(layer: Layer, face: FaceBuild, drawn: tuple[DrawnPlacement, ...]) -> Corners:
     """The outline of what is laid past the edge, to be turned, where all of the face is laid."""
     turn = layer.wraps or layer.turned_in
@@ -270,7 +282,7 @@ def _rows(build: Build, face: FaceBuild, laid: Laid) -> Rows | None:
         return None
     return Rows(
         plan.rows.count, _mm(plan.rows.pitch), round(plan.rows.overlap, 4), plan.tufts.count,
-        round(1000 * plan.each, 4), _mm(plan.start),
+        round(1000 * plan.each, 4), _mm(plan.start), _mm(plan.tuft),
     )  # fmt: skip
 
 

@@ -42,6 +42,7 @@ class Rows(Value):
     tufts: int
     grams_each: float
     start_mm: float = 0.0
+    tuft_mm: float = 0.0
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -67,7 +68,7 @@ class DrawnLayer(Value):
     """One layer on one face. ``bearing`` in degrees clockwise from north, where it has one.
 
     ``turned_mm`` is how far it is laid past the edge and turned over or in; ``overhang`` outlines
-    how far that reaches.
+    how far that reaches. ``then`` says what is laid on it before the next layer: resists.
     """
 
     number: int
@@ -82,6 +83,7 @@ class DrawnLayer(Value):
     pointer: str
     turned_mm: float
     overhang: Corners = ()
+    then: tuple[str, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)

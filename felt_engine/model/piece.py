@@ -56,10 +56,18 @@ class Zone(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class Resist(Value):
-    """Something laid between two layers that keeps them apart: a pocket, a flap, a crater."""
+    """Something laid between two layers that keeps them apart: a pocket, a flap, a crater.
+
+    ``face`` is the one face of a flat resist that it lies on; ``None`` is both, or the only one.
+    """
 
     name: str
     above: str
     zone: str = "whole"
     makes: str | None = None
     note: str | None = None
+    face: str | None = None
+
+    def lies_on(self, face: str) -> bool:
+        """Whether it lies on the face of this name (``whole`` is the only one that a piece has)."""
+        return self.face is None or face in ("whole", self.face)

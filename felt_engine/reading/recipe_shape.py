@@ -273,6 +273,12 @@ RESIST = Record(
         Field("above", NAME, "The layer that it lies on.", "cross layer", needed=True),
         Field("zone", NAME, "Where it lies; the whole piece if left out.", "pocket"),
         Field("makes", Word("what it makes", *words.RESIST_MAKES), "What it is for.", "pocket"),
+        Field(
+            "face",
+            Word("a face", "front", "back"),
+            "On a flat resist: the one face on which it lies; both if left out.",
+            "front",
+        ),
         NOTE,
     ),
 )

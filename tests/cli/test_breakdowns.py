@@ -67,9 +67,14 @@ yield Sly("note", bench.recipe.piece, "m", "d")
 """
 UNMARKED = rule(SAYS).replace("@felt_engine.hook", "")
 OTHER_PLACE = """
+other = felt_engine.measure(felt_engine.load(bench.recipe.source.text))
+yield bench.finding("note", bench.recipe.piece, "m", "d", at=other.places[:1])
+"""
+
+NOWHERE = """
 import attrs
-place = bench.build.places[0]
-yield bench.finding("note", bench.recipe.piece, "m", "d", at=(attrs.evolve(place),))
+place = attrs.evolve(bench.build.places[0], region=None)
+yield bench.finding("note", bench.recipe.piece, "m", "d", at=(place,))
 """
 
 BAD: dict[str, tuple[str, str]] = {
@@ -101,6 +106,7 @@ BAD: dict[str, tuple[str, str]] = {
         "no part of the recipe",
     ),
     "names a place that isn't there": (rule(OTHER_PLACE), "a place that is not of this build"),
+    "names a place that is nowhere": (rule(NOWHERE), "a place without a region"),
     "changes a title": (rule("bench.recipe.piece.title = 'Mine'; yield"), "FrozenInstanceError"),
     "changes a weight": (rule("bench.build.masses[0, 0] = 9.0; yield"), "it can't be changed"),
     "empties a table": (rule("bench.build.stuffs.clear(); yield"), "it can't be changed"),

@@ -18,7 +18,7 @@ from felt_engine import CONTRACT, Engine, __version__
 def made(tmp_path: Path) -> Path:
     done = run("new-plugin", "harbour-rules", cwd=tmp_path)
     assert done.returncode == 0 and done.stderr == ""
-    assert "python -m pip install -e harbour-rules\n" in done.stdout
+    assert 'python -m pip install -e "harbour-rules[test]"\n' in done.stdout
     return tmp_path / "harbour-rules"
 
 
@@ -72,7 +72,7 @@ def test_it_can_be_tried_before_it_is_installed(made: Path) -> None:
 
 def test_it_goes_where_it_is_told(tmp_path: Path) -> None:
     done = run("new-plugin", "tide", "--to", "our house/rules", cwd=tmp_path)
-    assert done.returncode == 0 and '-e "our house/rules"' in done.stdout
+    assert done.returncode == 0 and '-e "our house/rules[test]"' in done.stdout
     assert (tmp_path / "our house" / "rules" / "tide" / "carder_load.py").is_file()
     (tmp_path / "empty").mkdir()
     assert run("new-plugin", "tide", "--to", "empty", cwd=tmp_path).returncode == 0

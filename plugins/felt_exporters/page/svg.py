@@ -187,7 +187,8 @@ def layer(report: Report, face: DrawnFace, drawn: DrawnLayer, key: str) -> str:
     """One layer on one face: what lies where, which way, in rows, over what lies below in outline."""
     drawing = report.drawing
     assert drawing is not None
-    canvas = Canvas(face, key)
+    span = max(face.width_mm, face.depth_mm)
+    canvas = Canvas(face, key, max(0.06, drawn.turned_mm / span + 0.02 if drawn.overhang else 0.0))
     swatches = {swatch.name: swatch for swatch in drawing.swatches}
     for number, placement in enumerate(drawn.placements):
         _placement(canvas, drawn, placement, swatches[placement.of], f"{key}-{number}")
