@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
@@ -183,7 +184,7 @@ def _report(engines: _Engines, file: str, drawing: bool) -> Report:
             file, "a notebook of swatches", "a recipe",
             "felt-engine swatches shows what is in it; or rename the file",
         )  # fmt: skip
-    return engines.of(file).look(file, drawing=drawing)
+    return engines.of(file).look(Path(file), name=file, drawing=drawing)
 
 
 def _is_folder(path: str) -> bool:

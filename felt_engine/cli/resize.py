@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.cli.terminal import Terminal, write_file
@@ -57,7 +58,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     from felt_engine.cli.beside import engine_beside
 
     engine = engine_beside(arguments.recipe, None)
-    recipe = engine.load(arguments.recipe)
+    recipe = engine.load(Path(arguments.recipe), name=arguments.recipe)
     made = engine.resize(
         recipe,
         times=_number(arguments.times, "--times"),
@@ -95,7 +96,7 @@ def _whole(text: str | None, option: str) -> int | None:
 
     if text is None:
         return None
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 1000:
+    if not text.isascii() or not text.isdigit() or len(text) > 9 or not 1 <= int(text) <= 1000:
         raise CallError(f"{option} “{text}” is no count: write a whole number from 1 to 1000")
     return int(text)
 

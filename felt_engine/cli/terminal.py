@@ -101,7 +101,7 @@ def write_file(path: str, pieces: Iterable[str]) -> None:
         return
     temporary = ""
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{name}.", suffix=".part", dir=folder)
+        handle, temporary = tempfile.mkstemp(prefix=f".{name[:40]}.", suffix=".part", dir=folder)
         with open(handle, "w", encoding="utf-8", newline="\n") as file:
             file.writelines(pieces)
         mask = os.umask(0)
