@@ -107,7 +107,8 @@ class Rule(Value):
     whose finding at the same place is the cause of this rule's: it is then reported under that
     cause, and not by itself. A rule that ``reconsiders`` runs when the others are done, and may ask
     the bench what they found, and what they would find in a changed recipe. ``formerly`` are ids
-    that it had: studio files and waivers that still name it so hold, with a note.
+    that it had: studio files and waivers that still name it so hold, with a note; the
+    oldest comes first, for the fingerprints of its findings are made from it.
     """
 
     id: str
