@@ -63,7 +63,7 @@ def of_finding(rule: Rule, said: Finding, recipe: Recipe) -> str:
             *faces,
             "zones",
             *zones,
-        )  # fmt: skip
+        )
     )
 
 

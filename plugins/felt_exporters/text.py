@@ -253,8 +253,8 @@ class _Page:
         if total > 1:
             words = {
                 "right": "with nothing to mend", "note": "with a note", "caution": "with a caution",
-                "fault": "with a fault", "known": "with nothing new to mend", "unreadable": "that could not be read",
-                "not judged": "not wholly judged",
+                "fault": "with a fault", "known": "with nothing new to mend",
+                "unreadable": "that could not be read", "not judged": "not wholly judged",
             }  # fmt: skip
             parts = [f"{counts[key]} {words[key]}" for key in words if counts.get(key)]
             yield ""
