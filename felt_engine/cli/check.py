@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
+from felt_engine.cli.known import KnownFindings, add_known
 from felt_engine.cli.outputs import add_outputs, draws, wanted, write
 from felt_engine.cli.terminal import Terminal
 from felt_engine.errors import PluginMissing, StudioError
@@ -34,6 +35,8 @@ examples:
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
   felt-engine check recipes/ --as sarif --to a.sarif --as junit --to b.xml
+  felt-engine check recipes/ --write-known known.json
+  felt-engine check recipes/ --known known.json
 """
 
 
@@ -55,6 +58,7 @@ def add(commands: Any) -> None:
         "--studio", metavar="FILE", help="the house's own numbers: judge by this studio file; "
         "none: by no studio file, also where one lies beside a recipe",
     )  # fmt: skip
+    add_known(parser)
     add_rule_file(parser)
     parser.set_defaults(run=run)
 
@@ -71,6 +75,7 @@ def add_rule_file(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
     outputs = wanted(arguments.outputs)
+    known = KnownFindings(arguments.known, arguments.write_known)
     files = [(path, file) for path in arguments.paths for file in _files(path)]
     named = named_engine(arguments.studio, arguments.rule_files)
     engines = _Engines(named, arguments.studio is None)
@@ -80,8 +85,9 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     status = [0]
     drawing = draws(outputs, engine.exporter)
     looked = _looked(engines, files, drawing, terminal)
-    reports = _counted(looked, arguments.stop_at, status)
+    reports = _counted(known.over(looked), arguments.stop_at, status)
     write(outputs, reports, engine, arguments.stop_at, terminal)
+    known.finish(terminal)
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
     for slow in engine.slowest.values():

@@ -98,7 +98,7 @@ def _write(
 
 def draws(outputs: list[tuple[str, str | None]], find: Callable[[str], Exporter]) -> bool:
     """Whether one of them wants drawings. CallError for an exporter that isn't there."""
-    return any([find(name).draws for name, _ in outputs])
+    return max([find(name).draws for name, _ in outputs])
 
 
 def _is_folder(path: str) -> bool:
