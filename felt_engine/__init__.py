@@ -28,7 +28,7 @@ _HOMES = {
     "checking.numbers": "HouseNumbers SetLimit Stated SwitchedOff",
     "checking.report": "Consequence Intent NotJudged Remark Report ReportedFinding "
     "Spot WeightLine WeightTable",
-    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule Said "
+    "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule RuleText Said "
     "Seen Sheet Span Tip Unsaid UseEntry",
     "errors": "CallError FeltError FileError OutputError PluginBroke PluginMissing "
     "Problem RecipeError StudioError",
@@ -64,7 +64,7 @@ __all__ = [
     "NotedSwatch", "OutputError", "Part", "Piece", "Place", "Placement", "PlannedRows",
     "PluginBroke", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution", "Problem",
     "Purpose", "Range", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding", "Resist",
-    "Resized", "Rolled", "Roller", "Rows", "Rule", "RuleSetting", "Said", "Seen", "SetLimit",
+    "Resized", "Rolled", "Roller", "Rows", "Rule", "RuleSetting", "RuleText", "Said", "Seen", "SetLimit",
     "Share", "Sheet", "SideForecast", "Size", "SizeForecast", "Slow", "Source", "Span", "Spot",
     "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch", "SwatchLayer", "SwitchedOff",
     "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
@@ -149,6 +149,7 @@ if TYPE_CHECKING:
         Finding,
         Limit,
         Rule,
+        RuleText,
         Said,
         Seen,
         Sheet,

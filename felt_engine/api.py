@@ -316,7 +316,15 @@ class Engine:
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
     ) -> Iterator[str]:
         """Pieces of text of these reports. CallError for an exporter that isn't there."""
-        return self.exporter(exporter).render(reports, sheet or Sheet())
+        return self.exporter(exporter).render(reports, self.filled(sheet or Sheet()))
+
+    def filled(self, sheet: Sheet) -> Sheet:
+        """The sheet with the pages of this engine's rules, if it has none."""
+        if sheet.rules:
+            return sheet
+        from felt_engine.checking.rule_text import rule_texts
+
+        return attrs.evolve(sheet, rules=rule_texts(self.rule_book))
 
     def exporter(self, exporter: str) -> Exporter:
         """The exporter of this name. CallError, with the nearest name, if there is none."""

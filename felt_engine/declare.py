@@ -107,7 +107,8 @@ class Rule(Value):
     whose finding at the same place is the cause of this rule's: it is then reported under that
     cause, and not by itself. A rule that ``reconsiders`` runs when the others are done, and may ask
     the bench what they found, and what they would find in a changed recipe. ``formerly`` are ids
-    that it had: studio files and waivers that still name it so hold, with a note.
+    that it had: studio files and waivers that still name it so hold, with a note; the
+    oldest comes first, for the fingerprints of its findings are made from it.
     """
 
     id: str
@@ -127,11 +128,28 @@ class Rule(Value):
 
 
 @attrs.frozen(eq=False, repr=False)
+class RuleText(Value):
+    """A rule's page for exporters: ``help`` is the whole of it, in paragraphs of plain text."""
+
+    id: str
+    title: str
+    purpose: str
+    help: str
+    owner: str = ""
+
+
+@attrs.frozen(eq=False, repr=False)
 class Sheet(Value):
-    """How a report is wanted: its width in characters, and whether colour may be used."""
+    """How a report is wanted: its width in characters, and whether colour may be used.
+
+    ``rules`` are the pages of the rules that judged; none where nobody filled them in. ``stop_at``
+    is the lowest level that stops a run.
+    """
 
     width: int = 80
     colour: bool = False
+    rules: tuple[RuleText, ...] = ()
+    stop_at: str = "fault"
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -152,5 +170,5 @@ class Exporter(Value):
 
 __all__ = [
     "LEVELS", "Caution", "Example", "Exporter", "FibreEntry", "Figure", "Finding", "Limit", "Rule",
-    "Said", "Seen", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
+    "RuleText", "Said", "Seen", "Sheet", "Span", "Tip", "Unsaid", "UseEntry",
 ]  # fmt: skip

@@ -87,7 +87,8 @@ def _with(cause: ReportedFinding, under: list[ReportedFinding]) -> ReportedFindi
         return cause
     level = min((cause.level, *(one.level for one in under)), key=LEVELS.index)
     hung = dict.fromkeys(
-        Consequence(one.rule, one.level, one.spot, one.message, one.where) for one in under
+        Consequence(one.rule, one.level, one.spot, one.message, one.where, one.fingerprint)
+        for one in under
     )
     return attrs.evolve(cause, level=level, explains=tuple(hung))
 

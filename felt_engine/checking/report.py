@@ -41,6 +41,7 @@ class Consequence(Value):
     spot: Spot
     message: str
     where: str = ""
+    fingerprint: str = ""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -49,7 +50,9 @@ class ReportedFinding(Value):
 
     ``marks`` say where on the layout it is; none means all of it. ``explains`` is what other rules
     found that comes of it; it is as grave as the gravest of them. ``rule_says`` is the level that
-    the rule itself gave, where the studio file changes it.
+    the rule itself gave, where the studio file changes it. ``fingerprint`` stays the same from run to
+    run while the rule and what it is about do. ``known`` says that a file of known findings has it:
+    then it doesn't stop a run.
     """
 
     rule: str
@@ -65,6 +68,8 @@ class ReportedFinding(Value):
     marks: tuple[Mark, ...] = ()
     explains: tuple[Consequence, ...] = ()
     rule_says: str | None = None
+    fingerprint: str = ""
+    known: bool = False
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -176,12 +181,22 @@ class Report(Value):
     off: tuple[SwitchedOff, ...] = ()
 
     def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
-        """Findings of this level that no waiver accepts."""
-        return tuple(f for f in self.findings if f.level == level and f.waived is None)
+        """Findings of this level that no waiver accepts, and that aren't known from before."""
+        return tuple(
+            f for f in self.findings if f.level == level and f.waived is None and not f.known
+        )
+
+    @property
+    def known(self) -> tuple[ReportedFinding, ...]:
+        """Findings that a file of known findings has, so that they don't stop a run."""
+        return tuple(f for f in self.findings if f.known)
 
     @property
     def verdict(self) -> str:
-        """``unreadable``, ``not judged``, ``fault``, ``caution``, ``note`` or ``right``."""
+        """``unreadable``, ``not judged``, ``fault``, ``caution``, ``known``, ``note`` or ``right``.
+
+        ``known``: nothing graver than a note but what is known from before.
+        """
         if self.problems:
             return "unreadable"
         for level in ("fault", "caution"):
@@ -189,6 +204,8 @@ class Report(Value):
                 return level
         if self.not_judged or not self.judged:
             return "not judged"
+        if self.known:
+            return "known"
         return "note" if self.at_level("note") else "right"
 
     def exit_status(self, stop_at: str = "fault") -> int:

@@ -20,7 +20,7 @@ ABOUT = {
     "Figure": "A number with its name and unit; an empty unit is a bare ratio or index.",
     "Problem": "One thing in the file that could not be read. Lines and columns count from 1.",
 }
-VERDICTS = ("right", "note", "caution", "fault", "not judged", "unreadable")
+VERDICTS = ("right", "note", "known", "caution", "fault", "not judged", "unreadable")
 
 
 def report_schema() -> dict[str, Any]:

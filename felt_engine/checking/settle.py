@@ -12,6 +12,7 @@ from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
 from felt_engine.checking.causes import Told, arranged
 from felt_engine.checking.drawn import Drawing, Mark
+from felt_engine.checking.fingerprint import counted, of_finding
 from felt_engine.checking.former import Former, former_ids
 from felt_engine.checking.report import (
     FaceFigures,
@@ -62,13 +63,16 @@ def settle(
         for one in by_rule for said in one.said if isinstance(said, Finding)
     ]  # fmt: skip
     told.sort(key=lambda one: _order(one.reported))
+    stamped = counted([one.reported for one in told], _in_the_recipe)
+    told = [attrs.evolve(one, reported=r) for one, r in zip(told, stamped, strict=True)]
     findings = arranged(told)
     purposes = _purposes(recipe, by_rule, spots)
     waivers = tuple(
         Intent(w.rule, w.where, w.why, spots.of(w), index in used_waivers)
         for index, w in enumerate(recipe.waivers)
     )
-    findings.extend(unmatched(purposes, waivers, by_rule, resting, former))
+    idle = list(unmatched(purposes, waivers, by_rule, resting, former))
+    findings.extend(counted(idle, _in_the_recipe))
     findings.sort(key=_order)
     piece = recipe.piece
     return Report(
@@ -154,6 +158,7 @@ def _reported(
     return ReportedFinding(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
         _figure(said.limit), said.how, said.where, waived, _marks(said),
+        fingerprint=of_finding(one.shelved.rule, said, recipe),
     )  # fmt: skip
 
 
@@ -188,6 +193,10 @@ def _order(finding: ReportedFinding) -> tuple[object, ...]:
     place = tuple(s.zfill(9) if s.isdigit() else s for s in steps(spot.pointer))
     line = (spot.line or 0, spot.column or 0)
     return LEVELS.index(finding.level), line, place, finding.rule, finding.message, finding.where
+
+
+def _in_the_recipe(finding: ReportedFinding) -> tuple[object, ...]:
+    return _order(finding)[1:]
 
 
 def _remarks(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from felt_engine.checking.fingerprint import digest
 from felt_engine.checking.former import Former
 from felt_engine.checking.report import Intent, ReportedFinding
 from felt_engine.checking.rulebook import Judged, Shelved
@@ -48,13 +49,17 @@ def _unknown(kind: str, intent: Intent, known: set[str], what: str) -> ReportedF
     return ReportedFinding(
         kind, "note", intent.spot, f"No {what} is called “{intent.what}”, so this excuses nothing.",
         did_you_mean(intent.what, known, otherwise).capitalize() + ".",
+        fingerprint=_fingerprint(kind, "unknown", intent),
     )  # fmt: skip
 
 
 def _by_old_name(intent: Intent, was: Former) -> ReportedFinding:
     excuses = "This waiver excuses nothing." if was.now is None else "The waiver holds."
     mend = "Take it out." if was.now is None else f"Write {was.now}."
-    return ReportedFinding("waivers", "note", intent.spot, f"{was.told} {excuses}", mend)
+    return ReportedFinding(
+        "waivers", "note", intent.spot, f"{was.told} {excuses}", mend,
+        fingerprint=_fingerprint("waivers", "old name", intent),
+    )  # fmt: skip
 
 
 def _idle(kind: str, intent: Intent) -> ReportedFinding:
@@ -62,4 +67,9 @@ def _idle(kind: str, intent: Intent) -> ReportedFinding:
         kind, "note", intent.spot,
         f"There is nothing at “{intent.where}” that “{intent.what}” would excuse.",
         "Check the place that it names, or take it out.",
+        fingerprint=_fingerprint(kind, "idle", intent),
     )  # fmt: skip
+
+
+def _fingerprint(kind: str, why: str, intent: Intent) -> str:
+    return digest(("intent", kind, why, intent.what, intent.where))

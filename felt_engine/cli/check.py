@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
-from felt_engine.cli.terminal import Terminal, write_file, write_folder
+from felt_engine.cli.known import KnownFindings, add_known
+from felt_engine.cli.outputs import add_outputs, draws, wanted, write
+from felt_engine.cli.terminal import Terminal
 from felt_engine.errors import PluginMissing, StudioError
 
 if TYPE_CHECKING:
@@ -33,6 +35,9 @@ examples:
   felt-engine check recipes/ --as json --to report.json
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
+  felt-engine check recipes/ --as sarif --to a.sarif --as junit --to b.xml
+  felt-engine check recipes/ --write-known known.json
+  felt-engine check recipes/ --known known.json
 """
 
 
@@ -45,14 +50,7 @@ def add(commands: Any) -> None:
         "and what to do.", epilog=AFTER, formatter_class=argparse.RawDescriptionHelpFormatter,
     )  # fmt: skip
     parser.add_argument("paths", metavar="PATH", nargs="+", help="a recipe, or a folder of them")
-    parser.add_argument(
-        "--as", dest="exporter", metavar="EXPORTER", default="text",
-        help="how to write the report: text (as if left out), json, page, or a plugin's",
-    )  # fmt: skip
-    parser.add_argument(
-        "--to", metavar="FILE", help="write to this file, not to the terminal; for page also a "
-        "folder, which gets a page a recipe and an index",
-    )  # fmt: skip
+    add_outputs(parser)
     parser.add_argument(
         "--stop-at", metavar="LEVEL", choices=("fault", "caution", "note"), default="fault",
         help="lowest level that makes the exit status 1: fault (as if left out), caution or note",
@@ -61,6 +59,7 @@ def add(commands: Any) -> None:
         "--studio", metavar="FILE", help="the house's own numbers: judge by this studio file; "
         "none: by no studio file, also where one lies beside a recipe",
     )  # fmt: skip
+    add_known(parser)
     add_rule_file(parser)
     parser.set_defaults(run=run)
 
@@ -76,8 +75,8 @@ def add_rule_file(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
-    from felt_engine.declare import Sheet
-
+    outputs = wanted(arguments.outputs)
+    known = KnownFindings(arguments.known, arguments.write_known)
     files = [(path, file) for path in arguments.paths for file in _files(path)]
     named = named_engine(arguments.studio, arguments.rule_files)
     engines = _Engines(named, arguments.studio is None)
@@ -85,16 +84,11 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return engines.status
     engine = engines.usual
     status = [0]
-    colour = terminal.colour and arguments.to is None
-    sheet = Sheet(width=terminal.width if arguments.to is None else 80, colour=colour)
-    exporter = engine.exporter(arguments.exporter)
-    reports = _reports(engines, files, arguments.stop_at, status, exporter.draws, terminal)
-    if arguments.to is None:
-        terminal.write(exporter.render(reports, sheet))
-    elif exporter.files is not None and _is_folder(arguments.to):
-        write_folder(arguments.to, exporter.files(reports, sheet))
-    else:
-        write_file(arguments.to, exporter.render(reports, sheet))
+    drawing = draws(outputs, engine.exporter)
+    looked = _looked(engines, files, drawing, terminal)
+    reports = _counted(known.over(looked), arguments.stop_at, status)
+    write(outputs, reports, engine, arguments.stop_at, terminal)
+    known.finish(terminal)
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
     for slow in engine.slowest.values():
@@ -162,15 +156,19 @@ def _without(
             yield top, folder
 
 
-def _reports(
-    engines: _Engines, files: Iterable[tuple[str, str]], stop_at: str, status: list[int],
-    drawing: bool, terminal: Terminal,
-) -> Iterator[Report]:  # fmt: skip
+def _looked(
+    engines: _Engines, files: Iterable[tuple[str, str]], drawing: bool, terminal: Terminal
+) -> Iterator[Report]:
     for path, file in files:
         report = _report(engines, file, drawing) if file else _empty(path)
-        status[0] = max(status[0], report.exit_status(stop_at))
         for broke in report.not_judged:
             terminal.trace(broke.trace)
+        yield report
+
+
+def _counted(reports: Iterable[Report], stop_at: str, status: list[int]) -> Iterator[Report]:
+    for report in reports:
+        status[0] = max(status[0], report.exit_status(stop_at))
         yield report
 
 
@@ -185,12 +183,6 @@ def _report(engines: _Engines, file: str, drawing: bool) -> Report:
             "felt-engine swatches shows what is in it; or rename the file",
         )  # fmt: skip
     return engines.of(file).look(Path(file), name=file, drawing=drawing)
-
-
-def _is_folder(path: str) -> bool:
-    """Whether a folder is meant: there is one, or the name ends like one or has no ending."""
-    name = os.path.basename(path)
-    return os.path.isdir(path) or not name or "." not in name
 
 
 def _empty(path: str) -> Report:

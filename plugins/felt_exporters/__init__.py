@@ -10,6 +10,9 @@ felt_engine_contract = 1
 @hook
 def felt_engine_exporters() -> tuple[Exporter, ...]:
     """The built-in exporters."""
-    from felt_exporters import json_report, page, text
+    from felt_exporters import json_report, junit, markdown, page, sarif, text
 
-    return (json_report.EXPORTER, page.EXPORTER, text.EXPORTER)
+    return (
+        json_report.EXPORTER, junit.EXPORTER, markdown.EXPORTER, page.EXPORTER, sarif.EXPORTER,
+        text.EXPORTER,
+    )  # fmt: skip

@@ -93,6 +93,8 @@ class _Page:
         looked = f"{rules} looked at it" if report.judged else "No rule looked at it"
         if report.off:
             looked += f", {len(report.off)} {'is' if len(report.off) == 1 else 'are'} switched off"
+        if report.known:
+            counted.append(f"{len(report.known)} known before")
         if report.not_judged:
             counted.append("not all judged")
         if counted:
@@ -162,7 +164,9 @@ class _Page:
     def finding(self, finding: ReportedFinding) -> Iterator[str]:
         spot = finding.spot
         place = f"{spot.thing}" + (f", line {spot.line}" if spot.line else "")
-        level = finding.level.upper() if finding.waived is None else f"accepted {finding.level}"
+        level = finding.level.upper()
+        if finding.waived is not None or finding.known:
+            level = f"{'known' if finding.waived is None else 'accepted'} {finding.level}"
         head = f"  {level}  {plain(place)}"
         room = self.width - columns(head) - len(finding.rule)
         head = self.paint(head, _COLOURS.get(finding.level, ""))
@@ -249,8 +253,8 @@ class _Page:
         if total > 1:
             words = {
                 "right": "with nothing to mend", "note": "with a note", "caution": "with a caution",
-                "fault": "with a fault", "unreadable": "that could not be read",
-                "not judged": "not wholly judged",
+                "fault": "with a fault", "known": "with nothing new to mend",
+                "unreadable": "that could not be read", "not judged": "not wholly judged",
             }  # fmt: skip
             parts = [f"{counts[key]} {words[key]}" for key in words if counts.get(key)]
             yield ""

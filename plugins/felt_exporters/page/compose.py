@@ -17,6 +17,7 @@ from felt_exporters.page.parts import parts
 WORDS = {
     "unreadable": "Could not be read", "fault": "Will go wrong as written",
     "caution": "May go wrong", "not judged": "Not wholly judged",
+    "known": "Nothing new to mend",
     "note": "Nothing to mend, with a note", "right": "Nothing to mend",
 }  # fmt: skip
 """A word for each verdict, in the order of an index."""
@@ -135,7 +136,9 @@ def _finding(number: int, finding: ReportedFinding) -> dict[str, Any]:
         shown = f"{finding.measured.name} {finding.measured.value:.3g} {finding.measured.unit}"
         if finding.limit is not None:
             shown = f"{shown.rstrip()}; limit {finding.limit.value:.3g} {finding.limit.unit}"
-    level = LEVELS[finding.level] + (", accepted" if finding.waived is not None else "")
+    level = LEVELS[finding.level] + (
+        ", accepted" if finding.waived is not None else ", known before" if finding.known else ""
+    )
     return {"number": number, "finding": finding, "level": level,
             "shown": shown.rstrip() if shown else None}  # fmt: skip
 
