@@ -36,7 +36,10 @@ Known = Mapping[str, tuple[KnownOne, ...]]
 
 def known_of(report: Report) -> tuple[KnownOne, ...]:
     """All findings of a report that no waiver accepts, with what hangs under them."""
-    found = [one for f in report.findings if f.waived is None for one in (f, *f.explains)]
+    found: list[ReportedFinding | Consequence] = []
+    for finding in report.findings:
+        if finding.waived is None:
+            found += [finding, *finding.explains]
     return _sorted(KnownOne(f.fingerprint, f.rule, f.level, f.spot.thing) for f in found)
 
 
@@ -52,7 +55,7 @@ def marked(report: Report, known: tuple[KnownOne, ...]) -> Report:
     levels = {one.fingerprint: one.level for one in known}
     findings = tuple(
         attrs.evolve(f, known=True)
-        if f.waived is None and all(_has(levels, one) for one in (f, *f.explains))
+        if f.waived is None and _has(levels, f) and all(_has(levels, one) for one in f.explains)
         else f
         for f in report.findings
     )
