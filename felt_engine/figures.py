@@ -22,6 +22,7 @@ _HOMES = {
     "shape_sum shape_tendency shape_words spread_area",
     "analysis.joins": "Gap Seam carried gaps seams",
     "analysis.migration": "cover_for_bridge",
+    "analysis.making": "fibre_pull",
     "analysis.misunits": "Misunit",
     "analysis.portions": "BlendPart Portion blend_parts portions",
     "analysis.rims": "RAMP Loss Rim rim_share rims",
@@ -33,7 +34,7 @@ _HOMES = {
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
     "analysis.strain": "Apart apart local_strain weight_and_felts",
     "analysis.totals": "Reckoned Slip reckoned slips",
-    "analysis.working": "Extent Rolling fibre_pull laid_extent rolled_areal rolling "
+    "analysis.working": "Extent Rolling laid_extent rolled_areal rolling "
     "uneven_shrinkage wetted_extent",
     "analysis.written": "FACTORS half_digit imperial is_sum unit with_unit",
 }
@@ -103,6 +104,7 @@ if TYPE_CHECKING:
         spread_area,
     )
     from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
+    from felt_engine.analysis.making import fibre_pull
     from felt_engine.analysis.migration import cover_for_bridge
     from felt_engine.analysis.misunits import Misunit
     from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
@@ -137,7 +139,6 @@ if TYPE_CHECKING:
     from felt_engine.analysis.working import (
         Extent,
         Rolling,
-        fibre_pull,
         laid_extent,
         rolled_areal,
         rolling,

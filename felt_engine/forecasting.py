@@ -7,9 +7,10 @@ import math
 import attrs
 
 from felt_engine.analysis.build import Build
-from felt_engine.analysis.making import making_of, rolling_of
+from felt_engine.analysis.making import making_of
 from felt_engine.analysis.shrinkage import STAGE_STRAIN, Forecast, Making, forecast, shrinkage
 from felt_engine.analysis.taught import Learned, nearest
+from felt_engine.analysis.working import rolling
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Size
 from felt_engine.value import Value
@@ -90,15 +91,13 @@ def forecast_size(
     if making is None:
         raise CallError("nothing is laid, so nothing shrinks")
     said = forecast(learned.hand, making)
-    west, south, east, north = build.faces[0].face.box
+    across, deep = piece.sides
     finished = wanted or piece.finished
+    wide, long = (None, None) if finished is None else finished.sides
     sides = (
-        _side("west to east", said, 0.0, east - west, finished.width.si if finished else None),
-        _side(
-            "near to far", said, math.pi / 2, north - south,
-            (finished.depth or finished.width).si if finished else None,
-        ),
-    )  # fmt: skip
+        _side("west to east", said, 0.0, across, wide),
+        _side("near to far", said, math.pi / 2, deep, long),
+    )
     close, alike = nearest(making, learned.swatches)
     low, high = said.share.span(SHARE)
     usual = STAGE_STRAIN[making.stage]
@@ -106,7 +105,7 @@ def forecast_size(
     return SizeForecast(
         piece.title, build.recipe.source.name if build.recipe.source else "", making.stage,
         making.areal, making.felts, making.pull.real, making.rolling,
-        rolling_of(build.recipe) is not None, learned.hand.swatches, notebook,
+        rolling(build.recipe.work).said, learned.hand.swatches, notebook,
         close.name if close else "", alike, sides,
         Range(shrinkage(2 * usual * max(0.0, low)), said.area_lost, shrinkage(2 * usual * high)),
         said.out_of_square, "near to far" if askew.real > 0 else "west to east",

@@ -120,9 +120,9 @@ def _factors(piece: Piece, wanted: Wanted) -> tuple[float, float]:
     if wanted.times is not None:
         return _bounded(wanted.times, wanted.times)
     if wanted.laid_out is not None:
-        return _sides(piece, wanted.laid_out, _layout_size(piece), "laid-out")
+        return _sides(piece, wanted.laid_out, piece.sides, "laid-out")
     if wanted.forecast is not None:
-        own = _layout_size(piece)
+        own = piece.sides
         return _bounded(wanted.forecast[0] / own[0], wanted.forecast[1] / own[1])
     if wanted.finished is not None:
         if piece.finished is None:
@@ -130,17 +130,8 @@ def _factors(piece: Piece, wanted: Wanted) -> tuple[float, float]:
                 "the recipe doesn't say what it comes out at (piece: finished), so a new finished "
                 "size says nothing about the layout: ask for a laid-out size, or add it"
             )
-        own = piece.finished.width.si, (piece.finished.depth or piece.finished.width).si
-        return _sides(piece, wanted.finished, own, "finished")
+        return _sides(piece, wanted.finished, piece.finished.sides, "finished")
     return 1.0, 1.0
-
-
-def _layout_size(piece: Piece) -> tuple[float, float]:
-    if piece.laid_out is not None:
-        return piece.laid_out.width.si, (piece.laid_out.depth or piece.laid_out.width).si
-    easts = [corner.east.si for corner in piece.corners]
-    norths = [corner.north.si for corner in piece.corners]
-    return max(easts) - min(easts), max(norths) - min(norths)
 
 
 def _sides(piece: Piece, size: Size, own: tuple[float, float], word: str) -> tuple[float, float]:

@@ -101,29 +101,14 @@ def wanted_ratio(piece: Piece) -> float | None:
     Positive where it is to shrink more east-west. ``None`` where the recipe doesn't say both sizes,
     or the piece isn't to shrink.
     """
-    size = _laid_out(piece)
-    if size is None or piece.finished is None:
-        return None
     finished = piece.finished
-    if finished.depth is None and piece.shape != "round":
+    if finished is None or (finished.depth is None and piece.shape != "round"):
         return None
-    wide = finished.width.si
-    deep = finished.depth.si if finished.depth else wide
+    size, (wide, deep) = piece.sides, finished.sides
     if not (wide > 0 and deep > 0):
         return None
     east, north = math.log(size[0] / wide), math.log(size[1] / deep)
     return (east - north) / (east + north) if east + north > 0 else None
-
-
-def _laid_out(piece: Piece) -> tuple[float, float] | None:
-    if piece.corners:
-        xs = [corner.east.si for corner in piece.corners]
-        ys = [corner.north.si for corner in piece.corners]
-        return max(xs) - min(xs), max(ys) - min(ys)
-    if piece.laid_out is None:
-        return None
-    wide = piece.laid_out.width.si
-    return wide, piece.laid_out.depth.si if piece.laid_out.depth else wide
 
 
 def along_axis(pull: complex, length_axis: float) -> float:

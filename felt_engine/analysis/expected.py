@@ -9,11 +9,10 @@ import math
 
 import attrs
 
+from felt_engine.analysis.making import making_of
 from felt_engine.analysis.regression import predict
-from felt_engine.analysis.shrinkage import STAGE_STRAIN, Making, forecast, untaught
-from felt_engine.analysis.strain import weight_and_felts
+from felt_engine.analysis.shrinkage import STAGE_STRAIN, forecast, untaught
 from felt_engine.analysis.working import rolling
-from felt_engine.model.piece import Piece
 from felt_engine.value import Value
 
 TYPE_CHECKING = False
@@ -60,27 +59,17 @@ def askew(east: float, north: float) -> float:
     return (east - north) / total if total > 0.02 else 0.0
 
 
-def laid_size(piece: Piece) -> tuple[float, float]:
-    """Laid-out width and depth, m; of a polygon those of its box."""
-    if piece.laid_out is None:
-        east = [corner.east.si for corner in piece.corners]
-        north = [corner.north.si for corner in piece.corners]
-        return max(east) - min(east), max(north) - min(north)
-    width = piece.laid_out.width.si
-    return width, piece.laid_out.depth.si if piece.laid_out.depth else width
-
-
 def expected(build: Build) -> Expected | None:
     """What the finished size asks for; ``None`` if the recipe states none."""
     piece = build.recipe.piece
     if piece.finished is None:
         return None
-    laid = laid_size(piece)
-    width = piece.finished.width.si
-    finished = width, piece.finished.depth.si if piece.finished.depth else width
+    laid, finished = piece.sides, piece.finished.sides
     strains = math.log(laid[0] / finished[0]), math.log(laid[1] / finished[1])
     rolls = rolling(build.recipe.work)
-    making = _making(build, rolls.imbalance)
+    making = making_of(build, piece.stage) if piece.stage else None
+    if making is not None and not making.felts:
+        making = None
     mean = ratio = None
     if making is not None:
         made = forecast(build.hand or untaught(), making)
@@ -97,19 +86,4 @@ def expected(build: Build) -> Expected | None:
     )  # fmt: skip
 
 
-def _making(build: Build, rolled: float) -> Making | None:
-    stage = build.recipe.piece.stage
-    area = sum(face.area for face in build.faces)
-    weight = felting = 0.0
-    pull = 0j
-    for place in build.places:
-        areal, felts = weight_and_felts(place.stack)
-        weight += areal * place.area
-        felting += areal * felts * place.area
-        pull += areal * felts * place.area * place.pull
-    if stage is None or not felting:
-        return None
-    return Making(stage, weight / area, min(1.0, felting / weight), pull / felting, rolled)
-
-
-__all__ = ["Expected", "askew", "expected", "laid_size"]
+__all__ = ["Expected", "askew", "expected"]

@@ -27,20 +27,10 @@ def outline(piece: Piece) -> geo.Polygon:
     if piece.corners:
         return geo.anticlockwise([(c.east.si, c.north.si) for c in piece.corners])
     assert piece.laid_out is not None
-    width = piece.laid_out.width.si
-    depth = piece.laid_out.depth.si if piece.laid_out.depth else width
+    width, depth = piece.laid_out.sides
     if piece.shape == "rectangle":
         return geo.rectangle(0.0, 0.0, width, depth)
     return geo.oval(width / 2, depth / 2, width, depth)
-
-
-def _span(piece: Piece) -> tuple[float, float, float, float]:
-    """The laid-out size as a box (a round's own diameter, not that of its polygon)."""
-    if piece.corners:
-        return geo.bounds([(c.east.si, c.north.si) for c in piece.corners])
-    assert piece.laid_out is not None
-    width = piece.laid_out.width.si
-    return 0.0, 0.0, width, piece.laid_out.depth.si if piece.laid_out.depth else width
 
 
 def _band(zone: Zone, box: tuple[float, float, float, float], by: float) -> geo.Polygon:
@@ -65,8 +55,7 @@ def _plain(zone: Zone, by: float) -> geo.Polygon:
         return geo.grown(shape, by)
     assert zone.size is not None and zone.at is not None
     x, y = zone.at.east.si, zone.at.north.si
-    width = zone.size.width.si
-    depth = zone.size.depth.si if zone.size.depth else width
+    width, depth = zone.size.sides
     if zone.shape == "rectangle":
         return geo.rectangle(x - by, y - by, x + width + by, y + depth + by)
     return geo.oval(x, y, width + 2 * by, depth + 2 * by)
@@ -221,7 +210,7 @@ def _cut_face(
     recipe: Recipe, name: str, edge: geo.Polygon, spread_area: Areas,
     past_area: Areas,
 ) -> Face:  # fmt: skip
-    box = _span(recipe.piece)
+    box = recipe.piece.box
     if name == "back":
         edge = geo.mirrored(edge, box[0] + box[2])
     spreads = _spreads(recipe, name, edge, box)
@@ -267,7 +256,7 @@ def _ball_face(
     past_area: Areas,
 ) -> Face:  # fmt: skip
     """A ball has one face and one stack; its area is π d²."""
-    box = _span(recipe.piece)
+    box = recipe.piece.box
     size = math.pi * (box[2] - box[0]) ** 2
     spreads = _spreads(recipe, name, edge, box)
     for spread in spreads:

@@ -2,54 +2,40 @@
 
 from __future__ import annotations
 
-from felt_engine.analysis import stack
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.shrinkage import Making
 from felt_engine.analysis.strain import weight_and_felts
-from felt_engine.model.recipe import Recipe
-
-MOST_ROLLS = 1e9
+from felt_engine.analysis.working import rolling
 
 
 def making_of(build: Build, stage: str) -> Making | None:
     """The piece as laid out; ``None`` where nothing lies on it."""
-    mass = felting = area = 0.0
-    pulls: list[tuple[float, complex]] = []
+    mass, felting, pull = _summed(build)
+    if not mass:
+        return None
+    area = sum(face.area for face in build.faces)
+    rolled = rolling(build.recipe.work).imbalance
+    return Making(stage, mass / area, min(1.0, felting / mass), pull, rolled)
+
+
+def fibre_pull(build: Build) -> float:
+    """Resultant of what felts along east-west (negative: north-south), over all faces."""
+    return _summed(build)[2].real
+
+
+def _summed(build: Build) -> tuple[float, float, complex]:
+    """Fibre and felting fibre, kg, and the doubled-angle resultant; the back is seen from the front."""
+    mass = felting = 0.0
+    pull = 0j
     for face in build.faces:
-        weight = 0.0
         for place in face.places:
             areal, felts = weight_and_felts(place.stack)
+            weight = areal * felts * place.area
             mass += areal * place.area
-            weight += areal * felts * place.area
-            area += place.area
-        felting += weight
-        pull = stack.resultant(list(face.laid))
-        pulls.append((weight, pull.conjugate() if face.name == "back" else pull))
-    if not mass or not area:
-        return None
-    pull = sum((w * p for w, p in pulls), 0j) / felting if felting else 0j
-    return Making(
-        stage, mass / area, min(1.0, felting / mass), _inside(pull), rolling_of(build.recipe) or 0.0
-    )
+            felting += weight
+            pull += weight * (place.pull.conjugate() if face.name == "back" else place.pull)
+    pull = pull / felting if felting else 0j
+    return mass, felting, pull / max(1.0, abs(pull))
 
 
-def _inside(pull: complex) -> complex:
-    return pull / abs(pull) if abs(pull) > 1.0 else pull
-
-
-def rolling_of(recipe: Recipe) -> float | None:
-    """How much more it is rolled east-west than north-south, -1 to 1; ``None`` where not said.
-
-    Said is: every rolling step has its edge and how often.
-    """
-    counts = {"north": 0, "south": 0, "east": 0, "west": 0}
-    rolls = [step for step in recipe.work if step.do == "roll"]
-    if not rolls or any(step.edge is None or step.times is None for step in rolls):
-        return None
-    for step in rolls:
-        counts[str(step.edge)] += step.times or 0
-    across, deep = counts["east"] + counts["west"], counts["north"] + counts["south"]
-    return (across - deep) / (across + deep) if across + deep else None
-
-
-__all__ = ["making_of", "rolling_of"]
+__all__ = ["fibre_pull", "making_of"]

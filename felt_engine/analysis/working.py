@@ -9,18 +9,13 @@ import attrs
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.layout import cuts_of, outline
+from felt_engine.analysis.shrinkage import DIRECTION, ROLLING
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.work import Step
 from felt_engine.value import Value
 
 Box = tuple[float, float, float, float]
 EDGES = ("north", "south", "east", "west")
-
-PULL_PER_FIBRE = 0.30
-"""Difference in shrinkage, as a part of their mean, for fibre that all lies one way (from memory)."""
-
-PULL_PER_ROLLING = 0.25
-"""The same for rolling that goes all one way (from memory; no case stands behind it)."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -48,7 +43,7 @@ class Extent(Value):
 
 def laid_extent(recipe: Recipe) -> Extent:
     """The laid-out size (on a resist: of the resist)."""
-    return _extent(_own_box(recipe))
+    return Extent(*recipe.piece.sides)
 
 
 def wetted_extent(recipe: Recipe) -> Extent:
@@ -56,7 +51,7 @@ def wetted_extent(recipe: Recipe) -> Extent:
 
     Locks and other accents that hang over aren't counted, nor what is folded back in.
     """
-    own = _own_box(recipe)
+    own = recipe.piece.box
     reach = own
     for layer in recipe.layers:
         if layer.role == "accent":
@@ -67,14 +62,6 @@ def wetted_extent(recipe: Recipe) -> Extent:
             if placement.past is not None:
                 reach = _joined(reach, _past(recipe, placement.zone, placement.past.si, own))
     return _extent(reach)
-
-
-def _own_box(recipe: Recipe) -> Box:
-    piece = recipe.piece
-    if piece.laid_out is None:
-        return geo.bounds(outline(piece))
-    depth = piece.laid_out.depth or piece.laid_out.width
-    return 0.0, 0.0, piece.laid_out.width.si, depth.si
 
 
 def _extent(box: Box) -> Extent:
@@ -140,6 +127,11 @@ class Rolling(Value):
         return self.across + self.along + self.loose
 
     @property
+    def said(self) -> bool:
+        """Whether it says from which edge it is rolled each time, and how often."""
+        return self.counted and self.total > 0 and not self.loose
+
+    @property
     def imbalance(self) -> float:
         """q = (n_along - n_across) / n; rolling from no said edge is taken to make it even."""
         if not self.total:
@@ -164,15 +156,6 @@ def rolling(steps: tuple[Step, ...]) -> Rolling:
     return Rolling(**found, edges=edges, counted=counted, by_time=by_time)
 
 
-def fibre_pull(build: Build) -> float:
-    """Resultant of what felts along east-west (negative: north-south), over all faces."""
-    mass = {id(face): sum(p.felting_areal * p.area for p in face.places) for face in build.faces}
-    total = sum(mass.values())
-    if not total:
-        return 0.0
-    return sum(face.pull.real * mass[id(face)] for face in build.faces) / total
-
-
 def uneven_shrinkage(pull: float, imbalance: float) -> float:
     """g = (ε_x - ε_y) / (ε_x + ε_y) that fibre and rolling lead to, x being east-west."""
-    return PULL_PER_FIBRE * pull + PULL_PER_ROLLING * imbalance
+    return DIRECTION[0] * pull + ROLLING[0] * imbalance

@@ -145,9 +145,9 @@ def _facts(build: Build) -> tuple[tuple[str, str], ...]:
 
 def _shrink(finished: Size, wide: float, deep: float) -> str | None:
     """By how much a length of the layout is to shorten, west to east and near to far."""
-    across = percent(1 - finished.width.si / wide)
-    down = percent(1 - (finished.depth or finished.width).si / deep)
-    if finished.width.si >= wide or (finished.depth or finished.width).si >= deep:
+    width, depth = finished.sides
+    across, down = percent(1 - width / wide), percent(1 - depth / deep)
+    if width >= wide or depth >= deep:
         return None
     return (
         f"by {across} of its length each way"

@@ -71,6 +71,26 @@ class ReportedFinding(Value):
     fingerprint: str = ""
     known: bool = False
 
+    @property
+    def heading(self) -> str:
+        """Its level and what it is in; whether a waiver accepts it, or it is known from before."""
+        how = "accepted " if self.waived is not None else "known " if self.known else ""
+        word = f"{how}{self.level}"
+        thing = self.spot.thing
+        numbered = "“" not in thing and any(map(str.isdigit, thing))
+        return f"{word[0].upper()}{word[1:]} in {'' if numbered else 'the '}{thing}"
+
+    @property
+    def compared(self) -> str:
+        """What was measured beside its limit, with units; empty where nothing was."""
+        measured, limit = self.measured, self.limit
+        if measured is None:
+            return ""
+        text = f"{measured.name} {measured.value:.3g} {measured.unit}".rstrip()
+        if limit is None:
+            return text
+        return f"{text}; limit {limit.value:.3g} {limit.unit}".rstrip() + f" ({limit.name})"
+
 
 @attrs.frozen(eq=False, repr=False)
 class Remark(Value):

@@ -29,6 +29,7 @@ from felt_engine.checking.rulebook import Judged, RuleBook
 from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
 from felt_engine.model.intent import Purpose
+from felt_engine.model.layup import Placement
 from felt_engine.model.place import steps
 from felt_engine.model.recipe import Recipe, pointer_of
 
@@ -123,20 +124,27 @@ class _Spots:
         spot = self.made.get(pointer)
         if spot is None:
             line, column = self.locate(pointer)
-            spot = self.made[pointer] = Spot(_thing(thing, pointer), pointer, line, column)
+            spot = self.made[pointer] = Spot(
+                _thing(thing, pointer, self.recipe), pointer, line, column
+            )
         return spot
 
 
-def _thing(thing: object, pointer: str) -> str:
-    kind = type(thing).__name__.lower()
+def _thing(thing: object, pointer: str, recipe: Recipe) -> str:
+    kind = _KINDS.get(type(thing).__name__) or type(thing).__name__.lower()
+    at = steps(pointer)
+    if isinstance(thing, Placement) and at:
+        return f"layer “{recipe.layers[int(at[1])].name}”, “{thing.of}”"
     name = getattr(thing, "name", None) or getattr(thing, "of", None)
     if name:
         return f"{kind} “{name}”"
-    if kind == "step":
-        return f"step {int(steps(pointer)[-1]) + 1}, {getattr(thing, 'do', '')}"
-    if kind in ("recipe", "piece", "tools"):
-        return kind
-    return " ".join(steps(pointer)) or kind
+    if at and at[-1].isdigit():
+        said = getattr(thing, "do", None)
+        return f"{kind} {int(at[-1]) + 1}" + (f", {said}" if said else "")
+    return kind
+
+
+_KINDS = {"PrintedCaution": "printed caution"}
 
 
 def _reported(

@@ -77,7 +77,9 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
     outputs = wanted(arguments.outputs)
     known = KnownFindings(arguments.known, arguments.write_known)
-    files = [(path, file) for path in arguments.paths for file in _files(path)]
+    files = [
+        (path, file) for path in arguments.paths for file in _files(path) if not known.is_at(file)
+    ]
     named = named_engine(arguments.studio, arguments.rule_files)
     engines = _Engines(named, arguments.studio is None)
     if not engines.ready(files, terminal):

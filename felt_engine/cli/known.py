@@ -36,6 +36,11 @@ class KnownFindings:
         self.now: dict[str, tuple[KnownOne, ...]] = {}
         self.gone = 0
 
+    def is_at(self, path: str) -> bool:
+        """Whether this is the file of known findings: no recipe, where it lies among them."""
+        own = {os.path.realpath(one) for one in (self.file, self.write) if one}
+        return bool(own and path) and os.path.realpath(path) in own
+
     def over(self, reports: Iterable[Report]) -> Iterator[Report]:
         """The reports, with their known findings marked."""
         if self.file is None and self.write is None:

@@ -52,6 +52,11 @@ class Size(Value):
     width: Amount
     depth: Amount | None = None
 
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Width and depth, m; of a round thing its length across, twice."""
+        return self.width.si, (self.depth or self.width).si
+
 
 @attrs.frozen(eq=False, repr=False)
 class Point(Value):

@@ -28,6 +28,21 @@ class Piece(Value):
     note: str | None = None
 
     @property
+    def box(self) -> tuple[float, float, float, float]:
+        """West, south, east and north end of the laid-out size, m; of a polygon those of its corners."""
+        if self.laid_out is not None:
+            return 0.0, 0.0, *self.laid_out.sides
+        east = [corner.east.si for corner in self.corners]
+        north = [corner.north.si for corner in self.corners]
+        return min(east), min(north), max(east), max(north)
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Laid-out width and depth, m; of a polygon those of its box."""
+        west, south, east, north = self.box
+        return east - west, north - south
+
+    @property
     def faces(self) -> tuple[str, ...]:
         """The faces that are laid apart: two on a flat resist, else one."""
         return ("front", "back") if self.over == "flat resist" else ("whole",)

@@ -83,11 +83,7 @@ def turned(recipe: Recipe) -> Recipe | None:
     piece = recipe.piece
     if piece.over != "table" or recipe.resists:
         return None
-    norths = [corner.north.si for corner in piece.corners]
-    size = piece.laid_out
-    deep = max(norths) if norths else 0.0
-    if size is not None:
-        deep = (size.depth or size.width).si
+    deep = piece.box[3]
 
     def spot(old: Point, reach: float = 0.0) -> Point:
         east = deep - old.north.si - reach
@@ -101,7 +97,7 @@ def turned(recipe: Recipe) -> Recipe | None:
         size, at = old.size, old.at
         reach = 0.0
         if size is not None and old.shape == "rectangle":
-            reach = (size.depth or size.width).si
+            reach = size.sides[1]
         return attrs.evolve(
             old, along=_TURNED.get(old.along or "", old.along), size=None if size is None else
             _aside(size), at=None if at is None else spot(at, reach),

@@ -129,12 +129,12 @@ class _Page:
     def body(self, report: Report) -> Iterator[str]:
         for problem in report.problems:
             yield ""
-            place = f"line {problem.line}, column {problem.column}" if problem.line else "the file"
+            place = f"Line {problem.line}, column {problem.column}" if problem.line else "The file"
             at = " > ".join(_steps(problem.pointer))
             yield from self.fill(f"{place}: {at}" if at else place, "  ", "    ")
-            yield from self.fill(problem.found, "    found     ", " " * 14)
-            yield from self.fill(problem.expected, "    expected  ", " " * 14)
-            yield from self.fill(problem.mend, "    to mend   ", " " * 14)
+            yield from self.fill(f"Found {problem.found}.", "    ", "      ")
+            yield from self.fill(f"Expected {problem.expected}.", "    ", "      ")
+            yield from self.fill(f"To mend: {problem.mend}.", "    ", "      ")
         for finding in report.findings:
             yield ""
             yield from self.finding(finding)
@@ -162,35 +162,25 @@ class _Page:
             yield from self.off(off)
 
     def finding(self, finding: ReportedFinding) -> Iterator[str]:
-        spot = finding.spot
-        place = f"{spot.thing}" + (f", line {spot.line}" if spot.line else "")
-        level = finding.level.upper()
-        if finding.waived is not None or finding.known:
-            level = f"{'known' if finding.waived is None else 'accepted'} {finding.level}"
-        head = f"  {level}  {plain(place)}"
-        room = self.width - columns(head) - len(finding.rule)
-        head = self.paint(head, _COLOURS.get(finding.level, ""))
-        if room >= 2:
-            yield head + " " * room + finding.rule
-        else:
-            yield head
-            yield f"    {finding.rule}"
+        line = f", line {finding.spot.line}" if finding.spot.line else ""
+        for part in self.fill(finding.heading + line, "  ", "    "):
+            yield self.paint(part, _COLOURS.get(finding.level, ""))
         yield from self.fill(finding.message, "    ", "    ")
-        yield from self.fill(finding.do, "    do    ", " " * 10)
-        if finding.measured is not None:
-            yield from self.fill(_measured(finding), "    is    ", " " * 10)
-        if finding.how:
-            yield from self.fill(finding.how, "    sum   ", " " * 10)
+        yield from self.fill(f"What to do: {finding.do}", "    ", "      ")
+        reckoned = ". ".join(part for part in (finding.compared, finding.how) if part)
+        if reckoned:
+            yield from self.fill(f"Reckoned: {reckoned}.", "    ", "      ")
         if finding.explains:
             yield "    Comes of it:"
         for one in finding.explains:
             line = f"line {one.spot.line}: " if one.spot.line else ""
             yield from self.fill(f"{line}{one.message} ({one.rule})", "      ", "        ")
         if finding.rule_says not in (None, finding.level):
-            text = f"{finding.rule_says} by the rule; the studio file makes it a {finding.level}"
-            yield from self.fill(text, "    level ", " " * 10)
+            text = f"The rule gives this as a {finding.rule_says}; the studio file makes it a "
+            yield from self.fill(f"{text}{finding.level}.", "    ", "      ")
         if finding.waived is not None:
-            yield from self.fill(f"accepted: {finding.waived}", "    ", "      ")
+            yield from self.fill(f"Accepted: {finding.waived}", "    ", "      ")
+        yield f"    Rule: {finding.rule}"
 
     def remarks(self, title: str, remarks: tuple[Remark, ...]) -> Iterator[str]:
         if not remarks:
@@ -279,15 +269,6 @@ def _house(report: Report) -> str:
         said += f" Scale step: {studio.scale_step}."
     said += "".join(f" {note}" for note in studio.notes)
     return ", ".join(parts) + "." + said
-
-
-def _measured(finding: ReportedFinding) -> str:
-    measured, limit = finding.measured, finding.limit
-    assert measured is not None
-    text = f"{measured.name} {measured.value:.3g} {measured.unit}".rstrip()
-    if limit is None:
-        return text
-    return f"{text}; limit {limit.value:.3g} {limit.unit}".rstrip() + f" ({limit.name})"
 
 
 def _pair(line: WeightLine) -> tuple[str, str]:

@@ -47,7 +47,7 @@ def _sizes(bench: Bench) -> tuple[list[Short], list[str]]:
     for name, size, piece in seen:
         if size is None:
             continue
-        part = piece.part_in(*_sides(size))
+        part = piece.part_in(*size.sides)
         if part < bench.limit("takes") and not _folds(bench, size, piece):
             found.append(_short(bench, name, size, piece))
         elif part < bench.limit("takes"):
@@ -58,12 +58,8 @@ def _sizes(bench: Bench) -> tuple[list[Short], list[str]]:
     return found, [*_fold_tip(folded), *_tight_tip(bench, tight)]
 
 
-def _sides(size: Size) -> tuple[float, float]:
-    return size.width.si, (size.depth or size.width).si
-
-
 def _size(size: Size) -> str:
-    return figures.size(*_sides(size))
+    return figures.size(*size.sides)
 
 
 def _words(piece: figures.Extent) -> str:
@@ -91,7 +87,7 @@ def _across(bench: Bench, size: Size, piece: figures.Extent) -> float:
 
     A sheet as long as a long piece is not laid athwart.
     """
-    sides = _sides(size)
+    sides = size.sides
     whole = _is_long(bench, piece) and max(sides) >= bench.limit("takes") * piece.longer
     return min(sides) if whole else max(sides)
 
@@ -107,7 +103,7 @@ def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
     if _is_long(bench, piece):
         part = _across(bench, size, piece) / piece.shorter
         return Short(name, part, _size(size), f"{figures.length(piece.shorter)} one way")
-    return Short(name, piece.part_in(*_sides(size)), _size(size), _words(piece))
+    return Short(name, piece.part_in(*size.sides), _size(size), _words(piece))
 
 
 def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
@@ -176,7 +172,7 @@ def _fold_tip(names: list[str]) -> Iterator[str]:
 def _tight(bench: Bench, size: Size, piece: figures.Extent) -> bool:
     more = 2 * bench.limit("spread") - 1e-9
     wider = figures.Extent(piece.width + more, piece.depth + more)
-    return not _is_long(bench, piece) and wider.part_in(*_sides(size)) < 1
+    return not _is_long(bench, piece) and wider.part_in(*size.sides) < 1
 
 
 def _tight_tip(bench: Bench, names: list[str]) -> Iterator[str]:

@@ -53,7 +53,7 @@ def test_a_recipe_made_in_python_is_judged_without_lines() -> None:
     assert report.verdict == "fault"
     spot = report.findings[0].spot
     assert spot.pointer == "/layers/1" and spot.line is None
-    assert "FAULT  layer “design”" in felt_engine.export(report, "text")
+    assert "Fault in the layer “design”" in felt_engine.export(report, "text")
 
 
 def test_a_placement_that_lies_nowhere_is_located() -> None:

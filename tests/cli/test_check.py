@@ -34,7 +34,7 @@ def test_right_recipe_ends_0_and_shows_its_weights(tmp_path: Path) -> None:
 def test_without_its_cross_layer_it_ends_1_at_the_layer(tmp_path: Path) -> None:
     done = run("check", "ground.yaml", cwd=write(tmp_path, ground=UNCROSSED))
     assert done.returncode == 1
-    assert "FAULT  layer “design”, line 13" in done.stdout
+    assert "Fault in the layer “design”, line 13" in done.stdout
     assert "direction-balance" in done.stdout
     assert "pull 0.526; limit 0.45" in done.stdout
 
@@ -42,7 +42,7 @@ def test_without_its_cross_layer_it_ends_1_at_the_layer(tmp_path: Path) -> None:
 def test_unreadable_ends_2_with_the_place_and_does_not_stop_the_others(tmp_path: Path) -> None:
     done = run("check", ".", cwd=write(tmp_path, a=BROKEN, b=UNCROSSED, c=GROUND))
     assert done.returncode == 2
-    assert "line 13, column 43: layers > 2 > amount" in done.stdout
+    assert "Line 13, column 43: layers > 2 > amount" in done.stdout
     assert "write 1500 g or 1.500 g" in done.stdout
     assert "direction-balance" in done.stdout
     last = "3 recipes: 1 with nothing to mend, 1 with a fault, 1 that could not be read."
@@ -68,7 +68,7 @@ def test_a_named_pipe_is_refused_without_waiting(tmp_path: Path) -> None:
 def test_stop_at_makes_lesser_levels_count(tmp_path: Path) -> None:
     text = GROUND.replace("use: picture ground", "use: rug")
     folder = write(tmp_path, ground=text)
-    assert "CAUTION" in run("check", "ground.yaml", cwd=folder).stdout
+    assert "Caution in the " in run("check", "ground.yaml", cwd=folder).stdout
     assert run("check", "ground.yaml", cwd=folder).returncode == 0
     assert run("check", "ground.yaml", "--stop-at", "caution", cwd=folder).returncode == 1
 

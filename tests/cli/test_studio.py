@@ -56,7 +56,7 @@ def test_a_studio_file_beside_the_recipe_is_found(tmp_path: Path, name: str) -> 
     (tmp_path / name).write_text(text if name.endswith("json") else QUIET, encoding="utf-8")
     for path in ("ground.yaml", "./ground.yaml", ".", str(tmp_path)):
         done = run("check", path, cwd=tmp_path)
-        assert done.returncode == 0 and "NOTE  layer “design”" in done.stdout, path
+        assert done.returncode == 0 and "Note in the layer “design”" in done.stdout, path
         assert f"Judged by the numbers of Saltgrass Felt ({name})." in " ".join(done.stdout.split())
         assert "Could not be read" not in done.stdout
     done = run("check", f"{tmp_path.name}/ground.yaml", cwd=tmp_path.parent)
@@ -235,7 +235,7 @@ def test_levels_are_capped_and_said(words: str, level: str) -> None:
     assert finding.level == level
     assert finding.rule_says == (None if level == "fault" else "fault")
     text = felt_engine.export(report, "text")
-    assert ("fault by the rule; the studio file makes it" in text) == (level != "fault")
+    assert ("The rule gives this as a fault" in text) == (level != "fault")
 
 
 def test_levels_are_raised_and_then_stop() -> None:

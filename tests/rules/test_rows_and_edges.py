@@ -7,6 +7,8 @@ import copy
 import pytest
 from kit_rules import Case, Plain, cases, laid, report_of, said, sheet, shown, verdicts
 
+from felt_engine.model.place import join
+
 TABLES = {name: tuple(cases(f"{name}.yaml")) for name in ("rows", "edges")}
 EVERY = [
     pytest.param(case, id=f"{name}: {case.name}")
@@ -321,7 +323,7 @@ def test_a_free_edge_is_not_judged_but_for_a_cut_too_soon(case: Case, outline: s
 def test_each_step_is_named_by_its_place_in_the_file() -> None:
     (case,) = [case for case in FAULTY_EDGES if case.name == "healed when dry"]
     (found,) = [f for f in report_of(case.recipe).findings if f.rule == "edge-finish"]
-    assert found.spot.pointer == "/work/6" and "step 7" in found.message
+    assert found.spot.pointer == join("work", 6) and "step 7" in found.message
 
 
 # words --------------------------------------------------------------------------------------------

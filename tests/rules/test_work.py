@@ -11,6 +11,7 @@ from kit_rules import Case, Plain, cases, report_of, said, shown, stocked, text_
 import felt_engine
 from felt_engine import figures
 from felt_engine.data.cautions import CAUTIONS, SOURCES
+from felt_engine.model.place import join
 from felt_engine.reading.words import HAZARDS
 
 TABLES = {name: tuple(cases(f"{name}.yaml")) for name in ("tools", "working", "order", "cautions")}
@@ -251,7 +252,7 @@ def test_every_purpose_of_these_rules_is_tried() -> None:
 def test_a_step_is_named_by_its_number_and_line() -> None:
     case = next(case for case in FIRING if case.name == "thrown before it is rubbed")
     spot = report_of(case.recipe).findings[0].spot
-    assert (spot.thing, spot.pointer) == ("step 2, throw", "/work/1") and spot.line
+    assert (spot.thing, spot.pointer) == ("step 2, throw", join("work", 1)) and spot.line
 
 
 def test_a_quarter_turn_of_table_and_edges_changes_nothing() -> None:

@@ -14,8 +14,8 @@ from kit import RECIPES, run
 
 import felt_engine
 from felt_engine import CallError, Notebook
-from felt_engine.analysis.making import rolling_of
 from felt_engine.analysis.taught import measured
+from felt_engine.analysis.working import Rolling, rolling
 from felt_engine.errors import NotebookError
 from felt_engine.reading.notebook_shape import notebook_schema
 from felt_engine.reading.tables import built_in
@@ -260,9 +260,13 @@ def test_a_notebook_beside_recipes_is_no_recipe(tmp_path: Path) -> None:
 
 def test_rolling_is_counted_by_direction() -> None:
     steps = "work: [{do: roll, edge: south, times: 100}, {do: roll, edge: east, times: 300}]\n"
-    assert rolling_of(felt_engine.load(PANEL + steps)) == pytest.approx(0.5)
-    assert rolling_of(felt_engine.load(PANEL)) is None
-    assert rolling_of(felt_engine.load(PANEL + "work: [{do: roll, edge: south}]\n")) is None
+
+    def rolled(text: str) -> Rolling:
+        return rolling(felt_engine.load(PANEL + text).work)
+
+    assert rolled(steps).imbalance == pytest.approx(0.5) and rolled(steps).said
+    for unsaid in ("", "work: [{do: roll, edge: south}]\n", "work: [{do: roll, times: 300}]\n"):
+        assert rolled(unsaid).imbalance == 0 and not rolled(unsaid).said
 
 
 @LAW

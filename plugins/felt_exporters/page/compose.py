@@ -9,7 +9,7 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from felt_engine import Drawing, DrawnFace, Report, ReportedFinding, WeightLine
+from felt_engine import Drawing, DrawnFace, Report, WeightLine
 from felt_engine.plain_text import add_up, plain
 from felt_exporters.page import svg
 from felt_exporters.page.parts import parts
@@ -22,7 +22,6 @@ WORDS = {
 }  # fmt: skip
 """A word for each verdict, in the order of an index."""
 
-LEVELS = {"fault": "Fault", "caution": "Caution", "note": "Note"}
 OUNCE = 28.349523125
 
 
@@ -95,7 +94,7 @@ def _recipe(report: Report) -> dict[str, Any]:
     return {
         "report": report, "title": report.title or report.name or "Recipe",
         "verdict": verdict(report), "word": WORDS[report.verdict],
-        "findings": [_finding(number, f) for number, f in enumerate(report.findings, 1)],
+        "findings": list(enumerate(report.findings, 1)),
         "faces": faces, "tiles": tiles, "letters": _letters(report),
         "swatches": drawing.swatches if drawing else (),
         "definitions": Markup(svg.definitions(drawing)) if drawing else "",
@@ -128,19 +127,6 @@ def _weights(report: Report) -> list[tuple[str, list[tuple[WeightLine, str, str]
 def _letters(report: Report) -> dict[str, str]:
     drawing = report.drawing
     return {s.name: svg.letter(s.pattern) for s in drawing.swatches} if drawing else {}
-
-
-def _finding(number: int, finding: ReportedFinding) -> dict[str, Any]:
-    shown = None
-    if finding.measured is not None:
-        shown = f"{finding.measured.name} {finding.measured.value:.3g} {finding.measured.unit}"
-        if finding.limit is not None:
-            shown = f"{shown.rstrip()}; limit {finding.limit.value:.3g} {finding.limit.unit}"
-    level = LEVELS[finding.level] + (
-        ", accepted" if finding.waived is not None else ", known before" if finding.known else ""
-    )
-    return {"number": number, "finding": finding, "level": level,
-            "shown": shown.rstrip() if shown else None}  # fmt: skip
 
 
 def _face(report: Report, number: int) -> dict[str, Any]:

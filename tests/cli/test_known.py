@@ -1,0 +1,113 @@
+"""Several reports in one run, and the file of known findings, as a CI job meets them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from kit import GROUND, UNCROSSED, run
+
+import felt_engine
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "a.yaml").write_text(UNCROSSED, encoding="utf-8")
+    (tmp_path / "b.yaml").write_text(GROUND, encoding="utf-8")
+    assert run("check", ".", "--write-known", "known.json", cwd=tmp_path).returncode == 1
+    return tmp_path
+
+
+def test_fingerprints_outlive_moved_lines_but_not_another_thing() -> None:
+    (one,) = felt_engine.check(UNCROSSED).findings
+    (moved,) = felt_engine.check("# a line\n\n" + UNCROSSED.replace("0.65 oz", "0.7 oz")).findings
+    (other,) = felt_engine.check(UNCROSSED.replace("name: design", "name: sky")).findings
+    assert one.spot.line != moved.spot.line and one.fingerprint == moved.fingerprint
+    assert len(one.fingerprint) == 16 and one.fingerprint != other.fingerprint
+
+
+def test_known_findings_pass_and_new_ones_stop(folder: Path) -> None:
+    done = run("check", ".", "--known", "known.json", cwd=folder)
+    assert (
+        done.returncode == 0
+        and "Known fault in the " in done.stdout
+        and "known.json" not in done.stdout
+    )
+    assert run("check", "a.yaml", cwd=folder).returncode == 1
+    done = run("check", str(folder), "--known", str(folder / "known.json"), cwd=folder.parent)
+    assert done.returncode == 0
+    (folder / "b.yaml").write_text(UNCROSSED, encoding="utf-8")
+    before = (folder / "known.json").read_bytes()
+    done = run("check", ".", "--known", "known.json", cwd=folder)
+    assert done.returncode == 1 and (folder / "known.json").read_bytes() == before
+    run("check", ".", "--known", "known.json", "--write-known", "known.json", cwd=folder)
+    assert (folder / "known.json").read_bytes() == before
+
+
+def test_it_shrinks_when_asked_and_else_says_what_is_mended(folder: Path) -> None:
+    (folder / "a.yaml").write_text(GROUND, encoding="utf-8")
+    before = (folder / "known.json").read_bytes()
+    done = run("check", ".", "--known", "known.json", cwd=folder)
+    assert "1 known finding is mended" in done.stderr
+    assert (folder / "known.json").read_bytes() == before
+    run("check", ".", "--known", "known.json", "--write-known", "known.json", cwd=folder)
+    assert json.loads((folder / "known.json").read_text(encoding="utf-8"))["recipes"] == {}
+
+
+def test_a_graver_finding_is_new(folder: Path) -> None:
+    text = (folder / "known.json").read_text(encoding="utf-8").replace('"fault"', '"caution"')
+    (folder / "known.json").write_text(text, encoding="utf-8")
+    assert run("check", ".", "--known", "known.json", cwd=folder).returncode == 1
+
+
+def test_what_was_not_looked_at_or_not_read_stays_known(folder: Path) -> None:
+    both = ("--known", "known.json", "--write-known", "known.json")
+    before = (folder / "known.json").read_bytes()
+    run("check", "b.yaml", *both, cwd=folder)
+    assert (folder / "known.json").read_bytes() == before
+    (folder / "a.yaml").write_text("piece: [", encoding="utf-8")
+    assert run("check", ".", *both, cwd=folder).returncode == 2
+    assert (folder / "known.json").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("{", "line 1, column 2"),
+        ("[]", "no file of known findings"),
+        ('{"format": 1, "recipes": []}', "mapping"),
+        ('{"format": 1, "recipes": {"a.yaml": [{}]}}', "“a.yaml”, known finding 1"),
+        (None, "--write-known none.json makes it"),
+    ],
+)
+def test_a_file_that_is_wrong_is_told_plainly(tmp_path: Path, text: str | None, said: str) -> None:
+    (tmp_path / "b.yaml").write_text(GROUND, encoding="utf-8")
+    if text is not None:
+        (tmp_path / "none.json").write_text(text, encoding="utf-8")
+    done = run("check", "b.yaml", "--known", "none.json", cwd=tmp_path)
+    assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("name", ["json", "sarif", "junit", "markdown", "text"])
+def test_the_exit_status_is_the_same_in_any_format(folder: Path, name: str) -> None:
+    assert (
+        run("check", ".", "--as", name, "--to", "out.txt", cwd=folder).returncode == 2
+    )  # known.json
+    assert run("check", "a.yaml", "--as", name, cwd=folder).returncode == 1
+    assert run("check", "b.yaml", "--as", name, cwd=folder).returncode == 0
+
+
+def test_several_reports_in_one_run(folder: Path) -> None:
+    done = run(
+        "check", "a.yaml", "--as", "sarif", "--to", "a.sarif", "--as", "text", "--as", "junit",
+        "--to", "b.xml", "--to", "c.json", "--as", "json", cwd=folder,
+    )  # fmt: skip
+    assert done.returncode == 1 and "Fault in the " in done.stdout
+    assert "2.1.0" in (folder / "a.sarif").read_text(encoding="utf-8")
+    assert "<testsuites" in (folder / "b.xml").read_text(encoding="utf-8")
+    assert "reports" in json.loads((folder / "c.json").read_text(encoding="utf-8"))
+    done = run("check", "a.yaml", "--as", "sarif", "--as", "junit", cwd=folder)
+    assert done.returncode == 2 and "only one report can go to the terminal" in done.stderr
+    done = run("check", "a.yaml", "--to", "x", "--to", "./x", cwd=folder)
+    assert done.returncode == 2 and "two reports would go to" in done.stderr
