@@ -19,7 +19,7 @@ _HOMES = {
     "inward laid_colour lighter loudest most_held veil_to_hold",
     "analysis.handy": "WEIGHT_COUNTS WOOL_COUNTS areal_for_bare axis_words bare_sum "
     "bearing_words heaviest_lot locate narrowest neighbours "
-    "shape_sum shape_tendency shape_words spread_area",
+    "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
     "analysis.migration": "cover_for_bridge",
     "analysis.making": "fibre_pull",
@@ -96,12 +96,14 @@ if TYPE_CHECKING:
         bearing_words,
         heaviest_lot,
         locate,
+        names_at_all,
         narrowest,
         neighbours,
         shape_sum,
         shape_tendency,
         shape_words,
         spread_area,
+        weightiest,
     )
     from felt_engine.analysis.joins import Gap, Seam, carried, gaps, seams
     from felt_engine.analysis.making import fibre_pull
@@ -149,20 +151,21 @@ if TYPE_CHECKING:
     from felt_engine.data.cautions import usual_caution
 
 __all__ = [
-    "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",
-    "WOOL_COUNTS", "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
-    "Meeting", "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows",
-    "Run", "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal",
-    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts",
-    "by_layer", "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths",
-    "depths_to_come", "expected", "faceview", "farthest", "felting", "felting_cover_above",
-    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo",
-    "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins",
-    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length", "lighter",
-    "local_strain", "locate", "loudest", "meeting", "misunits", "most_held", "narrowest",
+    "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
+    "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss", "Meeting",
+    "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run",
+    "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
+    "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
+    "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come",
+    "expected", "faceview", "farthest", "felting", "felting_cover_above", "fibre_pull", "figure",
+    "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo", "heaviest_lot",
+    "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins", "kindest_pull",
+    "laid_colour", "laid_extent", "laid_size", "leaves", "length", "lighter", "local_strain",
+    "locate", "loudest", "meeting", "misunits", "most_held", "names_at_all", "narrowest",
     "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of",
     "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
     "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage", "size",
     "slips", "spread_area", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution",
-    "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "wetted_extent", "with_unit",
+    "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest", "wetted_extent",
+    "with_unit",
 ]  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import cmath
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from felt_engine.analysis import whereabouts
 from felt_engine.analysis.axes import bearing_of_angle
@@ -84,6 +84,35 @@ def _held(place: Place) -> tuple[float, float]:
                 covered += cover
                 spread += cover * part.cv
     return covered, spread / covered if covered else 0.0
+
+
+def weightiest(
+    stack: Sequence[Laid], weigh: Callable[[Laid], float] = lambda laid: laid.areal
+) -> tuple[Laid | None, float]:
+    """The first of what weighs most together, and that weight (kg/m²); ``None`` of an empty stack.
+
+    One lot of one layer on one zone is weighed as one, in however many portions it is laid.
+    """
+    sums: dict[tuple[object, ...], float] = {}
+    first: dict[tuple[object, ...], Laid] = {}
+    for laid in stack:
+        key = laid.key[0], laid.placement.of, laid.placement.zone
+        sums[key] = sums.get(key, 0.0) + weigh(laid)
+        first.setdefault(key, laid)
+    if not sums:
+        return None, 0.0
+    most = max(sums, key=lambda key: round(sums[key], 9))
+    return first[most], sums[most]
+
+
+def names_at_all(places: Iterable[Place]) -> tuple[str, ...]:
+    """Names of the layers, zones and lots that lie at every one of these places, in order."""
+    shared = [
+        {name for laid in place.stack
+         for name in (laid.layer.name, laid.placement.zone, laid.placement.of)}
+        for place in places
+    ]  # fmt: skip
+    return tuple(sorted(set.intersection(*shared) - {"whole"})) if shared else ()
 
 
 def bare_sum(place: Place) -> str:

@@ -109,6 +109,11 @@ class Laid:
         bearing = -direction.bearing if self.turned else direction.bearing
         return angle_of_bearing(bearing)
 
+    @property
+    def about(self) -> Layer | Placement:
+        """What a finding on it is about: the layer, or the placement where that has a place of its own."""
+        return self.layer if self.placement.inline else self.placement
+
     @lazy
     def lacks_direction(self) -> bool:
         """Whether it may pull one way, and the recipe doesn't say which."""

@@ -131,7 +131,7 @@ def _finding(bench: Bench, face: FaceBuild, group: list[Cut], worst: Cut, width:
     limit = "fault" if worst.level == "fault" or _any_veil(bench, run) else "caution"
     return bench.finding(
         worst.level or "caution",
-        main.layer if main.placement.inline else main.placement,
+        main.about,
         f"{_what(run, main)} lies between “{run.below[-1].layer.name}” and "
         f"“{run.above[0].layer.name}” {where}. {_harm(bench, worst, width)}",
         _mend(bench, worst),

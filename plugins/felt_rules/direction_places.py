@@ -55,7 +55,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
 
 def _main(place: Place) -> object:
     laid = max(place.stack, key=lambda one: figures.toward((one, 1.0), place.pull))
-    return laid.layer if laid.placement.inline else laid.placement
+    return laid.about
 
 
 def uneven_places(bench: Bench, face: FaceBuild) -> Iterator[Said]:

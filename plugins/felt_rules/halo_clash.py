@@ -55,7 +55,7 @@ def judge(bench: Bench) -> Iterator[Said]:
             yield _finding(bench, clash, every[key])
         elif clash.level == "fault":
             yield bench.unsaid(
-                _about(clash.cover[0]),
+                clash.cover[0].about,
                 f"“{clash.below.placement.of}” would show through. Say role: cover if this layer "
                 f"is to hide it, or role: veil if the two are to mix",
             )
@@ -152,10 +152,6 @@ def _level(bench: Bench, halo: figures.Halo) -> str | None:
     return "fault" if likely and sure else "caution"
 
 
-def _about(laid: Laid) -> object:
-    return laid.layer if laid.placement.inline else laid.placement
-
-
 def _finding(bench: Bench, clash: Clash, clashes: list[Clash]) -> Said:
     fault = clash.level == "fault"
     by_mean = clash.halo.mean >= bench.limit("fault-mean" if fault else "caution-mean")
@@ -172,7 +168,7 @@ def _finding(bench: Bench, clash: Clash, clashes: list[Clash]) -> Said:
     also = (cover.layer.name, cover.placement.of, cover.placement.zone, *faces)
     return bench.finding(
         clash.level,
-        _about(cover),
+        cover.about,
         f"“{below.placement.of}” {shows} through “{cover.placement.of}” on the {clash.surface}"
         f"{patchy}, {_haze(cover, below)}{there}: {figures.areal(amount)} {'does' if fault else 'may'} "
         f"not hide it once fibre has wandered.",

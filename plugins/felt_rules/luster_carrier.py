@@ -188,10 +188,6 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
             yield Loose(laid, "caution", held, 0.0, place, surface, body=True)
 
 
-def _about(laid: Laid) -> object:
-    return laid.layer if laid.placement.inline else laid.placement
-
-
 def _also(laid: Laid, face: str) -> tuple[str, ...]:
     zone = laid.placement.zone
     names = (laid.layer.name, laid.placement.of, "" if zone == "whole" else zone, face)
@@ -225,7 +221,7 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
     at = tuple({id(one.place): one.place for one in group}.values())
     return bench.finding(
         loose.level or "caution",
-        _about(laid),
+        laid.about,
         f"{what}. It {'will' if fault else 'may'} {ends}.{_ironed(bench, laid)}",
         _mend(bench, loose),
         measured=Figure("anchor share", loose.share, ""),
@@ -307,7 +303,7 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
     of_all = figures.weight(veil * figures.spread_area(bench.build, laid))
     return bench.finding(
         "caution",
-        _about(laid),
+        laid.about,
         f"The {_fibres(laid)} {kind} of “{laid.placement.of}” lie on the surface with no felting "
         f"wool among or over them. {'It' if kind == 'yarn' else 'Many'} may "
         f"{'come off' if kind == 'yarn' else 'drop'}.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
+from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, Said, figures
 
 Keys = frozenset[tuple[int, int]]
 SHEETS = ("felt", "close cloth")
@@ -165,29 +165,14 @@ def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
 def _about(bench: Bench, place: Place) -> object:
     """What lies there that felts and weighs most, in however many portions; else the piece."""
     holding = [laid for laid in place.stack if laid.felting_share > 0] or place.stack
-    sums: dict[tuple[object, ...], float] = {}
-    for laid in holding:
-        sums[_portion(laid)] = sums.get(_portion(laid), 0.0) + laid.areal
-    if not sums:
-        return bench.recipe.piece
-    most = max(sums, key=lambda key: round(sums[key], 9))
-    first = next(laid for laid in holding if _portion(laid) == most)
-    return first.layer if first.placement.inline else first.placement
-
-
-def _portion(laid: Laid) -> tuple[object, ...]:
-    return laid.key[0], laid.placement.of, laid.placement.zone
+    most, _ = figures.weightiest(holding)
+    return bench.recipe.piece if most is None else most.about
 
 
 def _also(face: FaceBuild, places: tuple[Place, ...]) -> tuple[str, ...]:
     """Names of what lies at every one of these places; the whole only if they are all over."""
-    shared: list[str] = []
-    for place in places:
-        names = {n for laid in place.stack
-                 for n in (laid.layer.name, laid.placement.zone, laid.placement.of)}  # fmt: skip
-        shared = sorted(names) if place is places[0] else [n for n in shared if n in names]
     all_over = sum(place.share for place in places) > 0.97
-    found = tuple(name for name in shared if name != "whole")
+    found = figures.names_at_all(places)
     return (face.name, *found) if all_over or face.name != "whole" else found
 
 

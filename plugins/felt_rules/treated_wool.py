@@ -228,7 +228,7 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     where = figures.locate([p for p in places if p.face is places[0].face], places[0].face)
     return bench.finding(
         level,
-        main.layer if main.placement.inline else main.placement,
+        main.about,
         f"{_called(lots)}. {_harm(first, front, lots, main, level, where)}",
         _mend(bench, lots, laid),
         measured=Figure("feltability", felts, ""),

@@ -186,21 +186,16 @@ def _meant(bench: Bench, what: str, one: Place, two: Place) -> bool:
 def _culprit(less: Place, more: Place, by_wool: bool) -> Laid | None:
     """What makes the difference most, in however many portions."""
     for side, way in ((_apart(less, more), 1), (_apart(more, less), -1)):
-        sums: dict[tuple[object, ...], float] = {}
-        for laid in side:
-            weighs = [
-                part.areal * (way * (more.felts - part.stuff.felts.usual) if by_wool else 1.0)
-                for part in laid.parts
-            ]
-            sums[_portion(laid)] = sums.get(_portion(laid), 0.0) + sum(weighs)
-        best = max(sums, key=lambda key: round(sums[key], 9), default=None)
-        if best is not None and sums[best] > 1e-9:
-            return next(laid for laid in side if _portion(laid) == best)
+
+        def counts(laid: Laid, way: int = way) -> float:
+            if not by_wool:
+                return laid.areal
+            return sum(p.areal * way * (more.felts - p.stuff.felts.usual) for p in laid.parts)
+
+        most, weighs = figures.weightiest(side, counts)
+        if weighs > 1e-9:
+            return most
     return None
-
-
-def _portion(laid: Laid) -> tuple[object, ...]:
-    return laid.key[0], laid.placement.of, laid.placement.zone
 
 
 def _finding(bench: Bench, group: list[Pair]) -> Said:
@@ -216,7 +211,7 @@ def _finding(bench: Bench, group: list[Pair]) -> Said:
     step = ", and the edge step there" if reach > 1e-6 else ""
     return bench.finding(
         level,
-        culprit.layer if culprit.placement.inline else culprit.placement,
+        culprit.about,
         f"{_called(pair.less)} shrinks less than {_called(pair.more)} beside it: "
         f"{_why(pair)}. The felt {end} pucker along their border{step}.{more}",
         f"{_mend(bench, pair)}; if it is wanted, say so (on purpose, what: relief).",

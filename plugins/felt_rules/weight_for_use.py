@@ -10,7 +10,6 @@ from felt_engine import (
     FaceBuild,
     Figure,
     Finding,
-    Laid,
     Limit,
     Place,
     Rule,
@@ -111,7 +110,7 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
         how=_sum(bench, use, "/", use.low),
-        also=("whole", *_names(places)),
+        also=("whole", *figures.names_at_all(places)),
         at=tuple(places),
     )
 
@@ -119,10 +118,11 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
 def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place]) -> Finding:
     lightest = min(places, key=lambda place: (place.areal, place.area))
     areal = lightest.areal
+    most, _ = figures.weightiest(lightest.stack)
     where = figures.locate(places, face)
     return bench.finding(
         "caution",
-        _about(bench, lightest),
+        most.about if most else bench.recipe.piece,
         f"Only {figures.areal(areal)} lies {where}; {_usual(use)}. It may come out too thin there.",
         f"Lay about {figures.areal(use.low - areal)} more there, or say that it is meant (on "
         f"purpose, what: thin).",
@@ -130,7 +130,7 @@ def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place
         limit=_least(bench, use),
         how=_sum(bench, use, "/", use.low),
         where=where,
-        also=(*_names(places), *(() if face.name == "whole" else (face.name,))),
+        also=(*figures.names_at_all(places), *(() if face.name == "whole" else (face.name,))),
         at=tuple(places),
     )
 
@@ -152,7 +152,7 @@ def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
             "highest of the use, with slack", use.high * bench.limit("band-slack") * 1000, "g/m²"
         ),
         how=_sum(bench, use, "x", use.high),
-        also=("whole", *_names(places)),
+        also=("whole", *figures.names_at_all(places)),
         at=tuple(places),
     )
 
@@ -194,32 +194,6 @@ def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, 
         f"{figures.areal(other)}, which is as usual.",
         f", or write {write} if that is what they are",
     )
-
-
-def _about(bench: Bench, place: Place) -> object:
-    """What weighs most there, in however many portions."""
-    sums: dict[tuple[object, ...], float] = {}
-    for laid in place.stack:
-        sums[_portion(laid)] = sums.get(_portion(laid), 0.0) + laid.areal
-    most = max(sums, key=lambda key: round(sums[key], 9))
-    first = next(laid for laid in place.stack if _portion(laid) == most)
-    return first.layer if first.placement.inline else first.placement
-
-
-def _portion(laid: Laid) -> tuple[object, ...]:
-    return laid.key[0], laid.placement.of, laid.placement.zone
-
-
-def _names(places: list[Place]) -> tuple[str, ...]:
-    """Names of what lies at every one of these places."""
-    shared: list[str] | None = None
-    for place in places:
-        here = {
-            name for laid in place.stack
-            for name in (laid.layer.name, laid.placement.zone, laid.placement.of)
-        }  # fmt: skip
-        shared = sorted(here) if shared is None else [name for name in shared if name in here]
-    return tuple(name for name in shared or () if name != "whole")
 
 
 _PIECE = """\
