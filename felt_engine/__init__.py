@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
-    "api": "Engine Slow check export forecast learned load look measure read_notebook "
+    "api": "Engine Slow check check_many export forecast learned load look measure read_notebook "
     "report_from_json resize row_plan",
     "checking.bench": "Bench",
     "checking.drawn": "Drawing DrawnArea DrawnFace DrawnLayer DrawnPlace "
@@ -31,7 +31,7 @@ _HOMES = {
     "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule RuleText Said "
     "Seen Sheet Span Tip Unsaid UseEntry",
     "errors": "CallError FeltError FileError OutputError PluginBroke PluginMissing "
-    "Problem RecipeError StudioError",
+    "Problem RecipeError StudioError WorkerDiffers WorkerLost",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
     "analysis.stack": "Laid Part",
@@ -68,7 +68,8 @@ __all__ = [
     "Share", "Sheet", "SideForecast", "Size", "SizeForecast", "Slow", "Source", "Span", "Spot",
     "Stated", "Step", "Studio", "StudioError", "Stuff", "Swatch", "SwatchLayer", "SwitchedOff",
     "TaughtSwatch", "Tip", "Tools", "Total", "Unsaid", "UseEntry", "Waiver", "Warmth",
-    "WeightLine", "WeightTable", "Zone", "__version__", "check", "export", "figures", "forecast",
+    "WeightLine", "WeightTable", "WorkerDiffers", "WorkerLost", "Zone", "__version__", "check",
+    "check_many", "export", "figures", "forecast",
     "hook", "learned", "load", "look", "measure", "read_notebook", "report_from_json", "resize",
     "row_plan", "studio_beside",
 ]  # fmt: skip
@@ -103,6 +104,7 @@ if TYPE_CHECKING:
         Engine,
         Slow,
         check,
+        check_many,
         export,
         forecast,
         learned,
@@ -168,6 +170,8 @@ if TYPE_CHECKING:
         Problem,
         RecipeError,
         StudioError,
+        WorkerDiffers,
+        WorkerLost,
     )
     from felt_engine.forecasting import Range, SideForecast, SizeForecast
     from felt_engine.model.amount import (

@@ -25,7 +25,7 @@ from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plugins import Plugins
 from felt_engine.reading.read import place_of, read_recipe
-from felt_engine.reading.source import Readable, name_of, open_source
+from felt_engine.reading.source import Readable, is_text, name_of, open_source
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 from felt_engine.value import Value
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.rowplan import PlannedRows
     from felt_engine.analysis.shrinkage import Hand
     from felt_engine.analysis.taught import Learned
+    from felt_engine.crew import Submits
     from felt_engine.forecasting import SizeForecast
     from felt_engine.model.notebook import Notebook
     from felt_engine.model.studio import Studio
@@ -63,6 +64,7 @@ class Engine:
     """
 
     studio: Studio | None = None
+    rule_files: tuple[str, ...] = ()
     _bare: Engine | None = None
 
     def __init__(
@@ -72,7 +74,8 @@ class Engine:
         self.plugins = plugins or Plugins.load()
         self.slowest: dict[str, Slow] = {}
         if rule_files:
-            self.plugins = self.plugins.with_files(_named(rule_files))
+            self.rule_files = tuple(_named(rule_files))
+            self.plugins = self.plugins.with_files(self.rule_files)
         if studio is not None:
             self.__dict__.update(Engine(self.plugins).with_studio(studio).__dict__)
 
@@ -85,19 +88,43 @@ class Engine:
         if self._bare is not None:
             return self._bare.with_studio(studio, found=found)
         from felt_engine import studio as _studio
-        from felt_engine.checking.house import arranged
 
         opened = _studio.open_head(studio, found)
         files = _studio.files_of(opened, studio)
-        base = Engine(self.plugins.with_files(files)) if files else self
+        base = self
+        if files:
+            base = Engine(self.plugins.with_files(files))
+            base.rule_files = (*self.rule_files, *files)
         _studio.need_plugins(opened, base.plugins)
+        return self._housed(base, _studio.read_rest(
+            opened, found, base.rule_book, base.catalogue, base.broke
+        ))  # fmt: skip
+
+    def with_house(self, source: Source, shown: str, notebook: Source | None) -> Engine:
+        """Another engine with the numbers of a studio file, from texts alone.
+
+        ``shown`` is what reports call the file. Its rule files are to be among the plugins already.
+        """
+        from felt_engine import studio as _studio
+
+        opened = _studio.open_head(source, False)
+        studio = _studio.read_rest(opened, False, self.rule_book, self.catalogue, self.broke)
+        made = self._housed(self, attrs.evolve(studio, file=shown, source=source))
+        if notebook is not None:
+            made.__dict__["notebook"] = made.read_notebook(notebook)
+        return made
+
+    def _housed(self, base: Engine, studio: Studio) -> Engine:
+        from felt_engine.checking.house import arranged
+
         made = Engine(base.plugins)
         made._bare = self
-        made.studio = _studio.read_rest(opened, found, base.rule_book, base.catalogue, base.broke)
+        made.rule_files = base.rule_files
+        made.studio = studio
         made.exporters = base.exporters
         made.slowest = self.slowest
-        made.catalogue = base.catalogue.with_entries(made.studio.fibres, made.studio.uses)
-        made.rule_book = arranged(base.rule_book, made.studio)
+        made.catalogue = base.catalogue.with_entries(studio.fibres, studio.uses)
+        made.rule_book = arranged(base.rule_book, studio)
         return made
 
     def studio_schema(self) -> dict[str, Any]:
@@ -170,7 +197,10 @@ class Engine:
     def _slow(self, one: Judged, recipe: Recipe) -> None:
         name = recipe.source.name if recipe.source else recipe.piece.title
         shelved = one.shelved
-        found = Slow(shelved.rule.id, shelved.package, shelved.version, name, one.seconds)
+        self.note_slow(Slow(shelved.rule.id, shelved.package, shelved.version, name, one.seconds))
+
+    def note_slow(self, found: Slow) -> None:
+        """Remember how long a rule took, if it never took longer."""
         known = self.slowest.get(found.rule)
         if known is None or known.seconds < found.seconds:
             self.slowest[found.rule] = found
@@ -194,11 +224,27 @@ class Engine:
         try:
             return self.check(source, name=name, drawing=drawing)
         except RecipeError as error:
-            report = Report(
-                name=error.name, problems=error.problems, engine=felt_engine.__version__,
-                not_judged=self.broke,
-            )  # fmt: skip
-            return self._judged(report)
+            return self.unreadable(error.name, error.problems)
+
+    def unreadable(self, name: str, problems: tuple[Problem, ...]) -> Report:
+        """The report of a recipe that can't be read, and why."""
+        version = felt_engine.__version__
+        return self._judged(Report(name, problems=problems, engine=version, not_judged=self.broke))
+
+    def check_many(
+        self, paths: Iterable[Readable], executor: Submits | None = None, *, drawing: bool = False,
+        keep: str | os.PathLike[str] | None = None, at_once: int = 64, patience: float = 600.0,
+    ) -> Iterator[Report]:  # fmt: skip
+        """See :func:`check_many`."""
+        from felt_engine.crew import Crew
+        from felt_engine.kept import Kept
+        from felt_engine.many import Bench, Task
+
+        if isinstance(paths, (str, os.PathLike, Source)):
+            raise CallError("check_many takes a list of recipes: put the one in brackets")
+        crew = None if executor is None else Crew(executor, patience)
+        bench = Bench(crew, None if keep is None else Kept(keep), drawing, max(1, at_once))
+        return bench.reports(Task(self, source, name) for source, name in _each(paths))
 
     def row_plan(
         self, recipe: Recipe | Readable, *, tuft: str | None = None
@@ -237,8 +283,7 @@ class Engine:
         from felt_engine.model.notebook import Notebook
 
         if notebook is None:
-            found = self._own_notebook()
-            notebook = Notebook(()) if found is None else found
+            notebook = Notebook(()) if self.notebook is None else self.notebook
         elif not isinstance(notebook, Notebook):
             notebook = self.read_notebook(notebook)
         names = [one.name for one in notebook.swatches]
@@ -250,11 +295,11 @@ class Engine:
                 raise CallError(f"no swatch is called “{one}”: {hint}")
         return learned(notebook, self.catalogue, without)
 
-    def _own_notebook(self) -> Notebook | None:
+    @cached_property
+    def notebook(self) -> Notebook | None:
+        """The notebook that the studio file names, if it names one. NotebookError if unreadable."""
         if self.studio is None or self.studio.notebook is None:
             return None
-        import os
-
         source = self.studio.source
         folder = os.path.dirname(source.name) if source is not None else ""
         return self.read_notebook(
@@ -273,7 +318,7 @@ class Engine:
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe)
         if notebook is None:
-            notebook = self._own_notebook()
+            notebook = self.notebook
         elif not isinstance(notebook, Notebook):
             notebook = self.read_notebook(notebook)
         known = self.learned(notebook, tuple(without))
@@ -381,6 +426,25 @@ def look(source: Readable, *, name: str | None = None, drawing: bool = False) ->
     return default_engine().look(source, name=name, drawing=drawing)
 
 
+def check_many(
+    paths: Iterable[Readable], executor: Submits | None = None, *, drawing: bool = False,
+    keep: str | os.PathLike[str] | None = None, at_once: int = 64, patience: float = 600.0,
+) -> Iterator[Report]:  # fmt: skip
+    """Look at many recipes (files, folders, texts): a report each, in order, as they come.
+
+    ``executor`` is any executor as :mod:`concurrent.futures` describes it, in threads, processes or on
+    other machines; without one, each is judged when its report is asked for. Texts go out to it, and
+    JSON comes back; at most ``at_once`` batches, of up to eight recipes, are under way. ``keep`` is a
+    folder for results, by content: what hasn't changed isn't judged again.
+
+    CallError for a plugin that no worker could load; WorkerDiffers if a worker has another engine,
+    other plugins or rule files; WorkerLost if none answers within ``patience`` seconds.
+    """
+    return default_engine().check_many(
+        paths, executor, drawing=drawing, keep=keep, at_once=at_once, patience=patience
+    )
+
+
 def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = None) -> str:
     """A report, or several, as text by the exporter of this name. CallError if there is none."""
     return default_engine().export(report, name, sheet)
@@ -438,6 +502,17 @@ def report_from_json(text: str) -> tuple[Report, ...]:
     from felt_engine.checking.plain import reports_from_json
 
     return reports_from_json(text)
+
+
+def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable, str | None]]:
+    """Recipes, with those in a folder in its place; a folder without one stays, to be refused."""
+    from felt_engine.beside import recipes_in
+
+    for path in paths:
+        if isinstance(path, Source) or is_text(path) or not os.path.isdir(path):
+            yield path, None
+        else:
+            yield from ((one, None) for one in recipes_in(path) or [os.fspath(path)])
 
 
 def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:

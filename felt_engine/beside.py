@@ -1,9 +1,10 @@
-"""Finding the studio file that lies beside a recipe. Reads nothing but names."""
+"""Which files are recipes, and which studio file lies beside one. Reads nothing but names."""
 
 from __future__ import annotations
 
 import os
 
+ENDINGS = (".yaml", ".yml", ".json")
 NOTEBOOK_FILES = ("swatches.yaml", "swatches.yml", "swatches.json")
 STUDIO_FILES = ("studio.yaml", "studio.yml", "studio.json")
 
@@ -35,3 +36,20 @@ def studio_beside(path: str | os.PathLike[str]) -> str | None:
         )
         raise StudioError(folder or os.curdir, (problem,))
     return found[0] if found else None
+
+
+def recipes_in(folder: str | os.PathLike[str]) -> list[str]:
+    """The recipes in a folder and those below it, sorted within each.
+
+    Every file that ends in .yaml, .yml or .json, but studio files, notebooks, and what is hidden.
+    """
+    found: list[str] = []
+    for here, folders, files in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        found += [
+            os.path.join(here, name)
+            for name in sorted(files)
+            if name.lower().endswith(ENDINGS)
+            and not (name.startswith(".") or is_studio_file(name) or is_notebook_file(name))
+        ]
+    return found

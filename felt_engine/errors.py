@@ -73,6 +73,14 @@ class PluginBroke(FeltError):
         return f"{self.what}, from {self.package} {self.version}".rstrip() + f": {self.reason}"
 
 
+class WorkerDiffers(FeltError):
+    """A worker has another engine, other plugins or other files than the caller: nothing is judged."""
+
+
+class WorkerLost(FeltError):
+    """Workers went away, or didn't answer in time, so that recipes were left unjudged."""
+
+
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
     return "\n".join(
         f"{name}, line {p.line or '?'}, column {p.column or '?'}: "

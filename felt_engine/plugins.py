@@ -41,6 +41,7 @@ import attrs
 import pluggy
 
 import felt_engine
+from felt_engine import installed
 from felt_engine.checking.export_guard import guarded
 from felt_engine.checking.former import former_ids
 from felt_engine.checking.report import NotJudged
@@ -48,10 +49,10 @@ from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
 from felt_engine.checking.sound import unsound
 from felt_engine.data.former_rules import FORMER
 from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
+from felt_engine.installed import GROUP, tidy
 from felt_engine.value import Value
 
 CONTRACT = 1
-GROUP = "felt_engine"
 OURS = ("felt_rules", "felt_exporters")
 
 hook = pluggy.HookimplMarker(GROUP)
@@ -101,58 +102,9 @@ class Found(Value):
 
 
 def find(paths: Iterable[str] | None = None) -> tuple[Found, ...]:
-    """All installed plugins, sorted; a package seen twice counts where Python would find it first.
-
-    Reads ``entry_points.txt`` by hand, since the standard library's machinery costs more than a
-    whole check. Anything on the path that is no folder is left to that machinery.
-    """
-    found: dict[tuple[str, str], Found] = {}
-    seen: set[str] = set()
-    for path in sys.path if paths is None else paths:
-        folder = path or os.curdir
-        for package, version, file in _distributions(folder):
-            if package in seen:
-                continue
-            seen.add(package)
-            for name, module in _entries(file):
-                found.setdefault((package, name), Found(name, module, package, version))
-    return tuple(sorted(found.values(), key=lambda f: (f.package, f.name)))
-
-
-def _distributions(folder: str) -> Iterator[tuple[str, str, str]]:
-    try:
-        names = sorted(os.listdir(folder))
-    except OSError:
-        return
-    for name in names:
-        if name.endswith((".dist-info", ".egg-info")):
-            stem = name.rsplit(".", 1)[0].split("-")
-            package = tidy(stem[0])
-            version = stem[1] if len(stem) > 1 else ""
-            yield package, version, os.path.join(folder, name, "entry_points.txt")
-
-
-def tidy(name: str) -> str:
-    """A package's name as packaging tools compare it."""
-    return re.sub(r"[-_.]+", "-", name).lower()
-
-
-def _entries(file: str) -> Iterator[tuple[str, str]]:
-    try:
-        with open(file, encoding="utf-8") as lines:
-            text = lines.read()
-    except (OSError, ValueError):
-        return
-    if GROUP not in text:
-        return
-    section = ""
-    for line in text.splitlines():
-        line = line.strip()
-        if line.startswith("["):
-            section = line.strip("[]").strip()
-        elif section == GROUP and "=" in line and not line.startswith(("#", ";")):
-            name, _, module = line.partition("=")
-            yield name.strip(), module.split("[")[0].strip()
+    """All installed plugins, sorted; a package seen twice counts where Python would find it first."""
+    every = installed.plugins(paths)
+    return tuple(Found(name, module, package, version) for package, version, name, module in every)
 
 
 class Plugins:

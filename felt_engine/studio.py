@@ -12,10 +12,12 @@ import felt_engine
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook
 from felt_engine.errors import StudioError
+from felt_engine.installed import tidy
 from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.place import join
+from felt_engine.model.recipe import Source
 from felt_engine.model.studio import KnownFormer, KnownLimit, KnownRule, Studio
-from felt_engine.plugins import OURS, Plugins, find, tidy
+from felt_engine.plugins import OURS, Plugins, find
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read_studio import Opened, of_studio, open_studio, read_studio
 from felt_engine.reading.source import Readable, is_text, name_of, open_source
@@ -46,7 +48,10 @@ def open_head(source: Readable, found: bool) -> Opened:
 
 def files_of(opened: Opened, source: Readable) -> tuple[str, ...]:
     """Paths of the rule files, which are counted from the studio file."""
-    folder = "" if is_text(source) else os.path.dirname(os.fspath(source))
+    if isinstance(source, Source):
+        folder = os.path.dirname(source.name)
+    else:
+        folder = "" if is_text(source) else os.path.dirname(os.fspath(source))
     return tuple(os.path.join(folder, name) for name in opened.rule_files)
 
 

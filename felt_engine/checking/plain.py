@@ -3,40 +3,54 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from felt_engine.checking.report import REPORT_FORMAT, Report
 from felt_engine.errors import CallError
+from felt_engine.value import Value
+
+if TYPE_CHECKING:
+    from cattrs import Converter
 
 
-def _keep(attribute: attrs.Attribute[Any], value: Any) -> bool:
-    return attribute.name != "trace"
+def _plain(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if not isinstance(value, Value):
+        return value
+    fields = value.__attrs_attrs__  # type: ignore[attr-defined]
+    return {f.name: _plain(getattr(value, f.name)) for f in fields if f.name != "trace"}
 
 
 def report_to_plain(report: Report) -> dict[str, Any]:
     """One report as dicts, lists, text, numbers and None; the verdict is added."""
-    plain = attrs.asdict(report, filter=_keep)
+    plain = _plain(report)
     return {"name": plain.pop("name"), "verdict": report.verdict, **plain}
 
 
 def report_from_plain(plain: dict[str, Any]) -> Report:
     """The report that gave these plain values. Raises CallError for anything else."""
+    values = {key: value for key, value in plain.items() if key != "verdict"}
+    try:
+        return _converter().structure(values, Report)
+    except (AttributeError, KeyError, TypeError, ValueError) as error:
+        raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
+
+
+@lru_cache(maxsize=1)
+def _converter() -> Converter:
     from cattrs import Converter
-    from cattrs.errors import BaseValidationError
 
     from felt_engine.checking import numbers, report
 
     attrs.resolve_types(Report, {**vars(numbers), **vars(report)})
-    converter = Converter(forbid_extra_keys=True)
+    converter = Converter(forbid_extra_keys=True, detailed_validation=False)
     for kind, also in ((str, ()), (bool, ()), (int, ()), (float, (int,))):
         converter.register_structure_hook(kind, _only(kind, *also))
-    values = {key: value for key, value in plain.items() if key != "verdict"}
-    try:
-        return converter.structure(values, Report)
-    except (BaseValidationError, TypeError, ValueError) as error:
-        raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
+    return converter
 
 
 def _only(*kinds: type) -> Callable[[Any, Any], Any]:

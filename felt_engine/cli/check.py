@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
-from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
+from felt_engine.cli.engines import Engines, named_engine
+from felt_engine.cli.given import Given
 from felt_engine.cli.known import KnownFindings, add_known
 from felt_engine.cli.outputs import add_outputs, draws, wanted, write
-from felt_engine.cli.terminal import Terminal
-from felt_engine.errors import PluginMissing, StudioError
+from felt_engine.cli.progress import Progress
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Iterable, Iterator
+    from typing import Any
 
     from felt_engine.api import Engine
     from felt_engine.checking.report import Report
+    from felt_engine.cli.terminal import Terminal
+    from felt_engine.cli.whole import WholeRun
+    from felt_engine.crew import OwnProcesses
+    from felt_engine.many import Task
 
-NO_STUDIO = "none"
-ENDINGS = (".yaml", ".yml", ".json")
 AFTER = """\
 In a folder, every file that ends in .yaml, .yml or .json is taken for a
 recipe; hidden files and folders are passed over. A file called studio.yaml,
@@ -38,18 +38,25 @@ examples:
   felt-engine check recipes/ --as sarif --to a.sarif --as junit --to b.xml
   felt-engine check recipes/ --write-known known.json
   felt-engine check recipes/ --known known.json
+  felt-engine check recipes/ --processes all --keep .felt-kept
+  felt-engine check - --called scarf.yaml < scarf.yaml
 """
 
 
 def add(commands: Any) -> None:
     """Add the command to the parser."""
-    import argparse
+    from felt_engine.cli.main import layout
 
     parser: argparse.ArgumentParser = commands.add_parser(
         "check", help="judge recipes", description="Judge recipes and say what is wrong, where, "
-        "and what to do.", epilog=AFTER, formatter_class=argparse.RawDescriptionHelpFormatter,
+        "and what to do.", epilog=AFTER, formatter_class=layout,
     )  # fmt: skip
-    parser.add_argument("paths", metavar="PATH", nargs="+", help="a recipe, or a folder of them")
+    parser.add_argument(
+        "paths",
+        metavar="PATH",
+        nargs="+",
+        help="a recipe, a folder of them, or - for standard input",
+    )
     add_outputs(parser)
     parser.add_argument(
         "--stop-at", metavar="LEVEL", choices=("fault", "caution", "note"), default="fault",
@@ -61,7 +68,34 @@ def add(commands: Any) -> None:
     )  # fmt: skip
     add_known(parser)
     add_rule_file(parser)
+    parser.add_argument(
+        "--called", metavar="NAME", help="what the recipe on standard input is called: reports use "
+        "this name, and a studio file beside it holds",
+    )  # fmt: skip
+    parser.add_argument(
+        "--processes", metavar="N", type=_processes, default=1,
+        help="how many processes judge side by side, or: all, one for each core; 1 if left out",
+    )  # fmt: skip
+    parser.add_argument(
+        "--keep", metavar="FOLDER", help="keep results in this folder, by content, and take from "
+        "it what hasn’t changed; it may be deleted at any time",
+    )  # fmt: skip
     parser.set_defaults(run=run)
+
+
+def _processes(text: str) -> int:
+    import argparse
+    import os
+
+    if text == "all":
+        return (
+            len(os.sched_getaffinity(0))
+            if hasattr(os, "sched_getaffinity")
+            else os.cpu_count() or 1
+        )
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 256 and len(text) < 4):
+        raise argparse.ArgumentTypeError(f"“{text}” is no number of processes: 1 to 256, or all")
+    return int(text)
 
 
 def add_rule_file(parser: argparse.ArgumentParser) -> None:
@@ -77,95 +111,81 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
     outputs = wanted(arguments.outputs)
     known = KnownFindings(arguments.known, arguments.write_known)
-    files = [
-        (path, file) for path in arguments.paths for file in _files(path) if not known.is_at(file)
-    ]
-    named = named_engine(arguments.studio, arguments.rule_files)
-    engines = _Engines(named, arguments.studio is None)
-    if not engines.ready(files, terminal):
+    given = Given(arguments.paths, arguments.called)
+    given.files = [pair for pair in given.files if not known.is_at(pair[1])]
+    whole = None
+    if arguments.keep is not None:
+        from felt_engine.cli.whole import WholeRun
+        from felt_engine.kept import Kept
+
+        whole = WholeRun(Kept(arguments.keep), arguments, outputs, given, terminal)
+        told = whole.told()
+        if told is not None:
+            return told
+    return _judged(arguments, terminal, outputs, known, given, whole)
+
+
+def _judged(
+    arguments: argparse.Namespace, terminal: Terminal, outputs: list[tuple[str, str | None]],
+    known: KnownFindings, given: Given, whole: WholeRun | None,
+) -> int:  # fmt: skip
+    from felt_engine.many import Bench
+
+    engines = Engines(
+        named_engine(arguments.studio, arguments.rule_files), arguments.studio is None
+    )
+    if not engines.ready(given.files, terminal):
         return engines.status
-    engine = engines.usual
-    status = [0]
+    engine, status = engines.usual, [0]
     drawing = draws(outputs, engine.exporter)
-    looked = _looked(engines, files, drawing, terminal)
-    reports = _counted(known.over(looked), arguments.stop_at, status)
-    write(outputs, reports, engine, arguments.stop_at, terminal)
+    crew = _crew(arguments.processes)
+    try:
+        bench = Bench(crew, whole.kept if whole else None, drawing)
+        looked = _followed(bench.reports(_tasks(engines, given)), len(given.files), terminal)
+        reports = _counted(known.over(looked), arguments.stop_at, status)
+        write(outputs, reports, engine, arguments.stop_at, terminal, whole.tap if whole else None)
+    finally:
+        if crew is not None:
+            crew.close()
     known.finish(terminal)
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
-    for slow in engine.slowest.values():
-        owner = f"{slow.package} {slow.version}".strip()
-        terminal.complain(
-            f"slow: the rule {slow.rule}, from {owner}, took {slow.seconds:.1f} s for {slow.recipe}"
-        )
-    return status[0] if not engine.broke else 3
+    if engine.broke:
+        status[0] = 3
+    if whole is not None:
+        whole.keep(status[0], (engine, *engines.by_folder.values()))
+        if whole.kept.failed:
+            terminal.complain(whole.kept.failed)
+    _tell_of_slow(engine, terminal)
+    return status[0]
 
 
-def named_engine(studio: str | None, rule_files: Sequence[str] = ()) -> Engine:
-    """The engine with these rule files and the studio file that was named.
+def _crew(processes: int) -> OwnProcesses | None:
+    if processes < 2:
+        return None
+    from felt_engine.crew import OwnProcesses
 
-    Without a studio file for ``None`` and ``none``.
-    """
-    from felt_engine.api import Engine, default_engine
-
-    engine = default_engine()
-    if rule_files:
-        engine = Engine(engine.plugins, rule_files=rule_files)
-    return engine if studio in (None, NO_STUDIO) else engine.with_studio(studio)
+    return OwnProcesses(processes)
 
 
-class _Engines:
-    """Which engine judges which recipe: the named one, or one with what lies beside the recipe."""
+def _tasks(engines: Engines, given: Given) -> Iterator[Task]:
+    from felt_engine.many import Task
 
-    def __init__(self, usual: Engine, look_beside: bool) -> None:
-        self.usual, self.look_beside = usual, look_beside
-        self.by_folder: dict[str, Engine] = {}
-        self.status = 0
-
-    def ready(self, files: list[tuple[str, str]], terminal: Terminal) -> bool:
-        """Read all studio files before anything is judged; False after saying what is wrong."""
-        if not self.look_beside:
-            return True
-        for folder in dict.fromkeys(os.path.dirname(file) for _, file in files if file):
-            try:
-                found = studio_beside(os.path.join(folder, ""))
-                if found is not None:
-                    self.by_folder[folder] = self.usual.with_studio(found, found=True)
-            except StudioError as error:
-                terminal.complain(str(error))
-                self.status = max(self.status, 3 if isinstance(error, PluginMissing) else 2)
-        for path, without in _without(files, self.by_folder):
-            terminal.complain(
-                f"the studio file in {path} holds for that folder alone, and not for {without}; "
-                f"--studio names one for all"
-            )
-        return not self.status
-
-    def of(self, file: str) -> Engine:
-        """The engine that judges this recipe."""
-        return self.by_folder.get(os.path.dirname(file), self.usual)
+    for path, file in given.files:
+        yield Task(engines.of(file), given.source(path, file), file)
 
 
-def _without(
-    files: list[tuple[str, str]], known: Mapping[str, object]
-) -> Iterator[tuple[str, str]]:
-    """Folders that were named and have a studio file, with one below that has none."""
-    told: set[str] = set()
-    for path, file in files:
-        top, folder = os.path.dirname(os.path.join(path, "")), os.path.dirname(file)
-        if file != path and top in known and folder not in known and top not in told:
-            told.add(top)
-            yield top, folder
-
-
-def _looked(
-    engines: _Engines, files: Iterable[tuple[str, str]], drawing: bool, terminal: Terminal
-) -> Iterator[Report]:
-    for path, file in files:
-        report = _report(engines, file, drawing) if file else _empty(path)
-        for broke in report.not_judged:
-            terminal.trace(broke.trace)
-        yield report
+def _followed(reports: Iterable[Report], total: int, terminal: Terminal) -> Iterator[Report]:
+    """The reports as they come, with progress on a terminal and what breakdowns left behind."""
+    progress = Progress(total, terminal)
+    try:
+        for report in reports:
+            for broke in report.not_judged:
+                terminal.trace(broke.trace)
+            yield report
+            progress.step()
+    finally:
+        progress.end()
 
 
 def _counted(reports: Iterable[Report], stop_at: str, status: list[int]) -> Iterator[Report]:
@@ -174,47 +194,10 @@ def _counted(reports: Iterable[Report], stop_at: str, status: list[int]) -> Iter
         yield report
 
 
-def _report(engines: _Engines, file: str, drawing: bool) -> Report:
-    if is_studio_file(file):
-        return _unread(
-            file, "a studio file", "a recipe", "name its folder, or a recipe; or rename the file"
+def _tell_of_slow(engine: Engine, terminal: Terminal) -> None:
+    """Which rules took long: of this run, and so never kept."""
+    for slow in engine.slowest.values():
+        owner = f"{slow.package} {slow.version}".strip()
+        terminal.complain(
+            f"slow: the rule {slow.rule}, from {owner}, took {slow.seconds:.1f} s for {slow.recipe}"
         )
-    if is_notebook_file(file):
-        return _unread(
-            file, "a notebook of swatches", "a recipe",
-            "felt-engine swatches shows what is in it; or rename the file",
-        )  # fmt: skip
-    return engines.of(file).look(Path(file), name=file, drawing=drawing)
-
-
-def _empty(path: str) -> Report:
-    ends = "a file that ends in .yaml, .yml or .json"
-    return _unread(path, "a folder without a recipe in it", ends, "name another folder")
-
-
-def _unread(path: str, found: str, expected: str, mend: str) -> Report:
-    from felt_engine.checking.report import Report
-    from felt_engine.errors import Problem
-
-    return Report(path, problems=(Problem(found, expected, mend, kind="text"),))
-
-
-def _files(path: str) -> Iterator[str]:
-    """The path itself, or the recipes in a folder, sorted; an empty text for an empty folder."""
-    if not os.path.isdir(path):
-        yield path
-        return
-    count = 0
-    for folder, folders, files in os.walk(path):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(files):
-            if (
-                name.lower().endswith(ENDINGS)
-                and not name.startswith(".")
-                and not is_studio_file(name)
-                and not is_notebook_file(name)
-            ):
-                count += 1
-                yield os.path.join(folder, name)
-    if not count:
-        yield ""

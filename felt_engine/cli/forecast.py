@@ -49,11 +49,12 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the forecast."""
-    from felt_engine.cli.beside import engine_beside
+    from felt_engine.cli.engines import at, engine_beside, notebook_at
 
     engine = engine_beside(arguments.recipe, arguments.studio)
     said = engine.forecast(
-        arguments.recipe, notebook=arguments.notebook, without=arguments.without,
+        engine.load(at(arguments.recipe), name=arguments.recipe),
+        notebook=notebook_at(engine, arguments.notebook), without=arguments.without,
         finished=arguments.finished,
     )  # fmt: skip
     if arguments.form == "json":

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import argparse
 import os
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
 
 from felt_engine.cli.terminal import Terminal, write_file
-from felt_engine.errors import CallError
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterable, Iterator
+
     from felt_engine.checking.known import KnownOne
     from felt_engine.checking.report import Report
 
@@ -85,6 +85,7 @@ class KnownFindings:
 
 def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
     from felt_engine.checking.known import from_text
+    from felt_engine.errors import CallError
 
     mend = "mend it, or write it anew with --write-known"
     try:

@@ -31,28 +31,37 @@ exit status, the largest that applies:
 """
 
 
-def _parser() -> argparse.ArgumentParser:
+COMMANDS = {
+    "check": "check", "resize": "resize", "forecast": "forecast", "rows": "rows",
+    "swatches": "swatches", "rules": "rules", "new-plugin": "new_plugin",
+}  # fmt: skip
+"""Each command and its module, in the order of the help."""
+
+
+def layout(prog: str) -> argparse.HelpFormatter:
+    """Help in lines of at most 78 columns, with its examples as they are written."""
     import argparse
+
+    return argparse.RawDescriptionHelpFormatter(prog, width=78)
+
+
+def _parser(only: str | None = None) -> argparse.ArgumentParser:
+    """The parser of all commands, or of one."""
+    import argparse
+    from importlib import import_module
 
     class Parser(argparse.ArgumentParser):
         def error(self, message: str) -> NoReturn:
             self.exit(2, f"felt-engine: {message}\nSee {self.prog} --help.\n")
 
-    raw = argparse.RawDescriptionHelpFormatter
-    parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=raw)
+    parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=layout)
     parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, forecast, new_plugin, resize, rows, rules, swatches
-
-    check.add(commands)
-    resize.add(commands)
-    forecast.add(commands)
-    rows.add(commands)
-    swatches.add(commands)
-    rules.add(commands)
-    new_plugin.add(commands)
+    for name, module in COMMANDS.items():
+        if only in (None, name):
+            import_module(f"felt_engine.cli.{module}").add(commands)
     return parser
 
 
@@ -71,7 +80,7 @@ def main(argv: Sequence[str]) -> int:
     from felt_engine.cli.terminal import Terminal
 
     try:
-        parser = _parser()
+        parser = _parser(argv[0] if argv and argv[0] in COMMANDS else None)
         arguments = parser.parse_args(list(argv))
         if arguments.command is None:
             parser.print_help()

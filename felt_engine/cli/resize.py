@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.cli.terminal import Terminal, write_file
@@ -55,10 +54,10 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write the resized recipe, and what was changed."""
-    from felt_engine.cli.beside import engine_beside
+    from felt_engine.cli.engines import at, engine_beside, notebook_at
 
     engine = engine_beside(arguments.recipe, None)
-    recipe = engine.load(Path(arguments.recipe), name=arguments.recipe)
+    recipe = engine.load(at(arguments.recipe), name=arguments.recipe)
     made = engine.resize(
         recipe,
         times=_number(arguments.times, "--times"),
@@ -66,7 +65,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         finished=arguments.finished,
         have=_have(arguments.have),
         pieces=_whole(arguments.pieces, "--pieces"),
-        notebook=arguments.notebook,
+        notebook=notebook_at(engine, arguments.notebook),
     )
     if arguments.to is None:
         terminal.write([made.text])

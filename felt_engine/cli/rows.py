@@ -37,10 +37,10 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the plan."""
-    from felt_engine.cli.beside import engine_beside
+    from felt_engine.cli.engines import at, engine_beside
 
     engine = engine_beside(arguments.recipe, None)
-    recipe = engine.load(arguments.recipe)
+    recipe = engine.load(at(arguments.recipe), name=arguments.recipe)
     plan = engine.row_plan(recipe, tuft=arguments.tuft)
     terminal.write(f"{line}\n" for line in _lines(recipe.piece.title, plan))
     return 0

@@ -40,7 +40,7 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the list or the page."""
-    from felt_engine.cli.check import named_engine
+    from felt_engine.cli.engines import named_engine
     from felt_engine.errors import CallError
 
     engine = named_engine(arguments.studio, arguments.rule_files)

@@ -41,10 +41,11 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print what was learned."""
-    from felt_engine.cli.beside import engine_beside
+    from felt_engine.cli.engines import engine_beside, notebook_at
 
     engine = engine_beside(arguments.notebook, None)
-    notebook = engine.read_notebook(arguments.notebook)
+    notebook = notebook_at(engine, arguments.notebook)
+    assert notebook is not None
     known = engine.learned(notebook, arguments.without)
     terminal.write(f"{line}\n" for line in _lines(notebook, known))
     return 0

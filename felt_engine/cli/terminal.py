@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import sys
-from collections.abc import Iterable, Mapping
-from typing import TextIO
 
-from felt_engine.errors import OutputError
-from felt_engine.plain_text import plain
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from typing import TextIO
 
 
 def wants_colour(environment: Mapping[str, str], is_terminal: bool) -> bool:
@@ -30,6 +29,7 @@ class Terminal:
         sys.stdout = sys.stderr
         self.is_terminal = bool(self.out and self.out.isatty())
         self.told: set[str] = set()
+        self.said: list[str] = []
 
     @property
     def colour(self) -> bool:
@@ -53,7 +53,9 @@ class Terminal:
 
     def complain(self, text: str) -> None:
         """One plain sentence to standard error."""
-        sys.stderr.write(f"felt-engine: {plain(text)}\n")
+        from felt_engine.plain_text import plain
+
+        self.say_again([f"felt-engine: {plain(text)}\n"])
 
     def trace(self, text: str) -> None:
         """A traceback to standard error, once, where FELT_ENGINE_TRACE asks for it."""
@@ -63,10 +65,20 @@ class Terminal:
 
     def tell(self, text: str) -> None:
         """One plain line to standard error, beside what standard output gets."""
-        sys.stderr.write(f"{plain(text)}\n")
+        from felt_engine.plain_text import plain
+
+        self.say_again([f"{plain(text)}\n"])
+
+    def say_again(self, lines: Iterable[str]) -> None:
+        """Lines for standard error, as they were said in an earlier run."""
+        for line in lines:
+            self.said.append(line)
+            sys.stderr.write(line)
 
     def reader_gone(self) -> int:
         """The reader of a pipe went away: leave quietly."""
+        import contextlib
+
         with contextlib.suppress(OSError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return 0
@@ -90,7 +102,10 @@ def write_file(path: str, pieces: Iterable[str]) -> None:
 
     Raises OutputError if that fails; a file that was there before is then still there.
     """
+    import contextlib
     import tempfile
+
+    from felt_engine.errors import OutputError
 
     folder, name = os.path.split(os.path.abspath(path))
     if os.path.isdir(path):
@@ -122,6 +137,8 @@ def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> Non
 
     Raises OutputError if that fails, or for a name that would leave the folder.
     """
+    from felt_engine.errors import OutputError
+
     try:
         os.makedirs(folder, exist_ok=True)
     except OSError as error:

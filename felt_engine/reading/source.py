@@ -105,22 +105,28 @@ def check_characters(text: str) -> str:
     )
 
 
-Readable = str | os.PathLike[str]
+Readable = str | os.PathLike[str] | Source
+"""A path; a file's text; or a text with its name, read before."""
 
 
-def is_text(source: Readable) -> bool:
+def is_text(source: str | os.PathLike[str]) -> bool:
     """Whether this is a file's text and not its path: it has a line break, or starts with {."""
     return isinstance(source, str) and ("\n" in source or source.lstrip().startswith("{"))
 
 
 def name_of(source: Readable, name: str | None = None) -> str:
-    """What to call it: the name given, else the path as given."""
+    """What to call it: the name given, else its own, else the path as given."""
+    if isinstance(source, Source):
+        return name or source.name
     return str(name or ("text" if is_text(source) else os.fspath(source)))
 
 
 def open_source(source: Readable, name: str | None = None, what: str = "recipe") -> Source:
     """The text of a file, or this text, with its name and its door. Raises Unreadable."""
     shown = name_of(source, name)
+    if isinstance(source, Source):
+        check_size(len(source.text), what)
+        return Source(shown, source.text.removeprefix("\ufeff"), source.door)
     if is_text(source):
         text = str(source)
         check_size(len(text), what)
@@ -129,7 +135,16 @@ def open_source(source: Readable, name: str | None = None, what: str = "recipe")
     return Source(shown, text, "json" if shown_as_json(source) else "yaml")
 
 
-def shown_as_json(path: Readable) -> bool:
+def source_of(data: bytes, name: str, what: str = "recipe") -> Source:
+    """Bytes that came from nowhere in particular, with a name for them. Raises Unreadable.
+
+    It is JSON if the name ends so, or if it begins with a brace and is JSON.
+    """
+    text = text_of(data, what)
+    return Source(name, text, "json" if shown_as_json(name) or _is_json(text) else "yaml")
+
+
+def shown_as_json(path: str | os.PathLike[str]) -> bool:
     """Whether a path ends like a JSON file."""
     return str(os.fspath(path)).lower().endswith(".json")
 

@@ -167,6 +167,7 @@ def test_a_module_beside_the_recipe_is_never_run(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(os.name == "nt", reason="signals differ there")
 def test_interrupt_ends_130(tmp_path: Path) -> None:
+    (tmp_path / "ground.yaml").write_text(GROUND, encoding="utf-8")
     code = (
         "import os, signal, sys\n"
         "from felt_engine.api import Engine\n"

@@ -1,0 +1,106 @@
+"""Which engine judges which recipe: the one that was named, or one with what lies beside it."""
+
+from __future__ import annotations
+
+import os
+
+from felt_engine.beside import studio_beside
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from felt_engine.api import Engine
+    from felt_engine.cli.terminal import Terminal
+    from felt_engine.model.notebook import Notebook
+
+NO_STUDIO = "none"
+
+
+def named_engine(studio: str | None, rule_files: Sequence[str] = ()) -> Engine:
+    """The engine with these rule files and the studio file that was named.
+
+    Without a studio file for ``None`` and ``none``.
+    """
+    from felt_engine.api import Engine, default_engine
+
+    engine = default_engine()
+    if rule_files:
+        engine = Engine(engine.plugins, rule_files=rule_files)
+    if studio is None or studio == NO_STUDIO:
+        return engine
+    return engine.with_studio(at(studio))
+
+
+def engine_beside(recipe: str, studio: str | None) -> Engine:
+    """As ``check`` would judge this recipe. StudioError for a studio file that can't be read."""
+    if studio is not None:
+        return named_engine(studio)
+    found = studio_beside(recipe)
+    engine = named_engine(None)
+    return engine if found is None else engine.with_studio(at(found), found=True)
+
+
+def at(path: str) -> str | os.PathLike[str]:
+    """A path that was named on the command line, never to be taken for a text."""
+    if "\n" not in path and "{" not in path:
+        return path
+    from pathlib import Path
+
+    return Path(path)
+
+
+def notebook_at(engine: Engine, path: str | None) -> Notebook | None:
+    """The notebook that was named on the command line, if one was."""
+    return None if path is None else engine.read_notebook(at(path), name=path)
+
+
+class Engines:
+    """Which engine judges which recipe: the named one, or one with what lies beside the recipe."""
+
+    def __init__(self, usual: Engine, look_beside: bool) -> None:
+        self.usual, self.look_beside = usual, look_beside
+        self.by_folder: dict[str, Engine] = {}
+        self.status = 0
+
+    def ready(self, files: list[tuple[str, str]], terminal: Terminal) -> bool:
+        """Read all studio files before anything is judged; False after saying what is wrong."""
+        if not self.look_beside:
+            return True
+        from felt_engine.errors import PluginMissing, StudioError
+
+        for folder in folders_of(files):
+            try:
+                found = studio_beside(os.path.join(folder, ""))
+                if found is not None:
+                    self.by_folder[folder] = self.usual.with_studio(at(found), found=True)
+            except StudioError as error:
+                terminal.complain(str(error))
+                self.status = max(self.status, 3 if isinstance(error, PluginMissing) else 2)
+        for path, without in _without(files, self.by_folder):
+            terminal.complain(
+                f"the studio file in {path} holds for that folder alone, and not for {without}; "
+                f"--studio names one for all"
+            )
+        return not self.status
+
+    def of(self, file: str) -> Engine:
+        """The engine that judges this recipe."""
+        return self.by_folder.get(os.path.dirname(file), self.usual)
+
+
+def folders_of(files: list[tuple[str, str]]) -> list[str]:
+    """The folders that these recipes lie in, each once."""
+    return list(dict.fromkeys(os.path.dirname(file) for _, file in files if file))
+
+
+def _without(
+    files: list[tuple[str, str]], known: Mapping[str, object]
+) -> Iterator[tuple[str, str]]:
+    """Folders that were named and have a studio file, with one below that has none."""
+    told: set[str] = set()
+    for path, file in files:
+        top, folder = os.path.dirname(os.path.join(path, "")), os.path.dirname(file)
+        if file != path and top in known and folder not in known and top not in told:
+            told.add(top)
+            yield top, folder

@@ -1,0 +1,87 @@
+"""What there is to judge: the paths that were given, what lies in folders, and standard input."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from felt_engine.beside import is_notebook_file, is_studio_file, recipes_in
+from felt_engine.cli.engines import at
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from felt_engine.checking.report import Report
+    from felt_engine.model.recipe import Source
+
+STANDARD_INPUT = "-"
+UNNAMED = "standard input"
+
+
+class Given:
+    """Paths as they were given, each with the recipes that it stands for; ``""`` where there is none.
+
+    CallError if standard input is asked for twice, or named without being asked for.
+    """
+
+    def __init__(self, paths: Sequence[str], called: str | None) -> None:
+        from_input = list(paths).count(STANDARD_INPUT)
+        if from_input > 1 or (called is not None and not (from_input and called)):
+            from felt_engine.errors import CallError
+
+            if from_input > 1:
+                raise CallError("standard input (-) can be read only once")
+            raise CallError("--called names what comes from standard input: give - as the path")
+        self.called = (called or UNNAMED) if from_input else None
+        self.bytes = _standard_input() if from_input else b""
+        self.files = [(path, file) for path in paths for file in self._of(path)]
+
+    def _of(self, path: str) -> Iterator[str]:
+        if path == STANDARD_INPUT and self.called is not None:
+            yield self.called
+        elif os.path.isdir(path):
+            yield from recipes_in(path) or [""]
+        else:
+            yield path
+
+    def source(self, path: str, file: str) -> Source | Report | str | os.PathLike[str]:
+        """What to judge: a path, the text from standard input, or a report that there is nothing."""
+        if path == STANDARD_INPUT and self.called is not None:
+            return self._text()
+        if not file:
+            ends = "a file that ends in .yaml, .yml or .json"
+            return _unread(path, "a folder without a recipe in it", ends, "name another folder")
+        if is_studio_file(file):
+            mend = "name its folder, or a recipe; or rename the file"
+            return _unread(file, "a studio file", "a recipe", mend)
+        if is_notebook_file(file):
+            mend = "felt-engine swatches shows what is in it; or rename the file"
+            return _unread(file, "a notebook of swatches", "a recipe", mend)
+        return at(file)
+
+    def _text(self) -> Source | Report:
+        from felt_engine.checking.report import Report
+        from felt_engine.reading.source import source_of
+        from felt_engine.reading.tree import Unreadable
+
+        assert self.called is not None
+        try:
+            return source_of(self.bytes, self.called)
+        except Unreadable as error:
+            return Report(self.called, problems=error.problems)
+
+
+def _standard_input() -> bytes:
+    from felt_engine.reading.bounds import FILE_BYTES
+
+    if sys.stdin is None or not hasattr(sys.stdin, "buffer"):
+        return b""
+    return sys.stdin.buffer.read(FILE_BYTES + 1)
+
+
+def _unread(path: str, found: str, expected: str, mend: str) -> Report:
+    from felt_engine.checking.report import Report
+    from felt_engine.errors import Problem
+
+    return Report(path, problems=(Problem(found, expected, mend, kind="text"),))

@@ -1,0 +1,142 @@
+"""A run in which nothing has changed at all: its answer is written again, and nothing is loaded.
+
+The key is the mark of everything that goes into the run: every recipe's name and bytes, studio files,
+rule files, known findings, the call itself, the terminal's width and colour, and all that is
+installed. An answer is kept only if nothing broke down, and everything was the same at the run's end as
+at its beginning.
+"""
+
+from __future__ import annotations
+
+import os
+
+from felt_engine import kept as _kept
+from felt_engine import marks
+from felt_engine.beside import studio_beside
+from felt_engine.cli.engines import folders_of
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterable, Iterator
+    from typing import Any
+
+    from felt_engine.api import Engine
+    from felt_engine.cli.given import Given
+    from felt_engine.cli.terminal import Terminal
+    from felt_engine.kept import Kept
+
+Output = tuple[str, "str | None"]
+
+
+class WholeRun:
+    """One run with a folder of kept results."""
+
+    def __init__(
+        self, kept: Kept, call: argparse.Namespace, outputs: list[Output], given: Given,
+        terminal: Terminal,
+    ) -> None:  # fmt: skip
+        self.kept, self.call, self.outputs, self.given = kept, call, outputs, given
+        self.terminal = terminal
+        self.letters = 0
+        self.pieces: list[list[str]] = [[] for _ in outputs]
+        self.key = self._key()
+
+    def _key(self) -> str:
+        """The mark of all that goes in; empty where something can't be read, or is written each time."""
+        call = self.call
+        to_folder = any(file is not None and os.path.isdir(file) for _, file in self.outputs)
+        if call.write_known or to_folder or os.environ.get("FELT_ENGINE_TRACE"):
+            return ""
+        try:
+            return marks.mark(self._parts())
+        except (OSError, ValueError):
+            return ""
+
+    def _parts(self) -> Iterator[str | bytes]:
+        call, terminal = self.call, self.terminal
+        yield marks.of_installation()
+        yield repr((self.outputs, call.stop_at, call.studio, call.rule_files, call.known))
+        if any(file is None for _, file in self.outputs):
+            yield repr((terminal.width, terminal.colour))
+        for path in call.rule_files:
+            yield marks.of_path(path)
+        if call.known:
+            yield os.getcwd()
+            yield _bytes(call.known)
+        if call.studio is not None and call.studio != "none":
+            yield _bytes(call.studio)
+        else:
+            for folder in folders_of(self.given.files) if call.studio is None else ():
+                found = studio_beside(os.path.join(folder, ""))
+                yield repr((folder, found))
+                yield _bytes(found) if found else b""
+        for path, file in self.given.files:
+            yield f"{path}\0{file}"
+            yield self.given.bytes if file == self.given.called else _bytes(file) if file else b""
+
+    def told(self) -> int | None:
+        """Write the answer that is kept, and return its exit status; ``None`` if there is none."""
+        answer = self.kept.answer(self.key) if self.key else None
+        if answer is None or len(answer["texts"]) != len(self.outputs):
+            return None
+        for path, mark in answer["also"]:
+            try:
+                if marks.of_path(path) != mark:
+                    return None
+            except OSError:
+                return None
+        from felt_engine.cli.terminal import write_file
+
+        for (_, file), text in zip(self.outputs, answer["texts"], strict=True):
+            if file is None:
+                self.terminal.write([text])
+            else:
+                write_file(file, [text])
+        self.terminal.say_again(answer["said"])
+        return int(answer["status"])
+
+    def tap(self, number: int, pieces: Iterable[str]) -> Iterator[str]:
+        """The pieces of an output as they are written, remembered."""
+        for piece in pieces:
+            self.letters += len(piece)
+            if self.letters <= _kept.LARGEST_ANSWER:
+                self.pieces[number].append(piece)
+            yield piece
+
+    def keep(self, status: int, engines: Iterable[Engine]) -> None:
+        """Keep what this run wrote, if it may be kept."""
+        if not self.key or status > 2:
+            return
+        if self.letters > _kept.LARGEST_ANSWER or self.key != self._key():
+            return
+        answer: dict[str, Any] = {
+            "status": status,
+            "said": list(self.terminal.said),
+            "texts": ["".join(pieces) for pieces in self.pieces],
+            "also": [[path, marks.of_path(path)] for path in _also(engines)],
+        }
+        self.kept.keep_answer(self.key, answer)
+
+
+def _also(engines: Iterable[Engine]) -> Iterator[str]:
+    """Files that were read because a studio file names them."""
+    for engine in engines:
+        yield from engine.rule_files
+        studio = engine.studio
+        if studio is not None and studio.notebook is not None and studio.source is not None:
+            yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
+
+
+def _bytes(path: str) -> bytes:
+    """The bytes of a regular file. OSError for anything else, ValueError if it is far too long."""
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+    try:
+        found = os.fstat(handle)
+        if found.st_mode & 0o170000 != 0o100000:
+            raise OSError
+        if found.st_size > 16_000_000:
+            raise ValueError
+        return os.read(handle, found.st_size + 1)
+    finally:
+        os.close(handle)

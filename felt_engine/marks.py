@@ -1,0 +1,105 @@
+"""Marks: short names for what a report depends on besides its recipe.
+
+A mark is taken of contents, never of times: of every file of the engine and of each plugin's package
+(compiled code aside), of the names and versions of all that is installed, of rule files, and of the
+Python release. Two runs with one mark give one report for one recipe. What a plugin reads from
+elsewhere, and code that it imports from a folder that is no installed package, are not in it.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from felt_engine import __version__, installed
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+try:  # the same function, without what else comes with hashlib
+    from _blake2 import blake2b
+except ImportError:
+    from hashlib import blake2b
+
+LENGTH = 32
+"""Hexadecimal digits of a mark: 128 bits of BLAKE2b (RFC 7693)."""
+
+
+def mark(parts: Iterable[str | bytes]) -> str:
+    """A short name for these parts; another order, or another split, gives another one."""
+    whole = blake2b(digest_size=LENGTH // 2)
+    for part in parts:
+        data = part.encode("utf-8", "surrogatepass") if isinstance(part, str) else part
+        whole.update(b"%d:" % len(data))
+        whole.update(data)
+    return whole.hexdigest()
+
+
+def of_path(path: str) -> str:
+    """The mark of a file's bytes, or of all files in a folder with their names; OSError if unread."""
+    if not os.path.isdir(path):
+        return mark((_bytes(path),))
+    return mark(
+        part for file in _files(path) for part in (os.path.relpath(file, path), _bytes(file))
+    )
+
+
+def _files(folder: str) -> Iterator[str]:
+    for here, folders, names in os.walk(folder):
+        folders[:] = sorted(one for one in folders if one != "__pycache__")
+        for name in sorted(names):
+            if not name.endswith((".pyc", ".pyo")):
+                yield os.path.join(here, name)
+
+
+def _bytes(file: str) -> bytes:
+    with open(file, "rb", buffering=0) as opened:
+        return opened.read()
+
+
+def of_module(name: str) -> str:
+    """The mark of the package that a module belongs to; empty where there is no file to read."""
+    top = name.partition(":")[0].partition(".")[0]
+    loaded = getattr(sys.modules.get(top), "__spec__", None)
+    spec = loaded or _spec(top)
+    places = list(getattr(spec, "submodule_search_locations", None) or ())
+    origin = getattr(spec, "origin", None)
+    if not places and origin and os.path.isfile(origin):
+        places = [origin]
+    try:
+        return mark(of_path(place) for place in places) if places else ""
+    except OSError:
+        return ""
+
+
+def _spec(top: str) -> object:
+    """Where Python would import a package from, without importing it."""
+    for finder in sys.meta_path:
+        try:
+            found = finder.find_spec(top, None)
+        except (AttributeError, ImportError, ValueError):
+            continue
+        if found is not None:
+            return found
+    return None
+
+
+def of_engine() -> str:
+    """The mark of the engine's own files."""
+    return of_module("felt_engine")
+
+
+def of_files(paths: Iterable[str]) -> str:
+    """The mark of rule files, or of folders of them. OSError if one can't be read."""
+    return mark(part for path in paths for part in (os.path.basename(path), of_path(path)))
+
+
+def of_installation() -> str:
+    """The mark of the engine, all plugins, and names and versions of all else that is installed."""
+    parts = [__version__, f"{sys.version_info[0]}.{sys.version_info[1]}", of_engine()]
+    for package, version, folder in installed.distributions():
+        parts += [package, version]
+        for name, module in installed.entries(folder):
+            parts += [name, module, of_module(module)]
+    return mark(parts)
