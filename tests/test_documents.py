@@ -78,7 +78,7 @@ def commands() -> Iterator[tuple[str, str]]:
     }  # fmt: skip
     for name, text in texts.items():
         for line in start.findall(text):
-            yield name, re.split(r"\s{2,}|\s+#", line)[0]
+            yield name, re.split(r"\s{2,}|\s+[#<]", line)[0]
     for name, text in DOCUMENTS.items():
         for line in re.findall(r"`((?:felt-engine|python -m|python tests|bash) [^`]+)`", text):
             yield name, " ".join(line.split())

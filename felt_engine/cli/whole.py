@@ -128,9 +128,12 @@ def _also(engines: Iterable[Engine]) -> Iterator[str]:
             yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
 
 
+_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)
+
+
 def _bytes(path: str) -> bytes:
     """The bytes of a regular file. OSError for anything else, ValueError if it is far too long."""
-    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+    handle = os.open(path, _AT_ONCE)
     try:
         found = os.fstat(handle)
         if found.st_mode & 0o170000 != 0o100000:

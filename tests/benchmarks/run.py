@@ -1,6 +1,6 @@
 """Speed and memory as ratios, each measured against its base in the same run. Asserts nothing.
 
-    python tests/benchmarks/run.py            all five figures (about two minutes)
+    python tests/benchmarks/run.py            all but the last two (about three minutes)
     python tests/benchmarks/run.py a b d      only those
 
 (a) cold: the command on one recipe of about 4 KB, over a bare interpreter start
@@ -8,6 +8,11 @@
 (c) 1,000 recipes by the command, over check-jsonschema that only validates the same files
 (d) peak memory of the command at 10, 100 and 1,000 recipes
 (e) the shape tendency of that recipe, solved once, over its whole check from text
+(f) the command on 1,000 recipes of which none has changed, over a bare interpreter start
+(g) the command on 1,000 recipes in one process, over the same in two
+(h) 10,000 recipes in two processes: peak memory of the caller, and of the largest worker
+(i) 10,000 recipes one after the other, in two processes, and on dask's distributed with two workers:
+    whether the bytes are the same
 """
 
 from __future__ import annotations
@@ -139,9 +144,92 @@ def shape(rounds: int = 15) -> None:
     print(f"(e) outline {ours * 1000:.1f} ms / warm check {base * 1000:.1f} ms = {ours / base:.2f}")
 
 
+def unchanged(count: int = 1000, rounds: int = 15) -> None:
+    """(f)"""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name, "recipes")
+        folder.mkdir()
+        catalogue(folder, count)
+        command = [str(SCRIPTS / "felt-engine"), "check", str(folder), "--keep", f"{name}/kept"]
+        wall(command)
+        bare = [sys.executable, "-c", "pass"]
+        pairs = [(wall(bare), wall(command)) for _ in range(rounds)]
+        base, ours = (statistics.median(times) for times in zip(*pairs, strict=True))
+        print(
+            f"(f) {count} unchanged recipes {ours * 1000:.0f} ms / bare start {base * 1000:.0f} ms "
+            f"= {ours / base:.2f}"
+        )
+
+
+def side_by_side(count: int = 1000, rounds: int = 3) -> None:
+    """(g)"""
+    with tempfile.TemporaryDirectory() as name:
+        catalogue(Path(name), count)
+        command = [str(SCRIPTS / "felt-engine"), "check", name]
+        pairs = [(wall(command), wall([*command, "--processes", "2"])) for _ in range(rounds)]
+        one, two = (statistics.median(times) for times in zip(*pairs, strict=True))
+        print(f"(g) {count} recipes: one process {one:.2f} s / two {two:.2f} s = {one / two:.2f}")
+
+
+def flat(counts: tuple[int, ...] = (100, 1000, 10_000)) -> None:
+    """(h)"""
+    code = (
+        "import resource, sys\n"
+        "from felt_engine.cli.main import main\n"
+        "main(sys.argv[1:])\n"
+        "for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN):\n"
+        "    print(resource.getrusage(who).ru_maxrss, file=sys.stderr)"
+    )
+    for count in counts:
+        with tempfile.TemporaryDirectory() as name:
+            catalogue(Path(name), count)
+            done = subprocess.run(
+                [sys.executable, "-c", code, "check", name, "--processes", "2"],
+                stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, check=True,
+            )  # fmt: skip
+            caller, worker = (int(line) / 1024 for line in done.stderr.split())
+            print(f"(h) {count} recipes: caller {caller:.1f} MiB, largest worker {worker:.1f} MiB")
+
+
+def same_bytes(count: int = 10_000) -> None:
+    """(i)"""
+    import hashlib
+    from concurrent.futures import ProcessPoolExecutor
+
+    import distributed
+
+    import felt_engine
+
+    with tempfile.TemporaryDirectory() as name:
+        catalogue(Path(name), count)
+
+        def judged(executor: object) -> str:
+            reports = felt_engine.check_many([name], executor)  # type: ignore[arg-type]
+            whole = hashlib.sha256()
+            for piece in felt_engine.Engine().render(reports, "json"):
+                whole.update(piece.encode())
+            return whole.hexdigest()
+
+        with ProcessPoolExecutor(2) as processes:
+            two = judged(processes)
+        cluster = distributed.LocalCluster(
+            n_workers=2, threads_per_worker=1, dashboard_address=None
+        )
+        with cluster, distributed.Client(cluster) as client:
+            spread = judged(client.get_executor())
+        one = judged(None)
+        print(
+            f"(i) {count} recipes: {one[:16]} alone, {two[:16]} two processes, {spread[:16]} dask"
+        )
+        print(f"(i) the same bytes: {'yes' if one == two == spread else 'NO'}")
+
+
 if __name__ == "__main__":
-    parts = {"a": cold, "b": warm, "c": many, "d": memory, "e": shape}
-    wanted = sys.argv[1:] or list(parts)
+    parts = {
+        "a": cold, "b": warm, "c": many, "d": memory, "e": shape, "f": unchanged,
+        "g": side_by_side, "h": flat, "i": same_bytes,
+    }  # fmt: skip
+    wanted = sys.argv[1:] or list("abcdefg")
     for key, measure in parts.items():
         if key in wanted:
             measure()
