@@ -238,13 +238,13 @@ class Engine:
         """See :func:`check_many`."""
         from felt_engine.crew import Crew
         from felt_engine.kept import Kept
-        from felt_engine.many import Bench, Task
+        from felt_engine.many import Judging, Task
 
         if isinstance(paths, (str, os.PathLike, Source)):
             raise CallError("check_many takes a list of recipes: put the one in brackets")
         crew = None if executor is None else Crew(executor, patience)
-        bench = Bench(crew, None if keep is None else Kept(keep), drawing, max(1, at_once))
-        return bench.reports(Task(self, source, name) for source, name in _each(paths))
+        judging = Judging(crew, None if keep is None else Kept(keep), drawing, max(1, at_once))
+        return judging.reports(Task(self, source, name) for source, name in _each(paths))
 
     def row_plan(
         self, recipe: Recipe | Readable, *, tuft: str | None = None

@@ -40,7 +40,7 @@ class Task:
     name: str | None = None
 
 
-class Bench:
+class Judging:
     """Judges tasks in order. ``kept`` has earlier results; ``crew`` are workers, if there are any."""
 
     def __init__(
@@ -251,4 +251,4 @@ def unjudged(name: str, reason: str, trace: str = "") -> Report:
     return Report(name, not_judged=(broke,), engine=version)
 
 
-__all__ = ["Bench", "Task", "looked", "unjudged"]
+__all__ = ["Judging", "Task", "looked", "unjudged"]

@@ -129,7 +129,7 @@ def _judged(
     arguments: argparse.Namespace, terminal: Terminal, outputs: list[tuple[str, str | None]],
     known: KnownFindings, given: Given, whole: WholeRun | None,
 ) -> int:  # fmt: skip
-    from felt_engine.many import Bench
+    from felt_engine.many import Judging
 
     engines = Engines(
         named_engine(arguments.studio, arguments.rule_files), arguments.studio is None
@@ -140,8 +140,8 @@ def _judged(
     drawing = draws(outputs, engine.exporter)
     crew = _crew(arguments.processes)
     try:
-        bench = Bench(crew, whole.kept if whole else None, drawing)
-        looked = _followed(bench.reports(_tasks(engines, given)), len(given.files), terminal)
+        judging = Judging(crew, whole.kept if whole else None, drawing)
+        looked = _followed(judging.reports(_tasks(engines, given)), len(given.files), terminal)
         reports = _counted(known.over(looked), arguments.stop_at, status)
         write(outputs, reports, engine, arguments.stop_at, terminal, whole.tap if whole else None)
     finally:

@@ -22,7 +22,7 @@ import felt_engine
 from felt_engine import CallError, Engine, FeltError, Plugins, Report, WorkerDiffers, WorkerLost
 from felt_engine.crew import OwnProcesses
 from felt_engine.kept import Kept
-from felt_engine.many import Bench, Task
+from felt_engine.many import Judging, Task
 from felt_engine.workers import answered, judge_batch, setup_of
 
 TEXTS = [GROUND, UNCROSSED, BROKEN, "", "{", "\ud800\n", GROUND.replace("0.65 oz", "0.05 oz")]
@@ -202,7 +202,7 @@ def deadly(tmp_path: Path) -> Engine:
 def by_own(engine: Engine, texts: list[str], patience: float = 60.0) -> list[Report]:
     crew = OwnProcesses(2, patience)
     try:
-        return list(Bench(crew).reports(Task(engine, text, None) for text in texts))
+        return list(Judging(crew).reports(Task(engine, text, None) for text in texts))
     finally:
         crew.close()
 
@@ -366,8 +366,8 @@ def test_a_setup_is_the_same_text_for_the_same_engine() -> None:
 def keep(folder: Path, paths: list[Path], **more: Any) -> tuple[list[Report], Kept]:
     kept = Kept(folder)
     engine = more.pop("engine", None) or Engine()
-    bench = Bench(None, kept, more.pop("drawing", False))
-    return list(bench.reports(Task(engine, path, path.name) for path in paths)), kept
+    judging = Judging(None, kept, more.pop("drawing", False))
+    return list(judging.reports(Task(engine, path, path.name) for path in paths)), kept
 
 
 def count(folder: Path) -> int:
