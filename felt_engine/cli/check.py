@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from felt_engine.beside import is_notebook_file, is_studio_file, studio_beside
 from felt_engine.cli.known import KnownFindings, add_known
-from felt_engine.cli.outputs import add_outputs, draws, wanted, write
+from felt_engine.cli.outputs import add_outputs, draws, keep_apart, wanted, write
 from felt_engine.cli.terminal import Terminal
 from felt_engine.errors import PluginMissing, StudioError
 
@@ -80,6 +80,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     files = [
         (path, file) for path in arguments.paths for file in _files(path) if not known.is_at(file)
     ]
+    keep_apart(outputs, (arguments.known, arguments.write_known), (file for _, file in files))
     named = named_engine(arguments.studio, arguments.rule_files)
     engines = _Engines(named, arguments.studio is None)
     if not engines.ready(files, terminal):
@@ -89,7 +90,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     drawing = draws(outputs, engine.exporter)
     looked = _looked(engines, files, drawing, terminal)
     reports = _counted(known.over(looked), arguments.stop_at, status)
-    write(outputs, reports, engine, arguments.stop_at, terminal)
+    written = write(outputs, reports, engine, arguments.stop_at, terminal)
     known.finish(terminal)
     if not engine.rule_book.rules:
         terminal.complain("no rule is installed, so nothing was judged")
@@ -98,7 +99,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         terminal.complain(
             f"slow: the rule {slow.rule}, from {owner}, took {slow.seconds:.1f} s for {slow.recipe}"
         )
-    return status[0] if not engine.broke else 3
+    return max(status[0], written) if not engine.broke else 3
 
 
 def named_engine(studio: str | None, rule_files: Sequence[str] = ()) -> Engine:

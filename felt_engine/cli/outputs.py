@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal, write_file, write_folder
+from felt_engine.cli.terminal import Terminal, say_error, write_file, write_folder
 from felt_engine.errors import CallError
 
 if TYPE_CHECKING:
@@ -49,35 +49,71 @@ def add_outputs(parser: argparse.ArgumentParser) -> None:
 
 
 def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
-    """The pairs with what was left out filled in. CallError where two would go to one place."""
+    """The pairs with what was left out filled in.
+
+    CallError where two would go to one place, or one to a file without a name.
+    """
     found = [(name or "text", file) for name, file in outputs or [(None, None)]]
     if sum(file is None for _, file in found) > 1:
         raise CallError("only one report can go to the terminal: give each of the others a --to")
     seen: set[str] = set()
     for _, file in found:
-        if file is not None and os.path.realpath(file) in seen:
+        if file is None:
+            continue
+        if not file.strip():
+            raise CallError("--to is to name a file, and what it names here is empty")
+        if os.path.realpath(file) in seen:
             raise CallError(f"two reports would go to {file}: give each a file of its own")
-        seen |= {os.path.realpath(file)} if file is not None else set()
+        seen.add(os.path.realpath(file))
     return found
+
+
+def keep_apart(
+    outputs: list[tuple[str, str | None]], known: Iterable[str | None], recipes: Iterable[str]
+) -> None:
+    """CallError where a report would be written over a recipe, or over known findings."""
+    kept = {os.path.realpath(one): "known findings" for one in known if one}
+    kept |= {os.path.realpath(one): "a recipe" for one in recipes if one}
+    for _, file in outputs:
+        what = kept.get(os.path.realpath(file)) if file is not None else None
+        if what is not None:
+            raise CallError(f"cannot write a report over {file}: that is {what}")
 
 
 def write(
     outputs: list[tuple[str, str | None]], reports: Iterable[Report], engine: Engine,
     stop_at: str, terminal: Terminal,
-) -> None:  # fmt: skip
-    """Write every report. One that can't be written keeps no other from it; its error comes last."""
+) -> int:  # fmt: skip
+    """Write every report, and look at every recipe, whatever becomes of one report.
+
+    Returns the exit status of what couldn't be written, after saying why; 0 where all could.
+    """
     exporters = [(engine.exporter(name), file) for name, file in outputs]
-    if len(outputs) == 1:
-        _write(*exporters[0], reports, engine, stop_at, terminal)
-        return
-    every, failed = list(reports), None
+    if all(file is not None for _, file in exporters):
+        reports = _named(reports, terminal)
+    every = list(reports) if len(exporters) > 1 else iter(reports)
+    status = 0
     for exporter, file in exporters:
         try:
             _write(exporter, file, every, engine, stop_at, terminal)
         except Exception as error:
-            failed = failed or error
-    if failed is not None:
-        raise failed
+            status = max(status, say_error(error, terminal))
+    for _ in every:
+        pass
+    return status
+
+
+def _named(reports: Iterable[Report], terminal: Terminal) -> Iterator[Report]:
+    """The reports; those that aren't whole are named, since no report goes to the terminal."""
+    for report in reports:
+        if report.problems:
+            first = report.problems[0]
+            at = f", line {first.line}" if first.line else ""
+            terminal.complain(f"could not be read: {report.name}{at}: found {first.found}")
+        elif report.not_judged:
+            first_broke = report.not_judged[0]
+            terminal.complain(f"not wholly judged: {report.name}: {first_broke.what}")
+        yield report
 
 
 def _write(
@@ -98,7 +134,8 @@ def _write(
 
 def draws(outputs: list[tuple[str, str | None]], find: Callable[[str], Exporter]) -> bool:
     """Whether one of them wants drawings. CallError for an exporter that isn't there."""
-    return max([find(name).draws for name, _ in outputs])
+    exporters = [find(name) for name, _ in outputs]
+    return any(exporter.draws for exporter in exporters)
 
 
 def _is_folder(path: str) -> bool:
