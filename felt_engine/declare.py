@@ -129,13 +129,17 @@ class Rule(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class RuleText(Value):
-    """A rule's page for exporters: ``help`` is the whole of it, in paragraphs of plain text."""
+    """A rule's page for exporters: ``help`` is the whole of it, in paragraphs of plain text.
+
+    ``markdown`` is the same page as Markdown, every text escaped.
+    """
 
     id: str
     title: str
     purpose: str
     help: str
     owner: str = ""
+    markdown: str = ""
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from felt_engine.checking.rulebook import RuleBook, Shelved
@@ -15,24 +16,31 @@ def rule_texts(book: RuleBook) -> tuple[RuleText, ...]:
 
 def _text(shelved: Shelved, limits: Mapping[str, float]) -> RuleText:
     rule = shelved.rule
-    parts = [rule.purpose]
-    if rule.model:
-        parts.append(f"The sum: {rule.model}")
-    if rule.weak_spots:
-        parts.append(f"Where it is unsure: {rule.weak_spots}")
-    parts += [_limit(one, limits.get(one.name, one.default)) for one in rule.limits]
+    said = [("The sum", rule.model), ("Where it is unsure", rule.weak_spots)]
+    parts = [(head, text) for head, text in said if text]
+    bounds = [(f"Limit {one.name}", _limit(one, limits)) for one in rule.limits]
     if rule.purposes:
         words = ", ".join(f"“{word}”" for word in rule.purposes)
-        parts.append(f"On purpose: {words} tells this rule that it is meant.")
-    return RuleText(rule.id, rule.title, rule.purpose, "\n\n".join(parts), shelved.owner)
+        parts.append(("On purpose", f"{words} tells this rule that it is meant."))
+    return RuleText(
+        rule.id, rule.title, rule.purpose,
+        "\n\n".join((rule.purpose, *(f"{head}: {text}" for head, text in parts + bounds))),
+        shelved.owner,
+        "\n\n".join((
+            escaped(rule.purpose), *(f"**{head}:** {escaped(text)}" for head, text in parts),
+            "\n".join(f"- **{escaped(head)}:** {escaped(text)}" for head, text in bounds),
+        )).rstrip(),
+    )  # fmt: skip
 
 
-def _limit(limit: Limit, value: float) -> str:
-    figure = f"{value:g} {limit.unit}".rstrip()
-    return (
-        f"Limit {limit.name}: {figure}. {limit.about}. Source: {limit.source}. "
-        f"Holds for: {limit.holds}."
-    )
+def _limit(limit: Limit, limits: Mapping[str, float]) -> str:
+    figure = f"{limits.get(limit.name, limit.default):g} {limit.unit}".rstrip()
+    return f"{figure}, {limit.about}. Source: {limit.source}. Holds for: {limit.holds}."
 
 
-__all__ = ["rule_texts"]
+def escaped(text: str) -> str:
+    """A text as it is written, in Markdown."""
+    return re.sub(r"[\\`*_\[\]<>#|~&!@]", lambda m: f"\\{m[0]}", text)
+
+
+__all__ = ["escaped", "rule_texts"]

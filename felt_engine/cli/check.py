@@ -5,7 +5,7 @@ from __future__ import annotations
 from felt_engine.cli.engines import Engines, named_engine
 from felt_engine.cli.given import Given
 from felt_engine.cli.known import KnownFindings, add_known
-from felt_engine.cli.outputs import add_outputs, draws, wanted, write
+from felt_engine.cli.outputs import add_outputs, draws, keep_apart, wanted, write
 from felt_engine.cli.progress import Progress
 
 TYPE_CHECKING = False
@@ -113,6 +113,8 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     known = KnownFindings(arguments.known, arguments.write_known)
     given = Given(arguments.paths, arguments.called)
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
+    named = (arguments.known, arguments.write_known)
+    keep_apart(outputs, named, (file for _, file in given.files))
     whole = None
     if arguments.keep is not None:
         from felt_engine.cli.whole import WholeRun
@@ -143,7 +145,8 @@ def _judged(
         judging = Judging(crew, whole.kept if whole else None, drawing)
         looked = _followed(judging.reports(_tasks(engines, given)), len(given.files), terminal)
         reports = _counted(known.over(looked), arguments.stop_at, status)
-        write(outputs, reports, engine, arguments.stop_at, terminal, whole.tap if whole else None)
+        tap = whole.tap if whole else None
+        written = write(outputs, reports, engine, arguments.stop_at, terminal, tap)
     finally:
         if crew is not None:
             crew.close()
@@ -152,12 +155,12 @@ def _judged(
         terminal.complain("no rule is installed, so nothing was judged")
     if engine.broke:
         status[0] = 3
-    if whole is not None:
+    if whole is not None and not written:
         whole.keep(status[0], (engine, *engines.by_folder.values()))
         if whole.kept.failed:
             terminal.complain(whole.kept.failed)
     _tell_of_slow(engine, terminal)
-    return status[0]
+    return max(status[0], written)
 
 
 def _crew(processes: int) -> OwnProcesses | None:

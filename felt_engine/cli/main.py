@@ -96,27 +96,8 @@ def main(argv: Sequence[str]) -> int:
         terminal.complain("something tried to end the program before it was done")
         return 3
     except Exception as error:
-        return _failed(error, terminal)
+        from felt_engine.cli.terminal import say_error
+
+        return say_error(error, terminal)
     finally:
         terminal.close()
-
-
-def _failed(error: Exception, terminal: object) -> int:
-    from felt_engine.cli.terminal import Terminal, say_failure
-    from felt_engine.errors import FeltError, PluginBroke, PluginMissing
-
-    assert isinstance(terminal, Terminal)
-    if isinstance(error, FeltError):
-        if isinstance(error, PluginBroke) and error.__cause__ is not None:
-            import traceback
-
-            terminal.trace("".join(traceback.format_exception(error.__cause__)))
-        for line in str(error).splitlines():
-            terminal.complain(line)
-        return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
-    if isinstance(error, BrokenPipeError):
-        return terminal.reader_gone()
-    if isinstance(error, OSError):
-        terminal.complain(f"could not write: {error.strerror or 'the output failed'}")
-        return 2
-    return say_failure(error, terminal)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import os
 
-from felt_engine.cli.terminal import Terminal, write_file, write_folder
+from felt_engine.cli.terminal import Terminal, say_error, write_file, write_folder
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Iterator
     from typing import Any
 
     from felt_engine.api import Engine
@@ -51,7 +51,10 @@ def add_outputs(parser: argparse.ArgumentParser) -> None:
 
 
 def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
-    """The pairs with what was left out filled in. CallError where two would go to one place."""
+    """The pairs with what was left out filled in.
+
+    CallError where two would go to one place, or one to a file without a name.
+    """
     found = [(name or "text", file) for name, file in outputs or [(None, None)]]
     if sum(file is None for _, file in found) > 1:
         from felt_engine.errors import CallError
@@ -59,62 +62,103 @@ def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
         raise CallError("only one report can go to the terminal: give each of the others a --to")
     seen: set[str] = set()
     for _, file in found:
-        if file is not None and os.path.realpath(file) in seen:
+        if file is None:
+            continue
+        if not file.strip():
+            from felt_engine.errors import CallError
+
+            raise CallError("--to is to name a file, and what it names here is empty")
+        if os.path.realpath(file) in seen:
             from felt_engine.errors import CallError
 
             raise CallError(f"two reports would go to {file}: give each a file of its own")
-        seen |= {os.path.realpath(file)} if file is not None else set()
+        seen.add(os.path.realpath(file))
     return found
+
+
+def keep_apart(
+    outputs: list[tuple[str, str | None]], known: Iterable[str | None], recipes: Iterable[str]
+) -> None:
+    """CallError where a report would be written over a recipe, or over known findings."""
+    kept = {os.path.realpath(one): "known findings" for one in known if one}
+    kept |= {os.path.realpath(one): "a recipe" for one in recipes if one}
+    for _, file in outputs:
+        what = kept.get(os.path.realpath(file)) if file is not None else None
+        if what is not None:
+            from felt_engine.errors import CallError
+
+            raise CallError(f"cannot write a report over {file}: that is {what}")
 
 
 def write(
     outputs: list[tuple[str, str | None]], reports: Iterable[Report], engine: Engine,
     stop_at: str, terminal: Terminal, tap: Tap | None = None,
-) -> None:  # fmt: skip
-    """Write every report. One that can't be written keeps no other from it; its error comes last.
+) -> int:  # fmt: skip
+    """Write every report, and look at every recipe, whatever becomes of one report.
 
-    ``tap`` sees the pieces of each output, by its number, on their way.
+    Returns the exit status of what couldn't be written, after saying why; 0 where all could. ``tap``
+    sees the pieces of each output, by its number, on their way.
     """
-    exporters = [(engine.exporter(name), file) for name, file in outputs]
-    from functools import partial
+    from felt_engine.cli.spool import Spool
 
-    taps = [partial(tap or _untapped, number) for number in range(len(outputs))]
-    if len(outputs) == 1:
-        _write(*exporters[0], reports, engine, stop_at, terminal, taps[0])
-        return
-    every, failed = list(reports), None
-    for (exporter, file), one in zip(exporters, taps, strict=True):
+    exporters = [(engine.exporter(name), file) for name, file in outputs]
+    if all(file is not None for _, file in exporters):
+        reports = _named(reports, terminal)
+    every = Spool(reports) if len(exporters) > 1 else iter(reports)
+    status = 0
+    for number, (exporter, file) in enumerate(exporters):
         try:
-            _write(exporter, file, every, engine, stop_at, terminal, one)
+            _write(exporter, file, every, engine, stop_at, terminal, _Tapped(tap, number))
         except Exception as error:
-            failed = failed or error
-    if failed is not None:
-        raise failed
+            status = max(status, say_error(error, terminal))
+    for _ in every:
+        pass
+    return status
+
+
+def _named(reports: Iterable[Report], terminal: Terminal) -> Iterator[Report]:
+    """The reports; those that aren't whole are named, since no report goes to the terminal."""
+    for report in reports:
+        if report.problems:
+            first = report.problems[0]
+            at = f", line {first.line}" if first.line else ""
+            terminal.complain(f"could not be read: {report.name}{at}: found {first.found}")
+        elif report.not_judged:
+            first_broke = report.not_judged[0]
+            terminal.complain(f"not wholly judged: {report.name}: {first_broke.what}")
+        yield report
+
+
+class _Tapped:
+    """The pieces of one output, seen by the tap if there is one."""
+
+    def __init__(self, tap: Tap | None, number: int) -> None:
+        self.tap, self.number = tap, number
+
+    def __call__(self, pieces: Iterable[str]) -> Iterable[str]:
+        return pieces if self.tap is None else self.tap(self.number, pieces)
 
 
 def _write(
     exporter: Exporter, file: str | None, reports: Iterable[Report], engine: Engine, stop_at: str,
-    terminal: Terminal, tap: Callable[[Iterable[str]], Iterable[str]],
+    terminal: Terminal, tapped: _Tapped,
 ) -> None:  # fmt: skip
     from felt_engine.declare import Sheet
 
     sheet = engine.filled(Sheet(stop_at=stop_at))
     if file is None:
         sheet = engine.filled(Sheet(terminal.width, terminal.colour, stop_at=stop_at))
-        terminal.write(tap(exporter.render(reports, sheet)))
+        terminal.write(tapped(exporter.render(reports, sheet)))
     elif exporter.files is not None and _is_folder(file):
         write_folder(file, exporter.files(reports, sheet))
     else:
-        write_file(file, tap(exporter.render(reports, sheet)))
-
-
-def _untapped(number: int, pieces: Iterable[str]) -> Iterable[str]:
-    return pieces
+        write_file(file, tapped(exporter.render(reports, sheet)))
 
 
 def draws(outputs: list[tuple[str, str | None]], find: Callable[[str], Exporter]) -> bool:
     """Whether one of them wants drawings. CallError for an exporter that isn't there."""
-    return max([find(name).draws for name, _ in outputs])
+    exporters = [find(name) for name, _ in outputs]
+    return any(exporter.draws for exporter in exporters)
 
 
 def _is_folder(path: str) -> bool:

