@@ -76,6 +76,7 @@ ARROWS = {
         "cli",
         "",
     },
+    "completion": {"api", "cli", "plugins"},
     "__main__": {"cli"},
 }
 """What each room may import of ours; ``""`` is the package's front. Typing-only arrows count too."""
