@@ -102,6 +102,7 @@ ARROWS = {
         "cli",
         "",
     },
+    "completion": {"api", "beside", "cli", "plugins"},
     "__main__": {"cli"},
 }
 """What each room may import of ours; ``""`` is the package's front. Typing-only arrows count too."""
