@@ -36,8 +36,8 @@ examples:
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
   felt-engine check recipes/ --as sarif --to a.sarif --as junit --to b.xml
-  felt-engine check recipes/ --write-known known.json
-  felt-engine check recipes/ --known known.json
+  felt-engine check recipes/ --write-known known.jsonl
+  felt-engine check recipes/ --known known.jsonl
 """
 
 

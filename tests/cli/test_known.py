@@ -6,16 +6,22 @@ import json
 from pathlib import Path
 
 import pytest
-from kit import GROUND, UNCROSSED, run
+from kit import BROKEN, GROUND, UNCROSSED, run
 
 import felt_engine
+
+HEAD = '{"format": 1, "what": "Findings of felt-engine"}\n'
+LINE = (
+    '{"recipe": "a.yaml", "rule": "r", "thing": "t", "at": [], "level": "fault", '
+    '"fingerprint": "0123012301230123"}\n'
+)
 
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "a.yaml").write_text(UNCROSSED, encoding="utf-8")
     (tmp_path / "b.yaml").write_text(GROUND, encoding="utf-8")
-    assert run("check", ".", "--write-known", "known.json", cwd=tmp_path).returncode == 1
+    assert run("check", ".", "--write-known", "known.jsonl", cwd=tmp_path).returncode == 1
     return tmp_path
 
 
@@ -28,72 +34,79 @@ def test_fingerprints_outlive_moved_lines_but_not_another_thing() -> None:
 
 
 def test_known_findings_pass_and_new_ones_stop(folder: Path) -> None:
-    done = run("check", ".", "--known", "known.json", cwd=folder)
+    done = run("check", ".", "--known", "known.jsonl", cwd=folder)
     assert (
         done.returncode == 0
         and "Known fault in the " in done.stdout
-        and "known.json" not in done.stdout
+        and "known.jsonl" not in done.stdout
     )
     assert run("check", "a.yaml", cwd=folder).returncode == 1
-    done = run("check", str(folder), "--known", str(folder / "known.json"), cwd=folder.parent)
+    done = run("check", str(folder), "--known", str(folder / "known.jsonl"), cwd=folder.parent)
     assert done.returncode == 0
     (folder / "b.yaml").write_text(UNCROSSED, encoding="utf-8")
-    before = (folder / "known.json").read_bytes()
-    done = run("check", ".", "--known", "known.json", cwd=folder)
-    assert done.returncode == 1 and (folder / "known.json").read_bytes() == before
-    run("check", ".", "--known", "known.json", "--write-known", "known.json", cwd=folder)
-    assert (folder / "known.json").read_bytes() == before
+    before = (folder / "known.jsonl").read_bytes()
+    done = run("check", ".", "--known", "known.jsonl", cwd=folder)
+    assert done.returncode == 1 and (folder / "known.jsonl").read_bytes() == before
+    run("check", ".", "--known", "known.jsonl", "--write-known", "known.jsonl", cwd=folder)
+    assert (folder / "known.jsonl").read_bytes() == before
 
 
 def test_it_shrinks_when_asked_and_else_says_what_is_mended(folder: Path) -> None:
     (folder / "a.yaml").write_text(GROUND, encoding="utf-8")
-    before = (folder / "known.json").read_bytes()
-    done = run("check", ".", "--known", "known.json", cwd=folder)
+    before = (folder / "known.jsonl").read_bytes()
+    done = run("check", ".", "--known", "known.jsonl", cwd=folder)
     assert "1 known finding is mended" in done.stderr
-    assert (folder / "known.json").read_bytes() == before
-    run("check", ".", "--known", "known.json", "--write-known", "known.json", cwd=folder)
-    assert json.loads((folder / "known.json").read_text(encoding="utf-8"))["recipes"] == {}
+    assert (folder / "known.jsonl").read_bytes() == before
+    run("check", ".", "--known", "known.jsonl", "--write-known", "known.jsonl", cwd=folder)
+    assert len((folder / "known.jsonl").read_text(encoding="utf-8").splitlines()) == 1
 
 
 def test_a_graver_finding_is_new(folder: Path) -> None:
-    text = (folder / "known.json").read_text(encoding="utf-8").replace('"fault"', '"caution"')
-    (folder / "known.json").write_text(text, encoding="utf-8")
-    assert run("check", ".", "--known", "known.json", cwd=folder).returncode == 1
+    text = (folder / "known.jsonl").read_text(encoding="utf-8").replace('"fault"', '"caution"')
+    (folder / "known.jsonl").write_text(text, encoding="utf-8")
+    assert run("check", ".", "--known", "known.jsonl", cwd=folder).returncode == 1
 
 
 def test_what_was_not_looked_at_or_not_read_stays_known(folder: Path) -> None:
-    both = ("--known", "known.json", "--write-known", "known.json")
-    before = (folder / "known.json").read_bytes()
+    both = ("--known", "known.jsonl", "--write-known", "known.jsonl")
+    before = (folder / "known.jsonl").read_bytes()
     run("check", "b.yaml", *both, cwd=folder)
-    assert (folder / "known.json").read_bytes() == before
+    assert (folder / "known.jsonl").read_bytes() == before
     (folder / "a.yaml").write_text("piece: [", encoding="utf-8")
     assert run("check", ".", *both, cwd=folder).returncode == 2
-    assert (folder / "known.json").read_bytes() == before
+    assert (folder / "known.jsonl").read_bytes() == before
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
+        ("", "line 1: this is empty"),
         ("{", "line 1, column 2"),
-        ("[]", "no file of known findings"),
-        ('{"format": 1, "recipes": []}', "mapping"),
-        ('{"format": 1, "recipes": {"a.yaml": [{}]}}', "“a.yaml”, known finding 1"),
-        (None, "--write-known none.json makes it"),
+        ("[]", "line 1: this begins no file of known findings"),
+        ('{"format": 2}', "line 1: this begins no file of known findings, format 1"),
+        (HEAD + "\n{}", "line 3: a known finding has recipe, rule, thing, level, fingerprint, at"),
+        (HEAD + LINE.replace("fault", "grave"), "line 2: there is no level “grave”, but fault"),
+        (HEAD + LINE.replace("0123", "012"), "line 2: “012012012012” is no fingerprint"),
+        (HEAD + LINE.replace("[]", '"x"'), "line 2: “at” is a list"),
+        (HEAD + LINE.replace('"a.yaml"', "3"), "line 2: “recipe” is a text"),
+        (HEAD + LINE + "<<<<<<< mine\n", "line 3: a merge left its mark here"),
+        (HEAD + "[" * 99_999, "line 2: this is no JSON"),
+        ("\0", "line 1, column 1"),
+        (None, "--write-known none.jsonl makes it"),
     ],
 )
 def test_a_file_that_is_wrong_is_told_plainly(tmp_path: Path, text: str | None, said: str) -> None:
     (tmp_path / "b.yaml").write_text(GROUND, encoding="utf-8")
     if text is not None:
-        (tmp_path / "none.json").write_text(text, encoding="utf-8")
-    done = run("check", "b.yaml", "--known", "none.json", cwd=tmp_path)
+        (tmp_path / "none.jsonl").write_text(text, encoding="utf-8")
+    done = run("check", "b.yaml", "--known", "none.jsonl", cwd=tmp_path)
     assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
 
 
 @pytest.mark.parametrize("name", ["json", "sarif", "junit", "markdown", "text"])
 def test_the_exit_status_is_the_same_in_any_format(folder: Path, name: str) -> None:
-    assert (
-        run("check", ".", "--as", name, "--to", "out.txt", cwd=folder).returncode == 2
-    )  # known.json
+    (folder / "c.yaml").write_text(BROKEN, encoding="utf-8")
+    assert run("check", ".", "--as", name, "--to", "out.txt", cwd=folder).returncode == 2
     assert run("check", "a.yaml", "--as", name, cwd=folder).returncode == 1
     assert run("check", "b.yaml", "--as", name, cwd=folder).returncode == 0
 
