@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import shutil
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -124,3 +126,128 @@ def test_several_reports_in_one_run(folder: Path) -> None:
     assert done.returncode == 2 and "only one report can go to the terminal" in done.stderr
     done = run("check", "a.yaml", "--to", "x", "--to", "./x", cwd=folder)
     assert done.returncode == 2 and "two reports would go to" in done.stderr
+
+
+BOTH = ("--known", "known.jsonl", "--write-known", "known.jsonl")
+
+
+def known_in(folder: Path) -> list[dict[str, str]]:
+    lines = (folder / "known.jsonl").read_text(encoding="utf-8").splitlines()
+    return [json.loads(line) for line in lines[1:]]
+
+
+def test_writing_again_changes_nothing_and_never_adds(folder: Path) -> None:
+    (folder / "b.yaml").write_text(UNCROSSED, encoding="utf-8")
+    before = (folder / "known.jsonl").read_bytes()
+    for _ in range(2):
+        assert run("check", ".", *BOTH, cwd=folder).returncode == 1
+        assert (folder / "known.jsonl").read_bytes() == before
+
+
+def test_the_order_of_paths_does_not_matter(folder: Path) -> None:
+    (folder / "b.yaml").write_text(UNCROSSED, encoding="utf-8")
+    written = set()
+    for paths in (("a.yaml", "b.yaml"), ("b.yaml", "a.yaml"), ("b.yaml", ".", "./a.yaml")):
+        (folder / "known.jsonl").unlink()
+        run("check", *paths, "--write-known", "known.jsonl", cwd=folder)
+        written.add((folder / "known.jsonl").read_bytes())
+        assert run("check", *paths[::-1], "--known", "known.jsonl", cwd=folder).returncode == 0
+    assert len(written) == 1 and len(known_in(folder)) == 2
+
+
+def test_the_file_may_lie_elsewhere(folder: Path) -> None:
+    (folder / "kept").mkdir()
+    to = ("--known", "known.jsonl", "--write-known", "kept/other.jsonl")
+    assert run("check", ".", *to, cwd=folder).returncode == 0
+    assert '"recipe": "../a.yaml"' in (folder / "kept/other.jsonl").read_text(encoding="utf-8")
+    done = run("check", "../a.yaml", "--known", "other.jsonl", cwd=folder / "kept")
+    assert done.returncode == 0
+
+
+def test_a_recipe_with_another_name_is_asked_about(folder: Path) -> None:
+    """Its findings are new under the new name; the lines of the old one wait for a person to say so."""
+    (folder / "a.yaml").rename(folder / "c.yaml")
+    done = run("check", ".", *BOTH, cwd=folder)
+    assert done.returncode == 1 and len(known_in(folder)) == 1
+    assert "a.yaml is not there, and known.jsonl has 1 known finding of it" in done.stderr
+    assert "if it has another name now, write that in the file" in done.stderr
+    text = (folder / "known.jsonl").read_text(encoding="utf-8").replace("a.yaml", "c.yaml")
+    (folder / "known.jsonl").write_text(text, encoding="utf-8")
+    assert run("check", ".", *BOTH, cwd=folder).returncode == 0
+
+
+def test_a_recipe_that_is_thrown_away_takes_its_known_findings_along(folder: Path) -> None:
+    (folder / "a.yaml").unlink()
+    done = run("check", ".", *BOTH, cwd=folder)
+    assert done.returncode == 0 and "taken out" in done.stderr and known_in(folder) == []
+
+
+def test_writing_anew_keeps_what_could_not_be_looked_at(folder: Path) -> None:
+    (folder / "a.yaml").write_text("piece: [", encoding="utf-8")
+    assert run("check", ".", "--write-known", "known.jsonl", cwd=folder).returncode == 2
+    assert [one["recipe"] for one in known_in(folder)] == ["a.yaml"]
+
+
+@pytest.mark.parametrize("over", ["a.yaml", "b.yaml", ""])
+def test_known_findings_are_not_written_over_anything_else(folder: Path, over: str) -> None:
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    done = run("check", ".", "--write-known", over, cwd=folder)
+    assert done.returncode == 2 and "Traceback" not in done.stderr and done.stderr
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("error", [KeyboardInterrupt, OSError(28, "No space left on device")])
+@pytest.mark.parametrize("step", ["chmod", "replace"])
+def test_a_write_that_is_cut_short_leaves_the_old_file(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, step: str, error: BaseException
+) -> None:
+    from felt_engine.cli.main import main
+
+    def broken(*_: object) -> None:
+        raise error
+
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    (folder / "b.yaml").write_text(UNCROSSED, encoding="utf-8")
+    before[folder / "b.yaml"] = UNCROSSED.encode()
+    monkeypatch.chdir(folder)
+    monkeypatch.setattr(f"os.{step}", broken)
+    status = main(["check", ".", "--write-known", "known.jsonl"])
+    monkeypatch.undo()
+    assert status == (130 if error is KeyboardInterrupt else 2)
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+
+
+def git(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    who = ("-c", "user.name=Ada", "-c", "user.email=ada@localhost", "-c", "init.defaultBranch=main")
+    return subprocess.run(
+        ["git", *who, *arguments], cwd=cwd, capture_output=True, text=True, timeout=60, check=False
+    )
+
+
+@pytest.mark.skipif(not shutil.which("git"), reason="there is no git here")
+@pytest.mark.parametrize("ours", [0, 1, 4])
+@pytest.mark.parametrize("union", [False, True])
+def test_two_people_mend_and_git_merges(tmp_path: Path, ours: int, union: bool) -> None:
+    """Without help it merges what isn't side by side; ``merge=union`` merges that too."""
+    for number in range(6):
+        (tmp_path / f"{number}.yaml").write_text(UNCROSSED, encoding="utf-8")
+    if union:
+        (tmp_path / ".gitattributes").write_text("known.jsonl merge=union\n", encoding="utf-8")
+    run("check", ".", "--write-known", "known.jsonl", cwd=tmp_path)
+    for step in (("init",), ("add", "."), ("commit", "-m", "before"), ("branch", "theirs")):
+        assert git(*step, cwd=tmp_path).returncode == 0
+    for branch, mended in (("main", ours), ("theirs", 2)):
+        git("checkout", branch, cwd=tmp_path)
+        (tmp_path / f"{mended}.yaml").write_text(GROUND, encoding="utf-8")
+        assert run("check", ".", *BOTH, cwd=tmp_path).returncode == 0
+        git("commit", "-am", f"mended {mended}", cwd=tmp_path)
+    merged = git("merge", "main", cwd=tmp_path).returncode == 0
+    assert merged is (union or ours != 1)
+    if not merged:
+        done = run("check", ".", "--known", "known.jsonl", cwd=tmp_path)
+        assert done.returncode == 2 and "a merge left its mark here" in done.stderr
+        return
+    assert run("check", ".", *BOTH, cwd=tmp_path).returncode == 0
+    assert [one["recipe"] for one in known_in(tmp_path)] == [
+        f"{n}.yaml" for n in range(6) if n not in (ours, 2)
+    ]
