@@ -87,7 +87,9 @@ def _with(cause: ReportedFinding, under: list[ReportedFinding]) -> ReportedFindi
         return cause
     level = min((cause.level, *(one.level for one in under)), key=LEVELS.index)
     hung = dict.fromkeys(
-        Consequence(one.rule, one.level, one.spot, one.message, one.where, one.fingerprint)
+        Consequence(
+            one.rule, one.level, one.spot, one.message, one.where, one.fingerprint, one.reach
+        )
         for one in under
     )
     return attrs.evolve(cause, level=level, explains=tuple(hung))

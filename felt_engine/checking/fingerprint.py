@@ -1,6 +1,7 @@
-"""What makes two findings of two runs the same one: their rule and what they are about.
+"""What makes two findings of two runs the same one: their rule, what they are about, what was measured.
 
-Not the line, the place in a list, the wording or the figures: so a finding stays the same one when
+Where on the piece it lies (see :mod:`reach`) is kept beside it, for a finding may shrink as it is
+mended. Not the line, the place in a list, the wording or the figures: so a finding stays the same one when
 the file above it changes, when its message is put better, and when the weight is mended halfway.
 """
 
@@ -47,24 +48,17 @@ def of_finding(rule: Rule, said: Finding, recipe: Recipe) -> str:
     A rule that changed its id keeps the fingerprints that it had: the oldest id counts.
     """
     oldest = rule.formerly[0] if rule.formerly else rule.id
-    faces = sorted({place.face.name for place in said.at})
-    zones = sorted(
-        zone.name for zone in recipe.zones
-        if said.at and all(place.lies_in(zone) for place in said.at)
-    )  # fmt: skip
-    return digest(
-        (
-            "rule",
-            oldest,
-            *_thing(said.about, recipe),
-            "also",
-            *sorted(set(said.also)),
-            "faces",
-            *faces,
-            "zones",
-            *zones,
-        )
-    )
+    return digest(("rule", oldest, *_thing(said.about, recipe), "measured", *_measured(said)))
+
+
+def _measured(said: Finding) -> tuple[str, str]:
+    """What was measured, and on which side of its limit it is: too thin isn't too thick."""
+    measured, limit = said.measured, said.limit
+    if measured is None:
+        return "", ""
+    if limit is None:
+        return measured.name, ""
+    return measured.name, "over" if measured.value > limit.value else "under"
 
 
 def _thing(about: object, recipe: Recipe) -> list[str]:

@@ -33,10 +33,14 @@ def report_to_plain(report: Report) -> dict[str, Any]:
 
 def report_from_plain(plain: dict[str, Any]) -> Report:
     """The report that gave these plain values. Raises CallError for anything else."""
+    from cattrs.errors import ForbiddenExtraKeysError
+
     values = {key: value for key, value in plain.items() if key != "verdict"}
     try:
         return _converter().structure(values, Report)
-    except (AttributeError, KeyError, TypeError, ValueError) as error:
+    except (
+        AttributeError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError
+    ) as error:  # fmt: skip
         raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
 
 

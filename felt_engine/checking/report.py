@@ -42,6 +42,7 @@ class Consequence(Value):
     message: str
     where: str = ""
     fingerprint: str = ""
+    reach: tuple[str, ...] = ()
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -51,8 +52,8 @@ class ReportedFinding(Value):
     ``marks`` say where on the layout it is; none means all of it. ``explains`` is what other rules
     found that comes of it; it is as grave as the gravest of them. ``rule_says`` is the level that
     the rule itself gave, where the studio file changes it. ``fingerprint`` stays the same from run to
-    run while the rule and what it is about do. ``known`` says that a file of known findings has it:
-    then it doesn't stop a run.
+    run while the rule and what it is about do; ``reach`` says in which ninths of a face it lies, or by
+    which names it goes. ``known`` says that a file of known findings has it: then it stops no run.
     """
 
     rule: str
@@ -70,6 +71,7 @@ class ReportedFinding(Value):
     rule_says: str | None = None
     fingerprint: str = ""
     known: bool = False
+    reach: tuple[str, ...] = ()
 
     @property
     def heading(self) -> str:

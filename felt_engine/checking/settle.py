@@ -14,6 +14,7 @@ from felt_engine.checking.causes import Told, arranged
 from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.checking.fingerprint import counted, of_finding
 from felt_engine.checking.former import Former, former_ids
+from felt_engine.checking.reach import reach_of
 from felt_engine.checking.report import (
     FaceFigures,
     Intent,
@@ -166,7 +167,7 @@ def _reported(
     return ReportedFinding(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
         _figure(said.limit), said.how, said.where, waived, _marks(said),
-        fingerprint=of_finding(one.shelved.rule, said, recipe),
+        fingerprint=of_finding(one.shelved.rule, said, recipe), reach=reach_of(said),
     )  # fmt: skip
 
 
@@ -204,7 +205,9 @@ def _order(finding: ReportedFinding) -> tuple[object, ...]:
 
 
 def _in_the_recipe(finding: ReportedFinding) -> tuple[object, ...]:
-    return _order(finding)[1:]
+    """Where it stands; then how grave it is and where it lies, before any word of it."""
+    level, line, place, rule, *words = _order(finding)
+    return line, place, rule, level, finding.reach, *words
 
 
 def _remarks(

@@ -36,8 +36,8 @@ examples:
   felt-engine check scarf.yaml --as page --to scarf.html
   felt-engine check recipes/ --as page --to pages/
   felt-engine check recipes/ --as sarif --to a.sarif --as junit --to b.xml
-  felt-engine check recipes/ --write-known known.json
-  felt-engine check recipes/ --known known.json
+  felt-engine check recipes/ --write-known known.jsonl
+  felt-engine check recipes/ --known known.jsonl
   felt-engine check recipes/ --processes all --keep .felt-kept
   felt-engine check - --called scarf.yaml < scarf.yaml
 """
@@ -120,7 +120,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         from felt_engine.cli.whole import WholeRun
         from felt_engine.kept import Kept
 
-        whole = WholeRun(Kept(arguments.keep), arguments, outputs, given, terminal)
+        whole = WholeRun(Kept(arguments.keep), arguments, outputs, given, known, terminal)
         told = whole.told()
         if told is not None:
             return told

@@ -28,18 +28,34 @@ def add_known(parser: argparse.ArgumentParser) -> None:
 
 
 class KnownFindings:
-    """The known findings of one run: read, matched as reports come, told and written at its end."""
+    """The known findings of one run: read, matched as reports come, told and written at its end.
+
+    ``kept`` are those of the file that is read, else of the one that is written anew. A recipe that
+    is not there any more keeps its lines while there are new findings: it may have another name now.
+    """
 
     def __init__(self, file: str | None, write: str | None) -> None:
+        if "" in (file, write):
+            from felt_engine.errors import CallError
+
+            raise CallError("--known and --write-known are to name a file")
         self.file, self.write = file, write
-        self.before: dict[str, tuple[KnownOne, ...]] = {} if file is None else _read(file)
+        self.kept: dict[str, tuple[KnownOne, ...]] = {} if file is None else _read(file)
+        if file is None and write is not None and os.path.exists(write):
+            self.kept = _read(write)
         self.now: dict[str, tuple[KnownOne, ...]] = {}
         self.gone = 0
+        self.any_new = False
 
     def is_at(self, path: str) -> bool:
         """Whether this is the file of known findings: no recipe, where it lies among them."""
         own = {os.path.realpath(one) for one in (self.file, self.write) if one}
         return bool(own and path) and os.path.realpath(path) in own
+
+    def away(self) -> tuple[str, ...]:
+        """Recipes of the file that are not there any more, sorted."""
+        beside = self.file or self.write
+        return tuple(one for one in sorted(self.kept) if not os.path.exists(_path(one, beside)))
 
     def over(self, reports: Iterable[Report]) -> Iterator[Report]:
         """The reports, with their known findings marked."""
@@ -48,48 +64,59 @@ class KnownFindings:
             return
         from felt_engine.checking.known import known_of, marked, standing
 
+        beside = self.file or self.write
         for report in reports:
-            before = self.before.get(_name(report.name, self.file), ()) if self.file else ()
+            name = _name(report.name, beside)
+            before = self.kept.get(name, ())
             still = standing(report, before)
-            name = _name(report.name, self.write or self.file)
             if name not in self.now:
-                self.gone += len(before) - len(still)
-            self.now[name] = still if self.file else known_of(report)
-            yield marked(report, before) if before else report
+                self.gone += len(before) - len(still) if self.file else 0
+            whole = not (report.problems or report.not_judged)
+            self.now[name] = still if self.file or not whole else known_of(report)
+            report = marked(report, before) if before and self.file else report
+            self.any_new = self.any_new or any(
+                one.waived is None and not one.known for one in report.findings
+            )
+            yield report
 
     def finish(self, terminal: Terminal) -> None:
-        """Say how many are mended, and write the file if that is wanted."""
+        """Say what is mended, and what isn't there any more; write the file if that is wanted."""
+        hint = "" if self.write else f"; --write-known {self.file} takes them out"
         if self.gone:
             many = "1 known finding is" if self.gone == 1 else f"{self.gone} known findings are"
-            hint = "" if self.write else f"; --write-known {self.file} takes them out"
             terminal.tell(f"{many} mended{hint}")
+        beside = self.file or self.write
+        paths = {name: _path(name, beside) for name in {**self.kept, **self.now}}
+        away = self.away()
+        waits = self.file is not None and (self.any_new or self.write is None)
+        for name in away:
+            told = f"{name} is not there, and {beside} has {_many(len(self.kept[name]))} of it"
+            renamed = "if it has another name now, write that in the file" if waits else "taken out"
+            terminal.tell(f"{told}: {renamed}")
         if self.write is None:
             return
-        from felt_engine.checking.known import to_text
+        from felt_engine.checking.known_file import to_text
 
-        every = {**self._others(), **self.now}
-        write_file(self.write, [to_text(every)])
-        count = sum(map(len, every.values()))
-        terminal.tell(f"{count} known finding{'' if count == 1 else 's'} written to {self.write}")
+        every = {**self.kept, **self.now}
+        there = {
+            _name(paths[name], self.write): one for name, one in every.items()
+            if waits or name not in away
+        }  # fmt: skip
+        write_file(self.write, [to_text(there)])
+        terminal.tell(f"{_many(sum(map(len, there.values())))} written to {self.write}")
 
-    def _others(self) -> dict[str, tuple[KnownOne, ...]]:
-        """Known findings of recipes that this run didn't look at, but that are still there."""
-        old, beside = self.before, self.file
-        if beside is None:
-            beside = self.write
-            old = _read(self.write) if self.write and os.path.isfile(self.write) else {}
-        base = os.path.dirname(os.path.abspath(beside or ""))
-        paths = {os.path.join(base, *name.split("/")): one for name, one in old.items()}
-        return {_name(path, self.write): one for path, one in paths.items() if os.path.exists(path)}
+
+def _many(count: int) -> str:
+    return f"{count} known finding{'' if count == 1 else 's'}"
 
 
 def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
-    from felt_engine.checking.known import from_text
+    from felt_engine.checking.known_file import from_text
     from felt_engine.errors import CallError
 
-    mend = "mend it, or write it anew with --write-known"
+    mend = "mend it, or take it away and write it anew with --write-known"
     try:
-        with open(file, encoding="utf-8-sig") as opened:
+        with open(file, encoding="utf-8-sig", newline="") as opened:
             return from_text(opened.read())
     except FileNotFoundError:
         raise CallError(
@@ -98,9 +125,14 @@ def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
     except UnicodeDecodeError:
         raise CallError(f"{file}: this is no UTF-8 text; {mend}") from None
     except ValueError as error:
-        raise CallError(f"{file}: {error}; {mend}") from None
+        raise CallError(f"{file}, {error}; {mend}") from None
     except OSError as error:
         raise CallError(f"cannot read {file}: {error.strerror}") from None
+
+
+def _path(name: str, beside: str | None) -> str:
+    """Where a recipe lies that a file of known findings names."""
+    return os.path.join(os.path.dirname(os.path.abspath(beside or "")), *name.split("/"))
 
 
 def _name(recipe: str, file: str | None) -> str:

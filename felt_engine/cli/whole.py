@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from felt_engine.api import Engine
     from felt_engine.cli.given import Given
+    from felt_engine.cli.known import KnownFindings
     from felt_engine.cli.terminal import Terminal
     from felt_engine.kept import Kept
 
@@ -34,9 +35,10 @@ class WholeRun:
 
     def __init__(
         self, kept: Kept, call: argparse.Namespace, outputs: list[Output], given: Given,
-        terminal: Terminal,
+        known: KnownFindings, terminal: Terminal,
     ) -> None:  # fmt: skip
         self.kept, self.call, self.outputs, self.given = kept, call, outputs, given
+        self.known = known
         self.terminal = terminal
         self.letters = 0
         self.pieces: list[list[str]] = [[] for _ in outputs]
@@ -62,7 +64,7 @@ class WholeRun:
         for path in call.rule_files:
             yield marks.of_path(path)
         if call.known:
-            yield os.getcwd()
+            yield repr((os.getcwd(), self.known.away()))
             yield _bytes(call.known)
         if call.studio is not None and call.studio != "none":
             yield _bytes(call.studio)

@@ -180,16 +180,26 @@ def test_a_notebook_or_rule_file_that_only_the_studio_names_counts_too(shop: Pat
 
 
 def test_known_findings_and_files_go_with_kept_answers(shop: Path) -> None:
-    words = ("check", "recipes", "--keep", "kept", "--known", "known.json")
+    words = ("check", "recipes", "--keep", "kept", "--known", "known.jsonl")
     (shop / "recipes" / "old" / "bad.yaml").unlink()
-    assert run("check", "recipes", "--write-known", "known.json", cwd=shop).returncode == 1
+    assert run("check", "recipes", "--write-known", "known.jsonl", cwd=shop).returncode == 1
     for _ in range(2):
         done = run(*words, "--as", "json", "--to", "out.json", "--as", "text", cwd=shop)
         assert done.returncode == 0 and "known" in done.stdout
         assert (shop / "out.json").exists()
         (shop / "out.json").unlink()
-    (shop / "known.json").write_text('{"format": 1, "recipes": {}}', encoding="utf-8")
+    (shop / "known.jsonl").write_text('{"format": 1}\n', encoding="utf-8")
     assert run(*words, cwd=shop).returncode == 1
+    gone = '{"recipe": "recipes/x.yaml", "rule": "r", "thing": "t", "at": [], "level": "note", '
+    (shop / "known.jsonl").write_text(
+        '{"format": 1}\n' + gone + '"fingerprint": "0123456789abcdef"}\n', encoding="utf-8"
+    )
+    (shop / "recipes" / "x.yaml").write_text(GROUND, encoding="utf-8")
+    words = ("check", "recipes/r00.yaml", *words[2:])
+    said = [run(*words, cwd=shop).stderr for _ in range(2)]
+    (shop / "recipes" / "x.yaml").unlink()
+    said += [run(*words, cwd=shop).stderr for _ in range(2)]
+    assert said[0] == said[1] == "" and said[2] == said[3] and "is not there" in said[2]
 
 
 def test_a_folder_of_something_else_is_refused(shop: Path) -> None:

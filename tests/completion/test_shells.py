@@ -17,7 +17,8 @@ NEEDED = os.environ.get("FELT_SHELLS") == "needed"
 RECIPES = {"harbour scarf.yaml", "hearth mat.yml", "Coasters.JSON", "winter work"}
 FILES = {*RECIPES, "notes.txt", "house.py"}
 CHECK = {
-    "--as", "--called", "--help", "--keep", "--known", "--processes", "--rule-file", "--stop-at", "--studio", "--to", "--write-known",
+    "--as", "--called", "--help", "--keep", "--known", "--processes", "--rule-file",
+    "--stop-at", "--studio", "--to", "--write-known",
 }  # fmt: skip
 COMMANDS = {"check", "forecast", "new-plugin", "resize", "rows", "rules", "swatches"}
 EXPORTERS = {"json", "junit", "markdown", "page", "sarif", "text"}

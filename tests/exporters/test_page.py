@@ -315,7 +315,8 @@ def test_several_recipes_want_a_folder(tmp_path: Path) -> None:
     (tmp_path / "deep").mkdir()
     (tmp_path / "deep" / "A.yaml").write_text(ZONED, encoding="utf-8")
     done = run("check", ".", "--as", "page", "--to", "pages", cwd=tmp_path)
-    assert done.returncode == 2 and done.stdout == "" and done.stderr == ""
+    assert done.returncode == 2 and done.stdout == ""
+    assert "could not be read: ./index.yaml" in done.stderr and len(done.stderr.splitlines()) == 1
     names = sorted(path.name for path in (tmp_path / "pages").iterdir())
     assert names == ["a-2.html", "a.html", "b.html", "index-2.html", "index.html"]
     index = (tmp_path / "pages" / "index.html").read_text(encoding="utf-8")
