@@ -124,7 +124,7 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         if is_fault else
         f"What felts{side} pulls {along} more than {across}; {crossing}. It may {harm}"
         f"{words.hedge(laid, pull)}.",
-        words.advice(laid, pull),
+        words.advice(laid, pull, bench.limit("caution")),
         measured=Figure("pull", abs(pull), ""),
         limit="fault" if is_fault else "caution",
         how=words.sum_of(laid, pull),

@@ -92,18 +92,19 @@ def hedge(laid: Pairs, pull: complex) -> str:
     return ""
 
 
-def need(pull: float, weight: float) -> float:
+def need(pull: float, weight: float, wanted: float = WANTED) -> float:
     """How much felting top laid across brings a pull down to the wanted one (in ``weight``'s unit)."""
-    return max(0.0, (pull - WANTED) * weight / (ALONG + WANTED))
+    return max(0.0, (pull - wanted) * weight / (ALONG + wanted))
 
 
 MEANT = "; if it is meant, say so under on purpose (what: laid one way)."
 
 
-def advice(laid: Pairs, pull: complex) -> str:
-    """What to turn or to add, with amounts."""
+def advice(laid: Pairs, pull: complex, limit: float) -> str:
+    """What to turn or to add, with amounts; ``limit`` is the pull from which it is found at all."""
     total = sum(figures.felting(pair) for pair in laid)
-    more = f"ay about {figures.weight(need(abs(pull), total))} of felting top {way(-pull)}"
+    wanted = min(WANTED, limit / 2)
+    more = f"ay about {figures.weight(need(abs(pull), total, wanted))} of felting top {way(-pull)}"
     meeting = figures.meeting(laid)
     if meeting is not None:
         turn = f"Turn “{meeting.other.name}” to {figures.axis(meeting.square)}, a right angle to "
@@ -113,19 +114,19 @@ def advice(laid: Pairs, pull: complex) -> str:
         for layer, _, along in reversed(figures.by_layer(laid, pull)) if along > 0
     ]  # fmt: skip
     best, layer = min(left, key=lambda one: round(one[0], 9))
-    if best <= IN_ORDER:
+    if best <= min(IN_ORDER, limit):
         return f"Turn “{layer.name}” so that it lies {way(-pull)}, or l{more}{MEANT}"
-    return f"L{more}{_part_of(laid, pull, total)}{MEANT}"
+    return f"L{more}{_part_of(laid, pull, total, wanted)}{MEANT}"
 
 
-def _part_of(laid: Pairs, pull: complex, total: float) -> str:
+def _part_of(laid: Pairs, pull: complex, total: float, wanted: float) -> str:
     """How much of the layer that pulls most could lie across instead, the weight staying as it is."""
     main = puller(laid, pull)
     pairs = [pair for pair in laid if pair[0].layer is main]
     felts = sum(figures.felting(pair) for pair in pairs)
     along = sum(figures.toward(pair, pull) for pair in pairs)
     kg = sum(one.areal * size for one, size in pairs)
-    share = (abs(pull) - WANTED) * total / (2 * along) if along > 0 and felts > 0 else 1.0
+    share = (abs(pull) - wanted) * total / (2 * along) if along > 0 and felts > 0 else 1.0
     if not 0.02 < share < 0.9:
         return ""
     return f", or about {figures.weight(share * kg)} of “{main.name}” that way instead"

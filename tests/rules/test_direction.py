@@ -318,3 +318,23 @@ def test_two_parts_that_pull_across_each_other_are_not_said_to_pull_alike() -> N
     assert "in a strip 25 cm (9.8 in) wide along the west edge what felts pulls east-west" in (
         finding.message
     )
+
+
+def test_the_advice_aims_below_a_stricter_limit_of_the_studio() -> None:
+    import felt_engine
+
+    engine = felt_engine.Engine(
+        studio="name: Strict\nrules: {direction-balance: {limits: {caution: 0.05}}}\n"
+    )
+    text = """
+piece: {title: Ground, use: picture ground, shape: rectangle, laid out: 40 x 40 cm, stage: firm}
+lots: {white: {fibre: merino, preparation: combed top, fineness: 20 um}}
+layers:
+  - {name: one, of: white, amount: 30 g, direction: north-south}
+  - {name: two, of: white, amount: 26 g, direction: east-west}
+"""
+    (finding,) = engine.check(text).findings
+    (more,) = re.findall(r"ay about ([\d.]+) g", finding.do)
+    assert 1 < float(more) < 4
+    mended = text + f"  - {{name: more, of: white, amount: {more} g, direction: east-west}}\n"
+    assert not [one for one in engine.check(mended).findings if one.rule == RULE]
