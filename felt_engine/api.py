@@ -221,9 +221,12 @@ class Engine:
 
         NotebookError if they can't be read.
         """
-        if self.studio is None or self.studio.notebook is None:
+        notebook = self._own_notebook()
+        if notebook is None:
             return None
-        return self.learned(None).hand
+        from felt_engine.analysis.taught import hand_of
+
+        return hand_of(notebook, self.catalogue)
 
     def read_notebook(self, source: Readable, *, name: str | None = None) -> Notebook:
         """See :func:`read_notebook`."""
@@ -253,8 +256,6 @@ class Engine:
     def _own_notebook(self) -> Notebook | None:
         if self.studio is None or self.studio.notebook is None:
             return None
-        import os
-
         source = self.studio.source
         folder = os.path.dirname(source.name) if source is not None else ""
         return self.read_notebook(
@@ -456,7 +457,7 @@ def _placed(problem: Problem, source: Source) -> Problem:
 
 
 class _locator:  # noqa: N801
-    """Finds a pointer's line and column; reads the text again only if something was found."""
+    """Finds a pointer's line and column in the text that the recipe was read from, if any."""
 
     def __init__(self, recipe: Recipe) -> None:
         self.source = recipe.source
