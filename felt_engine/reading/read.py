@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import chain, islice
 
 from felt_engine.errors import Problem, RecipeError
@@ -21,14 +22,20 @@ Tables = Mapping[str, Mapping[str, str]]
 
 
 def tree_of(source: Source) -> Node:
-    """The tree of this source, by its door. Raises Unreadable."""
-    if source.door == "json":
+    """The tree of this source, by its door; nobody may change it. Raises Unreadable."""
+    return _tree(source.text, source.door)
+
+
+@lru_cache(maxsize=1)
+def _tree(text: str, door: str) -> Node:
+    """The last text's tree is kept: its report asks for the place of everything that it names."""
+    if door == "json":
         from felt_engine.reading.json_tree import read_json
 
-        return read_json(source.text)
+        return read_json(text)
     from felt_engine.reading.yaml_tree import read_yaml
 
-    return read_yaml(source.text)
+    return read_yaml(text)
 
 
 def read_recipe(source: Source, tables: Tables) -> Recipe:
