@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 import attrs
 
 from felt_engine.analysis import stack
-from felt_engine.analysis.borders import borders_of
+from felt_engine.analysis.borders import Cell, Touch, borders_of, cells_of, touches_of
 from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
@@ -49,6 +49,11 @@ class Place:
         return stack.areal(self.stack)
 
     @lazy
+    def carried(self) -> float:
+        """What holds together here, kg/m²: fibre that felts, and cloth."""
+        return sum(areal for laid in self.stack for areal in laid.bonded)
+
+    @lazy
     def felting_areal(self) -> float:
         """Fibre that felts well enough to hold, kg/m²."""
         return stack.areal(self.stack, holding=True)
@@ -62,7 +67,7 @@ class Place:
         """Bare index of the felting fibre here, for fibre as fine or coarse as it may be."""
         return stack.bare(self.stack, end)
 
-    @property
+    @lazy
     def open_cloth(self) -> bool:
         """Whether open cloth carries the piece here."""
         return any(part.stuff.is_open_cloth for laid in self.stack for part in laid.parts)
@@ -159,9 +164,19 @@ class FaceBuild:
         return self._borders[1].get(id(place), 0.0)
 
     @lazy
+    def cells(self) -> tuple[Cell, ...]:
+        """The patches that its places were cut into, each with its place's number."""
+        return cells_of([place.region for place in self.places])
+
+    @lazy
+    def touches(self) -> tuple[Touch, ...]:
+        """Which of these patches touch, and along how much, m."""
+        return touches_of(self.cells)
+
+    @lazy
     def _borders(self) -> tuple[tuple[Border, ...], dict[int, float]]:
         places = self.places
-        found = borders_of([place.region for place in places])
+        found = borders_of(len(places), self.cells, self.touches)
         shared = tuple(
             Border(places[one], places[two], length) for (one, two), length in found.shared.items()
         )

@@ -182,8 +182,8 @@ class Patch:
         """Its four corners, anticlockwise from the south-west."""
         low, high = self.south, self.north
         return (
-            (_at(self.left, low), low), (_at(self.right, low), low),
-            (_at(self.right, high), high), (_at(self.left, high), high),
+            (at_height(self.left, low), low), (at_height(self.right, low), low),
+            (at_height(self.right, high), high), (at_height(self.left, high), high),
         )  # fmt: skip
 
     @property
@@ -192,8 +192,11 @@ class Patch:
         return (self.east - self.west) * (self.north - self.south)
 
 
-def _at(edge: Edge, y: float) -> float:
+def at_height(edge: Edge, y: float) -> float:
+    """How far east an edge is at a height, m."""
     x1, y1, x2, y2, _ = edge
+    if x1 == x2:
+        return x1
     return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
 
 

@@ -6,14 +6,11 @@ from collections.abc import Sequence
 
 import attrs
 
-from felt_engine.analysis.borders import Cell, Line, long, touching
+from felt_engine.analysis.borders import Cell, Line, Touch, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
 from felt_engine.value import Value, lazy
-
-CLOTH = ("felt", "close cloth", "open cloth")
-"""Preparations that hold together by themselves, whether they felt or not."""
 
 BESIDE = 0.005
 """Half the width of the strip that marks a seam, m."""
@@ -35,8 +32,9 @@ class Seam:
     @lazy
     def line(self) -> Place:
         """A strip along it with nothing in it, to be marked on a page."""
-        cells = [(n, p) for n, side in enumerate((self.one, self.two)) for p in side.region.patches]
-        return _marked(self.one.face, [line for a, b, line in touching(cells) if a[0] != b[0]])
+        cells = cells_of((self.one.region, self.two.region))
+        lines = [line for a, b, line in touching(cells) if cells[a][0] != cells[b][0]]
+        return _marked(self.one.face, lines)
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -59,19 +57,14 @@ class Gap(Value):
 
 def carried(place: Place) -> float:
     """What holds together at a place, kg/m²: fibre that felts, and cloth."""
-    return sum(
-        part.areal
-        for laid in place.stack
-        for part in laid.parts
-        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
-    )
+    return place.carried
 
 
 def seams(face: FaceBuild) -> tuple[Seam, ...]:
     """Where two places meet that both hold together; the longest first."""
     found = []
     for border in face.borders:
-        least = min(carried(border.one), carried(border.two))
+        least = min(border.one.carried, border.two.carried)
         if least > 0:
             held = min(1.0, _shared(border.one, border.two) / least)
             found.append(Seam(border.one, border.two, border.length, held))
@@ -93,12 +86,7 @@ def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
 def _shared(one: Place, two: Place) -> float:
     """What runs on from one place into another, kg/m²."""
     keys = {laid.key for laid in two.stack}
-    return sum(
-        part.areal
-        for laid in one.stack if laid.key in keys
-        for part in laid.parts
-        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
-    )  # fmt: skip
+    return sum(areal for laid in one.stack if laid.key in keys for areal in laid.bonded)
 
 
 def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
@@ -106,10 +94,8 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     zones = [_zones_of(place, layer) for place in face.places]
     if len(set().union(*zones)) < 2:
         return ()
-    cells = _cells(face)
+    cells, touches = face.cells, face.touches
     inside = [zones[cell[0]] for cell in cells]
-    numbers = {id(cell): k for k, cell in enumerate(cells)}
-    touches = [(numbers[id(a)], numbers[id(b)], long(line)) for a, b, line in touching(cells)]
     found = []
     for part in _parts(len(cells), touches, [not zone for zone in inside]):
         gap = _gap(face, layer, part, cells, inside, touches)
@@ -124,9 +110,7 @@ def _zones_of(place: Place, layer: int) -> set[str]:
     return {laid.placement.zone for laid in place.stack if laid.key[0] == layer}
 
 
-def _parts(
-    count: int, touches: Sequence[tuple[int, int, float]], free: Sequence[bool]
-) -> list[set[int]]:
+def _parts(count: int, touches: Sequence[Touch], free: Sequence[bool]) -> list[set[int]]:
     """Cells that are free and hang together."""
     of = list(range(count))
 
@@ -148,7 +132,7 @@ def _parts(
 
 def _gap(
     face: FaceBuild, layer: int, part: set[int], cells: Sequence[Cell],
-    inside: Sequence[set[str]], touches: Sequence[tuple[int, int, float]],
+    inside: Sequence[set[str]], touches: Sequence[Touch],
 ) -> tuple[Gap, float] | None:  # fmt: skip
     """The gap that these cells are, if the layer lies along it on two sides at least."""
     along: dict[str, float] = {}
@@ -169,10 +153,6 @@ def _gap(
     places = tuple(face.places[n] for n in sorted({cells[k][0] for k in part}))
     sides = tuple(face.places[n] for n in sorted(beside))
     return Gap(layer, tuple(sorted(along)), wide, long, places, sides, 0.0), size
-
-
-def _cells(face: FaceBuild) -> list[Cell]:
-    return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
 
 
 __all__ = ["Gap", "Seam", "carried", "gaps", "seams"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import cache
 
 import attrs
 
@@ -131,13 +132,20 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     lying = [(name, masks(spread.cuts)) for name, spread in spreads.items()]
     wanted = [(key, masks(cuts)) for key, cuts in asked.items()]
     found = {side: _Strip(side, {}, {}) for side, _ in strips}
-    for patch in geo.decompose(tuple(numbers)):
-        sides = [side for side, mask in strips if _fits(patch.inside, mask)]
-        if not sides:
-            continue
-        stack = frozenset(name for name, mask in lying if _fits(patch.inside, mask))
+
+    @cache
+    def lies(inside: int) -> tuple[list[str], Stack, list[tuple[int, int]]]:
+        """The strips that such a patch is in, what lies in it, and what stops short of it."""
+        stack = frozenset(name for name, mask in lying if _fits(inside, mask))
         keys = {key for key, _ in stack}
-        short = [key for key, mask in wanted if key not in keys and _fits(patch.inside, mask)]
+        return (
+            [side for side, mask in strips if _fits(inside, mask)],
+            stack,
+            [key for key, mask in wanted if key not in keys and _fits(inside, mask)],
+        )
+
+    for patch in geo.decompose(tuple(numbers)):
+        sides, stack, short = lies(patch.inside)
         for side in sides:
             _add(found[side].areas, stack, patch.area)
             for key in short:

@@ -12,6 +12,9 @@ from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.value import lazy
 
+CLOTH = ("felt", "close cloth", "open cloth")
+"""Preparations that hold together by themselves, whether they felt or not."""
+
 
 @attrs.frozen(eq=False, repr=False)
 class Part:
@@ -55,6 +58,14 @@ class Laid:
         """Part of the coverage that is fibre which holds."""
         held = sum(part.coverage() for part in self.parts if part.stuff.holds)
         return held / self.coverage if self.coverage else 0.0
+
+    @lazy
+    def bonded(self) -> tuple[float, ...]:
+        """Weight of each part that holds together, kg/m²: fibre that felts, and cloth."""
+        return tuple(
+            part.areal for part in self.parts
+            if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+        )  # fmt: skip
 
     @lazy
     def has_loose(self) -> bool:
