@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 from itertools import chain, islice
 
 from felt_engine.errors import Problem, RecipeError
@@ -21,21 +20,27 @@ Tables = Mapping[str, Mapping[str, str]]
 """For "fibre" and "use": each name that may be written, and the entry's own name."""
 
 
+_last: tuple[Source, Node] | None = None
+"""The source that was read last, and its tree: its report asks for the place of all that it names."""
+
+
 def tree_of(source: Source) -> Node:
     """The tree of this source, by its door; nobody may change it. Raises Unreadable."""
-    return _tree(source.text, source.door)
+    global _last
+    last = _last
+    if last is None or last[0] is not source:
+        last = _last = source, _parsed(source)
+    return last[1]
 
 
-@lru_cache(maxsize=1)
-def _tree(text: str, door: str) -> Node:
-    """The last text's tree is kept: its report asks for the place of everything that it names."""
-    if door == "json":
+def _parsed(source: Source) -> Node:
+    if source.door == "json":
         from felt_engine.reading.json_tree import read_json
 
-        return read_json(text)
+        return read_json(source.text)
     from felt_engine.reading.yaml_tree import read_yaml
 
-    return read_yaml(text)
+    return read_yaml(source.text)
 
 
 def read_recipe(source: Source, tables: Tables) -> Recipe:
