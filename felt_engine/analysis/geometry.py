@@ -166,7 +166,7 @@ class Patch:
     at half height, ``left`` and ``right`` the edges that it lies between.
     """
 
-    __slots__ = ("east", "inside", "left", "north", "right", "south", "west")
+    __slots__ = ("_corners", "east", "inside", "left", "north", "right", "south", "west")
 
     def __init__(
         self, inside: int, west: float, east: float, south: float, north: float,
@@ -176,10 +176,16 @@ class Patch:
         self.west, self.east = west, east
         self.south, self.north = south, north
         self.left, self.right = left, right
+        self._corners: Polygon | None = None
 
     @property
     def corners(self) -> Polygon:
         """Its four corners, anticlockwise from the south-west."""
+        if self._corners is None:
+            self._corners = self._at_ends()
+        return self._corners
+
+    def _at_ends(self) -> Polygon:
         low, high = self.south, self.north
         return (
             (at_height(self.left, low), low), (at_height(self.right, low), low),
@@ -283,9 +289,7 @@ def _cross(one: Edge, two: Edge) -> Iterable[float]:
 
 def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
     middle = (south + north) / 2
-    cuts = sorted(
-        [(e[0] + (e[2] - e[0]) * (middle - e[1]) / (e[3] - e[1]), e[4], e) for e in active]
-    )
+    cuts = sorted([(at_height(edge, middle), edge[4], edge) for edge in active])
     inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
     for x, number, edge in cuts:
         if inside and x > west + SLIVER and left is not None:

@@ -109,8 +109,12 @@ def _corners(place: Place) -> tuple[tuple[float, float], ...]:
 
 def _within(corner: tuple[float, float], face: FaceBuild) -> tuple[float, float]:
     """A corner, not beyond the laid-out size (a curve's polygon has the curve's area)."""
+    x, y = corner
     west, south, east, north = face.face.box
-    return min(max(corner[0], west), east), min(max(corner[1], south), north)
+    return (
+        west if x < west else east if x > east else x,
+        south if y < south else north if y > north else y,
+    )
 
 
 def _spread(corners: list[tuple[float, float]], x: float, y: float) -> tuple[float, float]:
