@@ -289,7 +289,10 @@ def _cross(one: Edge, two: Edge) -> Iterable[float]:
 
 def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
     middle = (south + north) / 2
-    cuts = sorted([(at_height(edge, middle), edge[4], edge) for edge in active])
+    cuts = sorted([
+        (x1 if x1 == x2 else x1 + (x2 - x1) * (middle - y1) / (y2 - y1), number, edge)
+        for edge in active for x1, y1, x2, y2, number in (edge,)
+    ])  # fmt: skip
     inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
     for x, number, edge in cuts:
         if inside and x > west + SLIVER and left is not None:

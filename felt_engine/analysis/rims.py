@@ -22,6 +22,12 @@ from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    Name = TypeVar("Name")
+
 RAMP = 0.04
 """How far a torn edge of batt thins out, m (from memory)."""
 
@@ -136,13 +142,10 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     @cache
     def lies(inside: int) -> tuple[list[str], Stack, list[tuple[int, int]]]:
         """The strips that such a patch is in, what lies in it, and what stops short of it."""
-        stack = frozenset(name for name, mask in lying if _fits(inside, mask))
+        sides = _fitting(inside, strips)
+        stack = frozenset(_fitting(inside, lying) if sides else ())
         keys = {key for key, _ in stack}
-        return (
-            [side for side, mask in strips if _fits(inside, mask)],
-            stack,
-            [key for key, mask in wanted if key not in keys and _fits(inside, mask)],
-        )
+        return sides, stack, [key for key in _fitting(inside, wanted) if key not in keys]
 
     for patch in geo.decompose(tuple(numbers)):
         sides, stack, short = lies(patch.inside)
@@ -153,8 +156,9 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     return list(found.values())
 
 
-def _fits(inside: int, mask: tuple[int, int]) -> bool:
-    return inside & mask[0] == mask[0] and not inside & mask[1]
+def _fitting(inside: int, masks: Iterable[tuple[Name, tuple[int, int]]]) -> list[Name]:
+    """Names of what asks for nothing else than what a patch lies inside of, and outside of."""
+    return [name for name, (need, forbid) in masks if inside & need == need and not inside & forbid]
 
 
 def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
