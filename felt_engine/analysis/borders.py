@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import attrs
 
-from felt_engine.analysis.geometry import Patch, at_height
+from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
 
 NEAR = 1e-7
@@ -82,8 +82,8 @@ def touching(cells: Sequence[Cell]) -> Iterator[tuple[int, int, Line]]:
         slab.sort(key=lambda number: cells[number][1].west)
         for one, two in pairwise(slab):
             if abs(cells[two][1].west - cells[one][1].east) < NEAR:
-                edge = cells[one][1].right
-                yield one, two, (at_height(edge, south), south, at_height(edge, north), north)
+                _, low, high, _ = cells[one][1].corners
+                yield one, two, (*low, *high)
         if abs(south - height) < NEAR:
             yield from _stacked(_ends(cells, below, south), _ends(cells, slab, south), south)
         below, height = slab, north
@@ -94,8 +94,7 @@ End = tuple[float, float, int]
 
 
 def _ends(cells: Sequence[Cell], slab: Sequence[int], at: float) -> list[End]:
-    patches = [(cells[number][1], number) for number in slab]
-    return [(at_height(p.left, at), at_height(p.right, at), number) for p, number in patches]
+    return [(*cells[number][1].ends(at), number) for number in slab]
 
 
 def _stacked(
@@ -104,10 +103,11 @@ def _stacked(
     """Patches that lie on each other, and where their level ends overlap."""
     i = k = 0
     while i < len(lower) and k < len(upper):
-        west, east = max(lower[i][0], upper[k][0]), min(lower[i][1], upper[k][1])
-        if east > west + NEAR:
-            yield lower[i][2], upper[k][2], (west, at, east, at)
-        if lower[i][1] < upper[k][1]:
+        (west, east, one), (west_above, east_above, two) = lower[i], upper[k]
+        start, end = max(west, west_above), min(east, east_above)
+        if end > start + NEAR:
+            yield one, two, (start, at, end, at)
+        if east < east_above:
             i += 1
         else:
             k += 1
@@ -115,5 +115,5 @@ def _stacked(
 
 def _add(shared: Pairs, one: int, two: int, length: float) -> None:
     """A border of a region with itself counts too, so that it can be taken off its outer length."""
-    pair = (min(one, two), max(one, two))
+    pair = (one, two) if one < two else (two, one)
     shared[pair] = shared.get(pair, 0.0) + length

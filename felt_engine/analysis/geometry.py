@@ -192,6 +192,14 @@ class Patch:
             (at_height(self.right, high), high), (at_height(self.left, high), high),
         )  # fmt: skip
 
+    def ends(self, height: float) -> tuple[float, float]:
+        """How far west and east it reaches at a height, m."""
+        if height == self.south:
+            return self.corners[0][0], self.corners[1][0]
+        if height == self.north:
+            return self.corners[3][0], self.corners[2][0]
+        return at_height(self.left, height), at_height(self.right, height)
+
     @property
     def area(self) -> float:
         """Area, m²: width at half height times height, exact for a trapezoid."""

@@ -88,7 +88,8 @@ def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
         for number, layer in enumerate(recipe.layers) if layer.lay == "shingle"
     }  # fmt: skip
     ends = {laid.key: _at_ends(shingles.get(laid.key[0]), laid, wide) for laid, _ in face.laid}
-    return tuple(_rim(face, strip, wide, ends) for strip in _cut(recipe, face, wide))
+    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
+    return tuple(_rim(face, strip, wide, ends, places) for strip in _cut(recipe, face, wide))
 
 
 Stack = frozenset[tuple[tuple[int, int], bool]]
@@ -165,7 +166,9 @@ def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
     areas[stack] = areas.get(stack, 0.0) + size
 
 
-def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
+def _rim(
+    face: FaceBuild, strip: _Strip, wide: float, ends: Areas, places: dict[Stack, Place]
+) -> Rim:
     whole = sum(strip.areas.values())
     if whole <= 0:
         return Rim(strip.side, 0.0, 0.0, ())
@@ -173,7 +176,6 @@ def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
     lying = [(laid[name], size) for stack, size in strip.areas.items() for name in stack]
     mass = sum(one.areal * size for one, size in lying)
     turned = sum(one.areal * size for one, size in lying if one.turned)
-    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
     losses = []
     for key, lacking in strip.lacking.items():
         one = laid[key, False]

@@ -68,6 +68,14 @@ class Laid:
         )  # fmt: skip
 
     @lazy
+    def fibre(self) -> tuple[tuple[float, float], ...]:
+        """Weight of each part (kg/m²) and the same times its feltability; open cloth left out."""
+        return tuple(
+            (part.areal, part.areal * part.stuff.felts.usual)
+            for part in self.parts if not part.stuff.is_open_cloth
+        )  # fmt: skip
+
+    @lazy
     def has_loose(self) -> bool:
         """Whether any of it is fibre that does not felt (a felted sheet is cloth, not fibre)."""
         return any(
@@ -83,6 +91,21 @@ class Laid:
     def is_body(self) -> bool:
         """Whether all of it lies as bodies (neps, yarn) and not as loose fibre."""
         return all(part.stuff.is_body for part in self.parts)
+
+    @lazy
+    def has_loose_bodies(self) -> bool:
+        """Whether part of it lies as bodies (neps, yarn) that don't felt."""
+        return any(part.stuff.is_body and not part.stuff.holds for part in self.parts)
+
+    @lazy
+    def is_closed(self) -> bool:
+        """Whether part of it is a sheet without gaps: close cloth, or felt bought as felt."""
+        return any(part.stuff.lot.preparation in ("close cloth", "felt") for part in self.parts)
+
+    @lazy
+    def lets_through(self) -> bool:
+        """Whether wool gets round or through all of it whatever its weight: open cloth, yarn."""
+        return all(part.stuff.lot.preparation in ("open cloth", "yarn") for part in self.parts)
 
     @lazy
     def is_open_cloth(self) -> bool:
