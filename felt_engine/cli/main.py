@@ -31,8 +31,14 @@ exit status, the largest that applies:
 """
 
 
-def _parser() -> argparse.ArgumentParser:
+COMMANDS = ("check", "resize", "forecast", "rows", "swatches", "rules", "new-plugin")
+"""In the order in which the help shows them; each is added by the module of its name."""
+
+
+def _parser(asked: str = "") -> argparse.ArgumentParser:
+    """A parser of all commands, or of the one that is asked for."""
     import argparse
+    from importlib import import_module
 
     class Parser(argparse.ArgumentParser):
         def error(self, message: str) -> NoReturn:
@@ -44,15 +50,8 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    from felt_engine.cli import check, forecast, new_plugin, resize, rows, rules, swatches
-
-    check.add(commands)
-    resize.add(commands)
-    forecast.add(commands)
-    rows.add(commands)
-    swatches.add(commands)
-    rules.add(commands)
-    new_plugin.add(commands)
+    for word in (asked,) if asked in COMMANDS else COMMANDS:
+        import_module(f"felt_engine.cli.{word.replace('-', '_')}").add(commands)
     return parser
 
 
@@ -71,7 +70,7 @@ def main(argv: Sequence[str]) -> int:
     from felt_engine.cli.terminal import Terminal
 
     try:
-        parser = _parser()
+        parser = _parser(argv[0] if argv else "")
         arguments = parser.parse_args(list(argv))
         if arguments.command is None:
             parser.print_help()
