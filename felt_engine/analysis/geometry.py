@@ -261,8 +261,10 @@ def _crossings(rings: Sequence[list[Edge]]) -> Iterable[float]:
                 continue
             near = _within(one, boxes[j])
             for two in _within(rings[j], boxes[i]) if near else ():
+                low, high = two[1], two[3]
                 for edge in near:
-                    yield from _cross(edge, two)
+                    if edge[1] < high and edge[3] > low:
+                        yield from _cross(edge, two)
 
 
 def _box(ring: list[Edge]) -> tuple[float, float, float, float]:
@@ -284,8 +286,7 @@ def _within(ring: list[Edge], box: tuple[float, float, float, float]) -> list[Ed
 
 
 def _cross(one: Edge, two: Edge) -> Iterable[float]:
-    if one[3] <= two[1] or two[3] <= one[1]:
-        return
+    """The height at which two edges cross that have some heights in common."""
     slope1 = (one[2] - one[0]) / (one[3] - one[1])
     slope2 = (two[2] - two[0]) / (two[3] - two[1])
     if slope1 == slope2:
