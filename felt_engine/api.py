@@ -267,9 +267,11 @@ class Engine:
 
         NotebookError if they can't be read.
         """
-        if self.studio is None or self.studio.notebook is None:
+        if self.notebook is None:
             return None
-        return self.learned(None).hand
+        from felt_engine.analysis.taught import hand_of
+
+        return hand_of(self.notebook, self.catalogue)
 
     def read_notebook(self, source: Readable, *, name: str | None = None) -> Notebook:
         """See :func:`read_notebook`."""
@@ -531,7 +533,7 @@ def _placed(problem: Problem, source: Source) -> Problem:
 
 
 class _locator:  # noqa: N801
-    """Finds a pointer's line and column; reads the text again only if something was found."""
+    """Finds a pointer's line and column in the text that the recipe was read from, if any."""
 
     def __init__(self, recipe: Recipe) -> None:
         self.source = recipe.source

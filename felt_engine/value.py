@@ -1,15 +1,20 @@
 """Frozen values at a third of the start-up cost: equality, hash and repr shared, not generated.
 
 ``attrs`` writes and compiles these three for every class; with sixty value classes that took longer
-than reading and judging a recipe. :class:`lazy` is a property that is worked out once.
+than reading and judging a recipe. :class:`lazy` is a property that is worked out once, and
+:func:`kept` a function that is worked out once for each thing that it is asked about.
 """
 
 from __future__ import annotations
 
+from functools import wraps
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from typing import Any
+    from typing import Any, TypeVar
+
+    Work = TypeVar("Work", bound=Callable[..., Any])
 
 
 class Value:
@@ -66,6 +71,20 @@ class _Lazy:
             return self
         value = thing.__dict__[self.name] = self.work(thing)
         return value
+
+
+def kept(work: Work) -> Work:
+    """A function whose answers are kept on its first argument, by the others, which make a key."""
+    name = f"{work.__module__}.{work.__qualname__}"
+
+    @wraps(work)
+    def asked(thing: Any, *more: Any) -> Any:
+        answers = thing.__dict__.setdefault(name, {})
+        if more not in answers:
+            answers[more] = work(thing, *more)
+        return answers[more]
+
+    return asked  # type: ignore[return-value]
 
 
 if TYPE_CHECKING:

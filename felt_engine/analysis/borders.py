@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 import attrs
 
-from felt_engine.analysis.geometry import Edge, Patch
+from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
 
 NEAR = 1e-7
@@ -17,6 +17,9 @@ NEAR = 1e-7
 Pairs = dict[tuple[int, int], float]
 Cell = tuple[int, Patch]
 """A patch, with the number of what it belongs to."""
+
+Touch = tuple[int, int, float]
+"""Two cells that touch, by their place in a list of cells, and along how much, m."""
 
 Line = tuple[float, float, float, float]
 """A piece of border: east and north of both its ends."""
@@ -33,17 +36,24 @@ class Borders:
     outer: tuple[float, ...]
 
 
-def borders_of(regions: Sequence[Region]) -> Borders:
-    """The borders between the regions of one face; a ball's has none."""
+def cells_of(regions: Sequence[Region]) -> tuple[Cell, ...]:
+    """The patches of all regions of one face, with their region's number."""
+    return tuple((number, patch) for number, one in enumerate(regions) for patch in one.patches)
+
+
+def touches_of(cells: Sequence[Cell]) -> tuple[Touch, ...]:
+    """Which of these patches of one face touch, and along how much."""
+    return tuple((one, two, long(line)) for one, two, line in touching(cells))
+
+
+def borders_of(count: int, cells: Sequence[Cell], touches: Iterable[Touch]) -> Borders:
+    """The borders between so many regions of one face; a ball's has none."""
     shared: Pairs = {}
-    around = [0.0] * len(regions)
-    cells: list[Cell] = []
-    for number, region in enumerate(regions):
-        for patch in region.patches:
-            cells.append((number, patch))
-            around[number] += _round(patch)
-    for one, two, line in touching(cells):
-        _add(shared, one[0], two[0], long(line))
+    around = [0.0] * count
+    for number, patch in cells:
+        around[number] += _round(patch)
+    for one, two, length in touches:
+        _add(shared, cells[one][0], cells[two][0], length)
     for pair, length in shared.items():
         for number in pair:
             around[number] -= length
@@ -61,47 +71,49 @@ def long(line: Line) -> float:
     return math.hypot(line[2] - line[0], line[3] - line[1])
 
 
-def touching(cells: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, Line]]:
+def touching(cells: Sequence[Cell]) -> Iterator[tuple[int, int, Line]]:
     """Pairs of patches of one face that share a piece of border, and that piece."""
-    slabs: dict[tuple[float, float], list[Cell]] = {}
-    for cell in cells:
-        slabs.setdefault((cell[1].south, cell[1].north), []).append(cell)
-    below: list[Cell] = []
+    slabs: dict[tuple[float, float], list[int]] = {}
+    for number, (_, patch) in enumerate(cells):
+        slabs.setdefault((patch.south, patch.north), []).append(number)
+    below: list[int] = []
     height = -math.inf
     for (south, north), slab in sorted(slabs.items()):
-        slab.sort(key=lambda cell: cell[1].west)
+        slab.sort(key=lambda number: cells[number][1].west)
         for one, two in pairwise(slab):
-            if abs(two[1].west - one[1].east) < NEAR:
-                edge = one[1].right
-                yield one, two, (_at(edge, south), south, _at(edge, north), north)
+            if abs(cells[two][1].west - cells[one][1].east) < NEAR:
+                _, low, high, _ = cells[one][1].corners
+                yield one, two, (*low, *high)
         if abs(south - height) < NEAR:
-            yield from _stacked(below, slab, south)
+            yield from _stacked(_ends(cells, below, south), _ends(cells, slab, south), south)
         below, height = slab, north
 
 
+End = tuple[float, float, int]
+"""West and east end of a patch at some height, and its number."""
+
+
+def _ends(cells: Sequence[Cell], slab: Sequence[int], at: float) -> list[End]:
+    return [(*cells[number][1].ends(at), number) for number in slab]
+
+
 def _stacked(
-    below: Sequence[Cell], above: Sequence[Cell], at: float
-) -> Iterator[tuple[Cell, Cell, Line]]:
+    lower: Sequence[End], upper: Sequence[End], at: float
+) -> Iterator[tuple[int, int, Line]]:
     """Patches that lie on each other, and where their level ends overlap."""
-    lower = [(_at(cell[1].left, at), _at(cell[1].right, at), cell) for cell in below]
-    upper = [(_at(cell[1].left, at), _at(cell[1].right, at), cell) for cell in above]
     i = k = 0
     while i < len(lower) and k < len(upper):
-        west, east = max(lower[i][0], upper[k][0]), min(lower[i][1], upper[k][1])
-        if east > west + NEAR:
-            yield lower[i][2], upper[k][2], (west, at, east, at)
-        if lower[i][1] < upper[k][1]:
+        (west, east, one), (west_above, east_above, two) = lower[i], upper[k]
+        start, end = max(west, west_above), min(east, east_above)
+        if end > start + NEAR:
+            yield one, two, (start, at, end, at)
+        if east < east_above:
             i += 1
         else:
             k += 1
 
 
-def _at(edge: Edge, y: float) -> float:
-    x1, y1, x2, y2, _ = edge
-    return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
-
-
 def _add(shared: Pairs, one: int, two: int, length: float) -> None:
     """A border of a region with itself counts too, so that it can be taken off its outer length."""
-    pair = (min(one, two), max(one, two))
+    pair = (one, two) if one < two else (two, one)
     shared[pair] = shared.get(pair, 0.0) + length

@@ -11,18 +11,18 @@ from collections.abc import Mapping, Sequence
 import attrs
 
 from felt_engine.analysis import stack
-from felt_engine.analysis.borders import borders_of
+from felt_engine.analysis.borders import Cell, Touch, borders_of, cells_of, touches_of
 from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
-from felt_engine.analysis.strain import local_strain, weight_and_felts
+from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
 from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import Fixed, lazy
+from felt_engine.value import Fixed, kept, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -49,6 +49,11 @@ class Place:
         return stack.areal(self.stack)
 
     @lazy
+    def carried(self) -> float:
+        """What holds together here, kg/m²: fibre that felts, and cloth."""
+        return sum(areal for laid in self.stack for areal in laid.bonded)
+
+    @lazy
     def felting_areal(self) -> float:
         """Fibre that felts well enough to hold, kg/m²."""
         return stack.areal(self.stack, holding=True)
@@ -60,9 +65,13 @@ class Place:
 
     def bare(self, end: str = "usual") -> float:
         """Bare index of the felting fibre here, for fibre as fine or coarse as it may be."""
+        return self._bare(end)
+
+    @kept
+    def _bare(self, end: str) -> float:
         return stack.bare(self.stack, end)
 
-    @property
+    @lazy
     def open_cloth(self) -> bool:
         """Whether open cloth carries the piece here."""
         return any(part.stuff.is_open_cloth for laid in self.stack for part in laid.parts)
@@ -80,11 +89,16 @@ class Place:
     @lazy
     def felts(self) -> float:
         """Feltability of all fibre here by weight, open cloth left out, 0 to 1 (merino)."""
-        return weight_and_felts(self.stack)[1]
+        return self._fibre[1]
 
     def strain(self, stage: str) -> float:
         """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
-        return local_strain(self.stack, stage, self.face.hand)
+        areal, felts = self._fibre
+        return strain_at(areal, felts, stage, counts_of(self.face.hand)) if areal else 0.0
+
+    @lazy
+    def _fibre(self) -> tuple[float, float]:
+        return weight_and_felts(self.stack)
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
@@ -159,9 +173,19 @@ class FaceBuild:
         return self._borders[1].get(id(place), 0.0)
 
     @lazy
+    def cells(self) -> tuple[Cell, ...]:
+        """The patches that its places were cut into, each with its place's number."""
+        return cells_of([place.region for place in self.places])
+
+    @lazy
+    def touches(self) -> tuple[Touch, ...]:
+        """Which of these patches touch, and along how much, m."""
+        return touches_of(self.cells)
+
+    @lazy
     def _borders(self) -> tuple[tuple[Border, ...], dict[int, float]]:
         places = self.places
-        found = borders_of([place.region for place in places])
+        found = borders_of(len(places), self.cells, self.touches)
         shared = tuple(
             Border(places[one], places[two], length) for (one, two), length in found.shared.items()
         )

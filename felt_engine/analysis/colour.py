@@ -7,6 +7,7 @@ Y = 1 for white.  Lustre, wet wool and the screen's own profile are left out.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -212,6 +213,13 @@ def sn_inverse(f: float, b: float = STEARNS_NOECHEL_B) -> float:
     return max(0.0, (1.0 - 0.01 * f * (1.0 - b)) / (1.0 + b * f))
 
 
+@lru_cache(maxsize=1024)
+def _additive(linear: Triple) -> Triple:
+    """The additive function of each channel, none of them darker than :data:`DARKEST`."""
+    red, green, blue = (sn_f(max(DARKEST, _channel(one))) for one in linear)
+    return red, green, blue
+
+
 def blend(shares: Iterable[tuple[float, Triple]]) -> Triple:
     """Return the linear colour of well-blended fibres given as (share, linear colour).
 
@@ -222,13 +230,14 @@ def blend(shares: Iterable[tuple[float, Triple]]) -> Triple:
     simplification.
     """
     total = red = green = blue = 0.0
-    for share, (r, g, b) in shares:
+    for share, colour in shares:
         if not 0.0 <= share <= 1e100:
             raise ValueError(f"a share must be zero or a positive finite number, not {share!r}")
         total += share
-        red += share * sn_f(max(DARKEST, _channel(r)))
-        green += share * sn_f(max(DARKEST, _channel(g)))
-        blue += share * sn_f(max(DARKEST, _channel(b)))
+        of_red, of_green, of_blue = _additive(colour)
+        red += share * of_red
+        green += share * of_green
+        blue += share * of_blue
     if not total:
         raise ValueError("a blend needs at least one share above 0")
     return sn_inverse(red / total), sn_inverse(green / total), sn_inverse(blue / total)

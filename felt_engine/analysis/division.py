@@ -27,12 +27,7 @@ CLOSELY = 1.03
 
 def closed(laid: Laid) -> bool:
     """Whether part of it is a sheet without gaps: close cloth, or felt bought as felt."""
-    return any(p.stuff.lot.preparation in ("close cloth", "felt") for p in laid.parts)
-
-
-def _gaps(laid: Laid) -> bool:
-    """Whether wool gets round or through all of it whatever its weight: open cloth, yarn."""
-    return all(p.stuff.lot.preparation in ("open cloth", "yarn") for p in laid.parts)
+    return laid.is_closed
 
 
 def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
@@ -50,7 +45,7 @@ def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
             parted.discard(min(parted))
             if found[-1]:
                 found.append([])
-        if not _gaps(laid):
+        if not laid.lets_through:
             found[-1].append(laid)
     return [leaf for leaf in found if leaf]
 
@@ -72,7 +67,7 @@ class Run:
     @property
     def is_closed(self) -> bool:
         """Whether a sheet without gaps is in it."""
-        return any(closed(laid) for laid in self.layers)
+        return any(laid.is_closed for laid in self.layers)
 
     @property
     def outer(self) -> float:
@@ -109,7 +104,7 @@ def runs(leaf: Sequence[Laid], depth: float, skin: float) -> list[Run]:
 
 
 def _runs(leaf: Sequence[Laid], skin: float) -> Iterator[Run]:
-    ends = [k for k, laid in enumerate(leaf) if laid.felting_share < MOSTLY_LOOSE or closed(laid)]
+    ends = [k for k, laid in enumerate(leaf) if laid.felting_share < MOSTLY_LOOSE or laid.is_closed]
     for first in ends:
         below = tuple(leaf[:first])
         if _felting(below) < skin:

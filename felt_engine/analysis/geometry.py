@@ -166,7 +166,7 @@ class Patch:
     at half height, ``left`` and ``right`` the edges that it lies between.
     """
 
-    __slots__ = ("east", "inside", "left", "north", "right", "south", "west")
+    __slots__ = ("_corners", "east", "inside", "left", "north", "right", "south", "west")
 
     def __init__(
         self, inside: int, west: float, east: float, south: float, north: float,
@@ -176,15 +176,29 @@ class Patch:
         self.west, self.east = west, east
         self.south, self.north = south, north
         self.left, self.right = left, right
+        self._corners: Polygon | None = None
 
     @property
     def corners(self) -> Polygon:
         """Its four corners, anticlockwise from the south-west."""
+        if self._corners is None:
+            self._corners = self._at_ends()
+        return self._corners
+
+    def _at_ends(self) -> Polygon:
         low, high = self.south, self.north
         return (
-            (_at(self.left, low), low), (_at(self.right, low), low),
-            (_at(self.right, high), high), (_at(self.left, high), high),
+            (at_height(self.left, low), low), (at_height(self.right, low), low),
+            (at_height(self.right, high), high), (at_height(self.left, high), high),
         )  # fmt: skip
+
+    def ends(self, height: float) -> tuple[float, float]:
+        """How far west and east it reaches at a height, m."""
+        if height == self.south:
+            return self.corners[0][0], self.corners[1][0]
+        if height == self.north:
+            return self.corners[3][0], self.corners[2][0]
+        return at_height(self.left, height), at_height(self.right, height)
 
     @property
     def area(self) -> float:
@@ -192,8 +206,11 @@ class Patch:
         return (self.east - self.west) * (self.north - self.south)
 
 
-def _at(edge: Edge, y: float) -> float:
+def at_height(edge: Edge, y: float) -> float:
+    """How far east an edge is at a height, m."""
     x1, y1, x2, y2, _ = edge
+    if x1 == x2:
+        return x1
     return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
 
 
@@ -244,8 +261,10 @@ def _crossings(rings: Sequence[list[Edge]]) -> Iterable[float]:
                 continue
             near = _within(one, boxes[j])
             for two in _within(rings[j], boxes[i]) if near else ():
+                low, high = two[1], two[3]
                 for edge in near:
-                    yield from _cross(edge, two)
+                    if edge[1] < high and edge[3] > low:
+                        yield from _cross(edge, two)
 
 
 def _box(ring: list[Edge]) -> tuple[float, float, float, float]:
@@ -267,8 +286,7 @@ def _within(ring: list[Edge], box: tuple[float, float, float, float]) -> list[Ed
 
 
 def _cross(one: Edge, two: Edge) -> Iterable[float]:
-    if one[3] <= two[1] or two[3] <= one[1]:
-        return
+    """The height at which two edges cross that have some heights in common."""
     slope1 = (one[2] - one[0]) / (one[3] - one[1])
     slope2 = (two[2] - two[0]) / (two[3] - two[1])
     if slope1 == slope2:
@@ -280,9 +298,10 @@ def _cross(one: Edge, two: Edge) -> Iterable[float]:
 
 def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
     middle = (south + north) / 2
-    cuts = sorted(
-        [(e[0] + (e[2] - e[0]) * (middle - e[1]) / (e[3] - e[1]), e[4], e) for e in active]
-    )
+    cuts = sorted([
+        (x1 if x1 == x2 else x1 + (x2 - x1) * (middle - y1) / (y2 - y1), number, edge)
+        for edge in active for x1, y1, x2, y2, number in (edge,)
+    ])  # fmt: skip
     inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
     for x, number, edge in cuts:
         if inside and x > west + SLIVER and left is not None:

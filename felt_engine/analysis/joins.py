@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import attrs
 
-from felt_engine.analysis.borders import Cell, Line, long, touching
+from felt_engine.analysis.borders import Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
 from felt_engine.value import Value, lazy
-
-CLOTH = ("felt", "close cloth", "open cloth")
-"""Preparations that hold together by themselves, whether they felt or not."""
 
 BESIDE = 0.005
 """Half the width of the strip that marks a seam, m."""
@@ -35,8 +32,9 @@ class Seam:
     @lazy
     def line(self) -> Place:
         """A strip along it with nothing in it, to be marked on a page."""
-        cells = [(n, p) for n, side in enumerate((self.one, self.two)) for p in side.region.patches]
-        return _marked(self.one.face, [line for a, b, line in touching(cells) if a[0] != b[0]])
+        cells = cells_of((self.one.region, self.two.region))
+        lines = [line for a, b, line in touching(cells) if cells[a][0] != cells[b][0]]
+        return _marked(self.one.face, lines)
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -59,19 +57,14 @@ class Gap(Value):
 
 def carried(place: Place) -> float:
     """What holds together at a place, kg/m²: fibre that felts, and cloth."""
-    return sum(
-        part.areal
-        for laid in place.stack
-        for part in laid.parts
-        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
-    )
+    return place.carried
 
 
 def seams(face: FaceBuild) -> tuple[Seam, ...]:
     """Where two places meet that both hold together; the longest first."""
     found = []
     for border in face.borders:
-        least = min(carried(border.one), carried(border.two))
+        least = min(border.one.carried, border.two.carried)
         if least > 0:
             held = min(1.0, _shared(border.one, border.two) / least)
             found.append(Seam(border.one, border.two, border.length, held))
@@ -93,12 +86,7 @@ def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
 def _shared(one: Place, two: Place) -> float:
     """What runs on from one place into another, kg/m²."""
     keys = {laid.key for laid in two.stack}
-    return sum(
-        part.areal
-        for laid in one.stack if laid.key in keys
-        for part in laid.parts
-        if part.stuff.holds or part.stuff.lot.preparation in CLOTH
-    )  # fmt: skip
+    return sum(areal for laid in one.stack if laid.key in keys for areal in laid.bonded)
 
 
 def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
@@ -106,15 +94,11 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     zones = [_zones_of(place, layer) for place in face.places]
     if len(set().union(*zones)) < 2:
         return ()
-    cells = _cells(face)
-    inside = [zones[cell[0]] for cell in cells]
-    numbers = {id(cell): k for k, cell in enumerate(cells)}
-    touches = [(numbers[id(a)], numbers[id(b)], long(line)) for a, b, line in touching(cells)]
     found = []
-    for part in _parts(len(cells), touches, [not zone for zone in inside]):
-        gap = _gap(face, layer, part, cells, inside, touches)
+    for part in _free_parts(face, zones):
+        gap = _gap(face, layer, part)
         if gap is not None:
-            found.append(gap)
+            found.append((gap, part.size))
     laid = sum(place.area for place, zone in zip(face.places, zones, strict=True) if zone)
     full = (laid + sum(size for _, size in found)) / face.area
     return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
@@ -124,11 +108,44 @@ def _zones_of(place: Place, layer: int) -> set[str]:
     return {laid.placement.zone for laid in place.stack if laid.key[0] == layer}
 
 
-def _parts(
-    count: int, touches: Sequence[tuple[int, int, float]], free: Sequence[bool]
-) -> list[set[int]]:
-    """Cells that are free and hang together."""
-    of = list(range(count))
+@attrs.define(eq=False)
+class _Part:
+    """Patches without a layer that hang together: their places, and what lies along them.
+
+    ``along`` is the length of border with each zone of the layer, m; ``beside`` are the places there.
+    """
+
+    size: float = 0.0
+    places: set[int] = attrs.field(factory=set)
+    along: dict[str, float] = attrs.field(factory=dict)
+    beside: set[int] = attrs.field(factory=set)
+
+
+def _free_parts(face: FaceBuild, zones: Sequence[set[str]]) -> list[_Part]:
+    """The parts of a face whose places have no zone, each part by itself."""
+    cells = face.cells
+    root = _hanging_together(face, [not zone for zone in zones])
+    parts: dict[int, _Part] = {}
+    for number, (place, patch) in enumerate(cells):
+        if not zones[place]:
+            part = parts.setdefault(root(number), _Part())
+            part.size += patch.area
+            part.places.add(place)
+    for one, two, length in face.touches:
+        for mine, other in ((one, two), (two, one)):
+            beside = cells[other][0]
+            if zones[beside] and not zones[cells[mine][0]]:
+                part = parts[root(mine)]
+                part.beside.add(beside)
+                for zone in zones[beside]:
+                    part.along[zone] = part.along.get(zone, 0.0) + length / len(zones[beside])
+    return list(parts.values())
+
+
+def _hanging_together(face: FaceBuild, free: Sequence[bool]) -> Callable[[int], int]:
+    """For a patch (by number) of a free place: one that stands for all that hang together with it."""
+    cells = face.cells
+    of = list(range(len(cells)))
 
     def root(k: int) -> int:
         while of[k] != k:
@@ -136,43 +153,23 @@ def _parts(
             k = of[k]
         return k
 
-    for a, b, _ in touches:
-        if free[a] and free[b]:
-            of[root(a)] = root(b)
-    parts: dict[int, set[int]] = {}
-    for k in range(count):
-        if free[k]:
-            parts.setdefault(root(k), set()).add(k)
-    return list(parts.values())
+    for one, two, _ in face.touches:
+        if free[cells[one][0]] and free[cells[two][0]]:
+            of[root(one)] = root(two)
+    return root
 
 
-def _gap(
-    face: FaceBuild, layer: int, part: set[int], cells: Sequence[Cell],
-    inside: Sequence[set[str]], touches: Sequence[tuple[int, int, float]],
-) -> tuple[Gap, float] | None:  # fmt: skip
-    """The gap that these cells are, if the layer lies along it on two sides at least."""
-    along: dict[str, float] = {}
-    beside: set[int] = set()
-    for a, b, length in touches:
-        for mine, other in ((a, b), (b, a)):
-            if mine in part and other not in part:
-                beside.add(cells[other][0])
-                for zone in inside[other]:
-                    along[zone] = along.get(zone, 0.0) + length / len(inside[other])
-    total = sum(along.values())
-    size = sum(cells[k][1].area for k in part)
-    if not total or total - max(along.values()) < 0.3 * total:
+def _gap(face: FaceBuild, layer: int, part: _Part) -> Gap | None:
+    """The gap that such a part is, if the layer lies along it on two sides at least."""
+    total = sum(part.along.values())
+    if not total or total - max(part.along.values()) < 0.3 * total:
         return None
-    wide, long = 2 * size / total, total / 2
+    wide, long = 2 * part.size / total, total / 2
     if wide > long / 2:
         return None
-    places = tuple(face.places[n] for n in sorted({cells[k][0] for k in part}))
-    sides = tuple(face.places[n] for n in sorted(beside))
-    return Gap(layer, tuple(sorted(along)), wide, long, places, sides, 0.0), size
-
-
-def _cells(face: FaceBuild) -> list[Cell]:
-    return [(n, patch) for n, place in enumerate(face.places) for patch in place.region.patches]
+    places = tuple(face.places[n] for n in sorted(part.places))
+    sides = tuple(face.places[n] for n in sorted(part.beside))
+    return Gap(layer, tuple(sorted(part.along)), wide, long, places, sides, 0.0)
 
 
 __all__ = ["Gap", "Seam", "carried", "gaps", "seams"]

@@ -9,6 +9,7 @@ along the outline of the other face, or of the same one.
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import attrs
 
@@ -166,15 +167,19 @@ def _spreads(
     recipe: Recipe, face: str, edge: geo.Polygon, box: tuple[float, float, float, float]
 ) -> list[Spread]:
     found: list[Spread] = []
+
+    @cache
+    def cuts_for(name: str, by: float) -> tuple[Cut, ...]:
+        return tuple(cuts_of(recipe.zone(name), edge, box, by))
+
     for number, layer in enumerate(recipe.layers):
         for index, placement in enumerate(layer.placements):
             key = (number, index)
-            zone = recipe.zone(placement.zone)
             by = placement.past.si if placement.past else 0.0
             by -= placement.short.si if placement.short else 0.0
             on_face = placement.face in (None, "both", "each", face)
             if on_face:
-                cuts = tuple(cuts_of(zone, edge, box, by))
+                cuts = cuts_for(placement.zone, by)
                 found.append(Spread(placement, layer, key, cuts))
             turn = layer.wraps or layer.turned_in
             from_here = (
@@ -184,6 +189,7 @@ def _spreads(
                 or (placement.face is not None and placement.face != face)
             )
             if turn and from_here:
+                zone = recipe.zone(placement.zone)
                 cuts = _strip(zone, edge, box, turn.si, mirror=layer.wraps is not None)
                 found.append(Spread(placement, layer, key, cuts, turned=True))
     return found

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import cache
 
 import attrs
 
@@ -20,6 +21,12 @@ from felt_engine.analysis.stack import Laid
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    Name = TypeVar("Name")
 
 RAMP = 0.04
 """How far a torn edge of batt thins out, m (from memory)."""
@@ -81,7 +88,8 @@ def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
         for number, layer in enumerate(recipe.layers) if layer.lay == "shingle"
     }  # fmt: skip
     ends = {laid.key: _at_ends(shingles.get(laid.key[0]), laid, wide) for laid, _ in face.laid}
-    return tuple(_rim(face, strip, wide, ends) for strip in _cut(recipe, face, wide))
+    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
+    return tuple(_rim(face, strip, wide, ends, places) for strip in _cut(recipe, face, wide))
 
 
 Stack = frozenset[tuple[tuple[int, int], bool]]
@@ -131,13 +139,17 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     lying = [(name, masks(spread.cuts)) for name, spread in spreads.items()]
     wanted = [(key, masks(cuts)) for key, cuts in asked.items()]
     found = {side: _Strip(side, {}, {}) for side, _ in strips}
-    for patch in geo.decompose(tuple(numbers)):
-        sides = [side for side, mask in strips if _fits(patch.inside, mask)]
-        if not sides:
-            continue
-        stack = frozenset(name for name, mask in lying if _fits(patch.inside, mask))
+
+    @cache
+    def lies(inside: int) -> tuple[list[str], Stack, list[tuple[int, int]]]:
+        """The strips that such a patch is in, what lies in it, and what stops short of it."""
+        sides = _fitting(inside, strips)
+        stack = frozenset(_fitting(inside, lying) if sides else ())
         keys = {key for key, _ in stack}
-        short = [key for key, mask in wanted if key not in keys and _fits(patch.inside, mask)]
+        return sides, stack, [key for key in _fitting(inside, wanted) if key not in keys]
+
+    for patch in geo.decompose(tuple(numbers)):
+        sides, stack, short = lies(patch.inside)
         for side in sides:
             _add(found[side].areas, stack, patch.area)
             for key in short:
@@ -145,15 +157,18 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     return list(found.values())
 
 
-def _fits(inside: int, mask: tuple[int, int]) -> bool:
-    return inside & mask[0] == mask[0] and not inside & mask[1]
+def _fitting(inside: int, masks: Iterable[tuple[Name, tuple[int, int]]]) -> list[Name]:
+    """Names of what asks for nothing else than what a patch lies inside of, and outside of."""
+    return [name for name, (need, forbid) in masks if inside & need == need and not inside & forbid]
 
 
 def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
     areas[stack] = areas.get(stack, 0.0) + size
 
 
-def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
+def _rim(
+    face: FaceBuild, strip: _Strip, wide: float, ends: Areas, places: dict[Stack, Place]
+) -> Rim:
     whole = sum(strip.areas.values())
     if whole <= 0:
         return Rim(strip.side, 0.0, 0.0, ())
@@ -161,7 +176,6 @@ def _rim(face: FaceBuild, strip: _Strip, wide: float, ends: Areas) -> Rim:
     lying = [(laid[name], size) for stack, size in strip.areas.items() for name in stack]
     mass = sum(one.areal * size for one, size in lying)
     turned = sum(one.areal * size for one, size in lying if one.turned)
-    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
     losses = []
     for key, lacking in strip.lacking.items():
         one = laid[key, False]

@@ -6,11 +6,11 @@ import math
 
 import attrs
 
-from felt_engine.analysis.build import FaceBuild
+from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.rows import NEXT_TUFT, OVERLAP, Rows, overlap_to_fill, shingle_rows
 from felt_engine.analysis.stack import Laid
 from felt_engine.model.layup import Layer
-from felt_engine.value import Value
+from felt_engine.value import Value, kept
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -50,6 +50,7 @@ class Shingled(Value):
         return None if self.wide is None else shingle_rows(self.across, self.wide, NEXT_TUFT)
 
 
+@kept
 def shingled(face: FaceBuild, number: int) -> Shingled | None:
     """Layer ``number`` (from 0) on a face, all its amounts together.
 
@@ -94,20 +95,26 @@ def _extents(face: FaceBuild, number: int, laid: Laid) -> tuple[float, float]:
         here = {
             one.placement.zone for one in place.stack if one.key[0] == number and not one.turned
         }
-        corners = [
-            _within(corner, face)
-            for patch in (place.region.patches if here else ())
-            for corner in patch.corners
-        ]
         for zone in here:
-            zones.setdefault(zone, []).extend(corners)
+            zones.setdefault(zone, []).extend(_corners(place))
     return min(_spread(corners or list(face.face.edge), x, y) for corners in zones.values())
+
+
+@kept
+def _corners(place: Place) -> tuple[tuple[float, float], ...]:
+    """The corners of all patches of a place, each once."""
+    corners = (corner for patch in place.region.patches for corner in patch.corners)
+    return tuple(_within(corner, place.face) for corner in dict.fromkeys(corners))
 
 
 def _within(corner: tuple[float, float], face: FaceBuild) -> tuple[float, float]:
     """A corner, not beyond the laid-out size (a curve's polygon has the curve's area)."""
+    x, y = corner
     west, south, east, north = face.face.box
-    return min(max(corner[0], west), east), min(max(corner[1], south), north)
+    return (
+        west if x < west else east if x > east else x,
+        south if y < south else north if y > north else y,
+    )
 
 
 def _spread(corners: list[tuple[float, float]], x: float, y: float) -> tuple[float, float]:

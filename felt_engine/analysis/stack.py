@@ -12,6 +12,9 @@ from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.value import lazy
 
+CLOTH = ("felt", "close cloth", "open cloth")
+"""Preparations that hold together by themselves, whether they felt or not."""
+
 
 @attrs.frozen(eq=False, repr=False)
 class Part:
@@ -57,6 +60,22 @@ class Laid:
         return held / self.coverage if self.coverage else 0.0
 
     @lazy
+    def bonded(self) -> tuple[float, ...]:
+        """Weight of each part that holds together, kg/m²: fibre that felts, and cloth."""
+        return tuple(
+            part.areal for part in self.parts
+            if part.stuff.holds or part.stuff.lot.preparation in CLOTH
+        )  # fmt: skip
+
+    @lazy
+    def fibre(self) -> tuple[tuple[float, float], ...]:
+        """Weight of each part (kg/m²) and the same times its feltability; open cloth left out."""
+        return tuple(
+            (part.areal, part.areal * part.stuff.felts.usual)
+            for part in self.parts if not part.stuff.is_open_cloth
+        )  # fmt: skip
+
+    @lazy
     def has_loose(self) -> bool:
         """Whether any of it is fibre that does not felt (a felted sheet is cloth, not fibre)."""
         return any(
@@ -72,6 +91,21 @@ class Laid:
     def is_body(self) -> bool:
         """Whether all of it lies as bodies (neps, yarn) and not as loose fibre."""
         return all(part.stuff.is_body for part in self.parts)
+
+    @lazy
+    def has_loose_bodies(self) -> bool:
+        """Whether part of it lies as bodies (neps, yarn) that don't felt."""
+        return any(part.stuff.is_body and not part.stuff.holds for part in self.parts)
+
+    @lazy
+    def is_closed(self) -> bool:
+        """Whether part of it is a sheet without gaps: close cloth, or felt bought as felt."""
+        return any(part.stuff.lot.preparation in ("close cloth", "felt") for part in self.parts)
+
+    @lazy
+    def lets_through(self) -> bool:
+        """Whether wool gets round or through all of it whatever its weight: open cloth, yarn."""
+        return all(part.stuff.lot.preparation in ("open cloth", "yarn") for part in self.parts)
 
     @lazy
     def is_open_cloth(self) -> bool:

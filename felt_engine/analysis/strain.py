@@ -29,10 +29,9 @@ def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
     """Weight per area (kg/m²) of all fibre but open cloth, and its mean feltability (0 to 1)."""
     areal = felting = 0.0
     for laid in stack:
-        for part in laid.parts:
-            if not part.stuff.is_open_cloth:
-                areal += part.areal
-                felting += part.areal * part.stuff.felts.usual
+        for weight, felts in laid.fibre:
+            areal += weight
+            felting += felts
     return areal, felting / areal if areal else 0.0
 
 

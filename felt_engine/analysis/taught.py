@@ -64,6 +64,11 @@ class Learned(Value):
     swatches: tuple[TaughtSwatch, ...]
 
 
+def hand_of(notebook: Notebook, catalogue: Catalogue) -> Hand:
+    """The hand that all of a notebook's swatches teach, without a look at what is doubtful."""
+    return learn(untaught(), [measured(one, catalogue) for one in notebook.swatches])
+
+
 def learned(notebook: Notebook, catalogue: Catalogue, without: Iterable[str] = ()) -> Learned:
     """The hand that a notebook's swatches teach; those named in ``without`` are left out."""
     left_out = set(without)
@@ -221,4 +226,4 @@ def nearest(own: Making, swatches: Iterable[TaughtSwatch]) -> tuple[TaughtSwatch
     return best, alike
 
 
-__all__ = ["Learned", "TaughtSwatch", "learned", "measured", "nearest"]
+__all__ = ["Learned", "TaughtSwatch", "hand_of", "learned", "measured", "nearest"]

@@ -26,6 +26,9 @@ MOST = 0.75
 SAME = 0.05
 """How far a rim's width may differ from side to side, as a part of it, and still be one width."""
 
+HALVINGS = 26
+"""How often a rim's width is halved in on: far finer than the micrometre that it is rounded to."""
+
 Box = tuple[float, float, float, float]
 
 
@@ -132,7 +135,7 @@ def _inset(patches: Sequence[Patch], face: Face) -> float | None:
     if size < LARGE * face.area:
         return None
     low, high = 0.0, min(face.box[2] - face.box[0], face.box[3] - face.box[1]) / 2
-    for _ in range(40):
+    for _ in range(HALVINGS):
         middle = (low + high) / 2
         inner = grown(face.edge, -middle)
         low, high = (middle, high) if inner and area(inner) > size else (low, middle)

@@ -12,7 +12,16 @@ from felt_engine.model.piece import Zone
 def area_within(region: Region, face: Face, zone: Zone) -> float:
     """Area of a region that lies in a zone, m²."""
     cuts = cuts_of(zone, face.edge, face.box, 0.0)
-    return sum(_overlap(patch, cuts) for patch in region.patches)
+    boxes = [geo.bounds(polygon) for polygon, want in cuts if want and polygon]
+    return sum(_overlap(patch, cuts) for patch in region.patches if _near(patch, boxes))
+
+
+def _near(patch: geo.Patch, boxes: Iterable[geo.Box]) -> bool:
+    """Whether a patch may reach into all of these boxes."""
+    return all(
+        patch.west < east and patch.east > west and patch.south < north and patch.north > south
+        for west, south, east, north in boxes
+    )
 
 
 def area_beyond(region: Region, face: Face, reach: float, outside: Sequence[Zone] = ()) -> float:

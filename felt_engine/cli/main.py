@@ -31,11 +31,8 @@ exit status, the largest that applies:
 """
 
 
-COMMANDS = {
-    "check": "check", "resize": "resize", "forecast": "forecast", "rows": "rows",
-    "swatches": "swatches", "rules": "rules", "new-plugin": "new_plugin",
-}  # fmt: skip
-"""Each command and its module, in the order of the help."""
+COMMANDS = ("check", "resize", "forecast", "rows", "swatches", "rules", "new-plugin")
+"""In the order in which the help shows them; each is added by the module of its name."""
 
 
 def layout(prog: str) -> argparse.HelpFormatter:
@@ -45,8 +42,8 @@ def layout(prog: str) -> argparse.HelpFormatter:
     return argparse.RawDescriptionHelpFormatter(prog, width=78)
 
 
-def _parser(only: str | None = None) -> argparse.ArgumentParser:
-    """The parser of all commands, or of one."""
+def _parser(asked: str = "") -> argparse.ArgumentParser:
+    """A parser of all commands, or of the one that is asked for."""
     import argparse
     from importlib import import_module
 
@@ -59,9 +56,8 @@ def _parser(only: str | None = None) -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
-    for name, module in COMMANDS.items():
-        if only in (None, name):
-            import_module(f"felt_engine.cli.{module}").add(commands)
+    for word in (asked,) if asked in COMMANDS else COMMANDS:
+        import_module(f"felt_engine.cli.{word.replace('-', '_')}").add(commands)
     return parser
 
 
@@ -80,7 +76,7 @@ def main(argv: Sequence[str]) -> int:
     from felt_engine.cli.terminal import Terminal
 
     try:
-        parser = _parser(argv[0] if argv and argv[0] in COMMANDS else None)
+        parser = _parser(argv[0] if argv else "")
         arguments = parser.parse_args(list(argv))
         if arguments.command is None:
             parser.print_help()

@@ -11,7 +11,7 @@ from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Piece, Resist, Zone
 from felt_engine.model.place import join
 from felt_engine.model.work import PrintedCaution, Step, Tools, Total
-from felt_engine.value import Value
+from felt_engine.value import Value, kept
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -23,7 +23,7 @@ class Source(Value):
     door: str = "yaml"
 
 
-@attrs.frozen(eq=False, repr=False)
+@attrs.frozen(eq=False, repr=False, slots=False)
 class Recipe(Value):
     """One felt build, from lots to finishing. Layers run from bottom to top."""
 
@@ -55,6 +55,10 @@ class Recipe(Value):
 
     def fractions(self, name: str) -> tuple[tuple[Lot, float], ...]:
         """The lots behind a lot's or a blend's name, with their parts by weight."""
+        return self._fractions(name)
+
+    @kept
+    def _fractions(self, name: str) -> tuple[tuple[Lot, float], ...]:
         lot = self.lot(name)
         if lot is not None:
             return ((lot, 1.0),)

@@ -109,6 +109,15 @@ def _mend_point(text: str) -> str:
     return f"say the units: {bare[1]} cm east, {bare[2]} cm north, if that is meant" if bare else ""
 
 
+def _quick_point(text: str) -> Point | None:
+    first, _, second = text.partition(" east, ")
+    north = second.removesuffix(" north")
+    if north == second:
+        return None
+    across, deep = quick("position", first), quick("position", north)
+    return None if across is None or deep is None else Point(text, across, deep)
+
+
 POINT = Form(
     "point",
     lambda: rf"^({body('position')}) east, ({body('position')}) north{END}",
@@ -116,6 +125,7 @@ POINT = Form(
     "12 cm east, 8 cm north",
     "a place counted from the near left corner of the laid-out size: 12 cm east, 8 cm north",
     _mend_point,
+    _quick_point,
 )
 
 
@@ -155,6 +165,8 @@ def _mend_direction(text: str) -> str:
 
 
 def _quick_direction(text: str) -> Direction | None:
+    if text in ("random", "radial", "around"):
+        return Direction(text, text)
     bearing = words.COMPASS.get(text)
     return None if bearing is None else Direction(text, "axis", bearing)
 
@@ -214,6 +226,13 @@ COLOUR = Form(
 )
 
 
+def _whole_percent(text: str) -> int | None:
+    """The number of a plain whole percentage (``70 %``), else ``None``."""
+    figure = text.removesuffix(" %")
+    plain = figure != text and len(figure) <= 3 and figure.isascii() and figure.isdigit()
+    return int(figure) if plain else None
+
+
 def _share(match: re.Match[str]) -> Share:
     text = match.string
     if match[1]:
@@ -233,6 +252,11 @@ def _mend_share(text: str) -> str:
     return f"write {match[1]} %" if match[2] else f"write {match[1]} % or {match[1]} parts"
 
 
+def _quick_share(text: str) -> Share | None:
+    value = _whole_percent(text)
+    return Share(text, float(value), "percent") if value is not None and 0 < value <= 100 else None
+
+
 SHARE = Form(
     "share",
     lambda: rf"^(?:{NOT_ZERO}({NUMBER}) ?%|{NOT_ZERO}({NUMBER}) parts?|{body('weight')}){END}",
@@ -240,6 +264,7 @@ SHARE = Form(
     "70 %",
     "a share: 70 %, 3 parts, or a weight",
     _mend_share,
+    _quick_share,
 )
 
 
@@ -252,6 +277,17 @@ def _part(match: re.Match[str]) -> Share:
     return Share(text, value, "percent")
 
 
+_PARTS = {"1/2": 100 * 1 / 2, "1/3": 100 * 1 / 3, "2/3": 100 * 2 / 3, "1/4": 100 * 1 / 4,
+          "3/4": 100 * 3 / 4}  # fmt: skip
+
+
+def _quick_part(text: str) -> Share | None:
+    if text in _PARTS:
+        return Share(text, _PARTS[text], "percent")
+    value = _whole_percent(text)
+    return Share(text, float(value), "percent") if value is not None and value <= 90 else None
+
+
 PART = Form(
     "part of a tuft",
     lambda: rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}})){END}",
@@ -259,6 +295,7 @@ PART = Form(
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
     lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
+    _quick_part,
 )
 
 
@@ -354,6 +391,10 @@ def _explained(kind: str, text: str) -> str:
     return explain(kind, text).mend
 
 
+def _quick_warmth(text: str) -> Warmth | None:
+    return Warmth(text) if text in words.WATER else None
+
+
 WARMTH = Form(
     "water",
     lambda: rf"^(?:{either(list(words.WATER))}|{body('temperature')}){END}",
@@ -361,4 +402,5 @@ WARMTH = Form(
     "40 °C",
     "water: cold, cool, lukewarm, warm, hot, or a temperature such as 40 °C or 104 °F",
     _mend_warmth,
+    _quick_warmth,
 )

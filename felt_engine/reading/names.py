@@ -34,13 +34,13 @@ def check_names(tree: Node) -> Iterator[Slip]:
     top = _fields(tree)
     known = _known(top)
     looked = 0
-    for pointer, node, kind in _used(top):
+    for at, node, kind in _used(top):
         name = _name(node)
         names = known[kind]
         if name is None or names is None or name in names:
             continue
         looked += 1
-        yield _unknown(pointer, *_WHAT[kind], name, names, looked <= SUGGESTED)
+        yield _unknown(join(*at), *_WHAT[kind], name, names, looked <= SUGGESTED)
 
 
 def _known(top: dict[str, Node]) -> dict[str, set[str] | None]:
@@ -59,34 +59,37 @@ def _known(top: dict[str, Node]) -> dict[str, set[str] | None]:
     }  # fmt: skip
 
 
-def _used(top: dict[str, Node]) -> Iterator[tuple[str, Node | None, str]]:
-    """Every place that names something: its pointer, its node, and the kind of name."""
+Steps = tuple[str | int, ...]
+
+
+def _used(top: dict[str, Node]) -> Iterator[tuple[Steps, Node | None, str]]:
+    """Every place that names something: the steps to it, its node, and the kind of name."""
     blends = top.get("blends")
     for key, blend in blends.pairs if blends is not None and blends.kind == "map" else ():
         for part, _ in blend.pairs if blend.kind == "map" else ():
-            yield join("blends", key.text, part.text), part, "lots"
+            yield ("blends", key.text, part.text), part, "lots"
     for at, placed in _placements(top):
-        yield f"{at}/of", placed.get("of"), "of"
-        yield f"{at}/zone", placed.get("zone"), "zones"
+        yield (*at, "of"), placed.get("of"), "of"
+        yield (*at, "zone"), placed.get("zone"), "zones"
     for index, resist in enumerate(_items(top.get("resists"))):
         fields = _fields(resist)
-        yield join("resists", index, "above"), fields.get("above"), "layers"
-        yield join("resists", index, "zone"), fields.get("zone"), "zones"
+        yield ("resists", index, "above"), fields.get("above"), "layers"
+        yield ("resists", index, "zone"), fields.get("zone"), "zones"
     for index, total in enumerate(_items(top.get("totals"))):
         for word in ("covers", "without"):
             for number, name in enumerate(_items(_fields(total).get(word))):
-                yield join("totals", index, word, number), name, "covered"
+                yield ("totals", index, word, number), name, "covered"
     for section in ("on purpose", "waivers"):
         for index, item in enumerate(_items(top.get(section))):
-            yield join(section, index, "where"), _fields(item).get("where"), "places"
+            yield (section, index, "where"), _fields(item).get("where"), "places"
 
 
-def _placements(top: dict[str, Node]) -> Iterator[tuple[str, dict[str, Node]]]:
+def _placements(top: dict[str, Node]) -> Iterator[tuple[Steps, dict[str, Node]]]:
     for index, layer in enumerate(_items(top.get("layers"))):
-        at, fields = join("layers", index), _fields(layer)
-        yield at, fields
+        fields = _fields(layer)
+        yield ("layers", index), fields
         for number, placement in enumerate(_items(fields.get("placements"))):
-            yield at + join("placements", number), _fields(placement)
+            yield ("layers", index, "placements", number), _fields(placement)
 
 
 def _unknown(

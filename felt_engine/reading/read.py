@@ -20,8 +20,20 @@ Tables = Mapping[str, Mapping[str, str]]
 """For "fibre" and "use": each name that may be written, and the entry's own name."""
 
 
+_last: tuple[Source, Node] | None = None
+"""The source that was read last, and its tree: its report asks for the place of all that it names."""
+
+
 def tree_of(source: Source) -> Node:
-    """The tree of this source, by its door. Raises Unreadable."""
+    """The tree of this source, by its door; nobody may change it. Raises Unreadable."""
+    global _last
+    last = _last
+    if last is None or last[0] is not source:
+        last = _last = source, _parsed(source)
+    return last[1]
+
+
+def _parsed(source: Source) -> Node:
     if source.door == "json":
         from felt_engine.reading.json_tree import read_json
 

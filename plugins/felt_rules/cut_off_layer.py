@@ -39,8 +39,9 @@ def _key(laid: Laid) -> Key:
 
 
 def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:
-    loose = any(laid.felting_share < 1 or figures.closed(laid) for laid in place.stack)
-    if not loose or len(place.stack) < 3:
+    if len(place.stack) < 3:
+        return
+    if not any(laid.felting_share < 1 or laid.is_closed for laid in place.stack):
         return
     stage = bench.recipe.piece.stage
     depths = figures.depths_to_come(stage)

@@ -177,7 +177,7 @@ def _meant(bench: Bench, place: Place, laid: Laid) -> bool:
 def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Iterator[Loose]:
     """Neps and yarn: held by felting fibre mixed in, or by a veil over them."""
     for index, laid in enumerate(layers):
-        if not any(p.stuff.is_body and not p.stuff.holds for p in laid.parts):
+        if not laid.has_loose_bodies:
             continue
         held = sum(part.share for part in laid.parts if part.stuff.holds)
         veil = figures.felting_cover_above(layers, index)

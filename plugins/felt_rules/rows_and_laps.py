@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Limit, Rule, Said
 from felt_rules import rows_words as words
-from felt_rules.rows_gaps import gaps, loose_seam, seams
+from felt_rules.rows_gaps import gaps, loose_seam, seams, weak_seams
 from felt_rules.rows_reach import rows
 from felt_rules.rows_rims import rims
 
@@ -26,9 +26,10 @@ def judge(bench: Bench) -> Iterator[Said]:
                 told.add(number)
                 yield found
         yield from rims(bench, face)
-    for see in (gaps, seams):
-        yield from words.merged(one for face in bench.build.faces for one in see(bench, face))
-    yield from loose_seam(bench)
+    yield from words.merged(one for face in bench.build.faces for one in gaps(bench, face))
+    weak = [weak_seams(bench, face) for face in bench.build.faces]
+    yield from words.merged(one for on_face in weak for one in seams(bench, on_face))
+    yield from loose_seam(bench, weak)
 
 
 _PANEL = """\

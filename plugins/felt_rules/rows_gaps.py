@@ -158,9 +158,9 @@ def _least_seam(bench: Bench, face: FaceBuild) -> float:
     return min(bench.limit("seam"), bench.limit("seam-part") * face.shorter_side)
 
 
-def seams(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
-    """Lines where zones only butt, in all layers at one place: one finding for a face."""
-    weak = [seam for seam in weak_seams(bench, face) if _is_firm(seam)]
+def seams(bench: Bench, on_face: Sequence[figures.Seam]) -> Iterator[Finding]:
+    """Weak lines where zones only butt, in all layers at one place: one finding for a face."""
+    weak = [seam for seam in on_face if _is_firm(seam)]
     if not weak or _is_meant_there(bench, weak):
         return
     worst = weak[0]
@@ -174,10 +174,10 @@ def seams(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
     )  # fmt: skip
 
 
-def loose_seam(bench: Bench) -> Iterator[Tip]:
+def loose_seam(bench: Bench, faces: Sequence[Sequence[figures.Seam]]) -> Iterator[Tip]:
     """Zones of one loose layer that share a line: where hands lay them, fibre strays over it."""
-    for face in bench.build.faces:
-        weak = [seam for seam in weak_seams(bench, face) if not _is_firm(seam)]
+    for on_face in faces:
+        weak = [seam for seam in on_face if not _is_firm(seam)]
         if not weak or _is_meant_there(bench, weak):
             continue
         number = min(laid.key[0] for laid in _apart(weak[0]))
