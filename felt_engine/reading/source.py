@@ -126,7 +126,7 @@ def open_source(source: Readable, name: str | None = None, what: str = "recipe")
     shown = name_of(source, name)
     if isinstance(source, Source):
         check_size(len(source.text), what)
-        return Source(shown, source.text.removeprefix("\ufeff"), source.door)
+        return Source(shown, source.text, source.door)
     if is_text(source):
         text = str(source)
         check_size(len(text), what)
