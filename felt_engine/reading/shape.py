@@ -14,7 +14,15 @@ from typing import Any
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
 from felt_engine.reading import bounds, words
-from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, parse_any, pattern
+from felt_engine.reading.quantity import (
+    EXAMPLES,
+    NAMES,
+    Refused,
+    blanked,
+    parse_any,
+    pattern,
+    widened,
+)  # fmt: skip
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing
 
@@ -310,6 +318,7 @@ class Form(Kind):
         text = text_of(node, at, ctx, self.expected)
         if text is BAD:
             return BAD
+        text = blanked(text)
         if self.quick is not None:
             value = self.quick(text)
             if value is not None:
@@ -341,7 +350,7 @@ class Form(Kind):
                 "type": "string",
                 "description": self.expected,
                 "examples": [self.example],
-                "pattern": self.regex,
+                "pattern": widened(self.regex),
             }
         return {"$ref": f"#/$defs/{escape(self.name).replace(' ', '%20')}"}
 
