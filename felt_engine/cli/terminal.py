@@ -97,45 +97,37 @@ def fill(text: str, indent: str = "  ") -> list[str]:
     )
 
 
-def write_file(path: str, pieces: Iterable[str]) -> None:
-    """Write a file whole or not at all: to a name beside it first, then renamed.
+def write_file(path: str, pieces: Iterable[str], through_links: bool = True) -> None:
+    """Write a file whole or not at all.
 
-    Raises OutputError if that fails; a file that was there before is then still there.
+    A link is followed to the file that it leads to, which is replaced; or, without ``through_links``,
+    is itself replaced. Raises OutputError if that fails; a file that was there is then still there.
     """
-    import contextlib
-    import tempfile
-
     from felt_engine.errors import OutputError
+    from felt_engine.whole_file import write_whole
 
-    folder, name = os.path.split(os.path.abspath(path))
+    real = os.path.realpath(path) if through_links else os.path.abspath(path)
     if os.path.isdir(path):
         raise OutputError(f"cannot write {path}: there is a folder of this name")
-    if os.path.exists(path) and not os.path.isfile(path):
-        with open(path, "w", encoding="utf-8") as special:
+    if path.endswith(("/", os.sep)):
+        raise OutputError(f"cannot write {path}: there is no folder of this name")
+    if through_links and os.path.islink(real):
+        raise OutputError(f"cannot write {path}: it is a link that leads to itself")
+    if os.path.exists(real) and not os.path.isfile(real):
+        with open(real, "w", encoding="utf-8") as special:
             special.writelines(pieces)
         return
-    temporary = ""
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{name[:40]}.", suffix=".part", dir=folder)
-        with open(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.writelines(pieces)
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(temporary, 0o666 & ~mask)
-        os.replace(temporary, path)
-        temporary = ""
+        write_whole(real, pieces)
     except OSError as error:
         raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
-    finally:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
 
 
 def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> None:
     """Write files into a folder, each whole or not at all; the folder is made if need be.
 
-    Raises OutputError if that fails, or for a name that would leave the folder.
+    A link in the folder is replaced and never followed, since only the folder was named. Raises
+    OutputError if that fails, or for a name that would leave the folder.
     """
     from felt_engine.errors import OutputError
 
@@ -146,7 +138,7 @@ def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> Non
     for name, pieces in files:
         if os.path.basename(name) != name or name in ("", ".", ".."):
             raise OutputError(f"cannot write {name}: it would leave the folder {folder}")
-        write_file(os.path.join(folder, name), pieces)
+        write_file(os.path.join(folder, name), pieces, through_links=False)
 
 
 def say_failure(error: Exception, terminal: Terminal) -> int:

@@ -155,15 +155,6 @@ class Text(Kind):
         return found
 
 
-_ALL_WORDS = frozenset(
-    word
-    for group in vars(words).values()
-    if isinstance(group, tuple)
-    for word in group
-    if isinstance(word, str)
-)
-
-
 class Word(Kind):
     """One of a few words."""
 
@@ -181,7 +172,7 @@ class Word(Kind):
         hint = words.HINTS.get(text.lower().strip())
         if hint in self.words:
             return ctx.bad(node, at, expected, f'write "{hint}", if that is meant')
-        if hint is not None and hint not in _ALL_WORDS:
+        if hint is not None and hint not in words.ALL:
             return ctx.bad(node, at, expected, hint)
         return ctx.bad(node, at, expected, did_you_mean(text, self.words, "take one of these"))
 
