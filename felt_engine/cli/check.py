@@ -110,9 +110,11 @@ def add_rule_file(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
     outputs = wanted(arguments.outputs)
+    _ordinary(arguments.known)
     known = KnownFindings(arguments.known, arguments.write_known)
     given = Given(arguments.paths, arguments.called)
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
+    _spare(arguments, outputs, given)
     whole = None
     if arguments.keep is not None:
         from felt_engine.cli.whole import WholeRun
@@ -123,6 +125,41 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         if told is not None:
             return told
     return _judged(arguments, terminal, outputs, known, given, whole)
+
+
+def _ordinary(known: str | None) -> None:
+    """CallError for a file of known findings that is a pipe, a device or far too large."""
+    import os
+    import stat
+
+    try:
+        found = os.stat(known) if known else None
+    except (OSError, ValueError):
+        return
+    if found is None or stat.S_ISDIR(found.st_mode):
+        return
+    if not stat.S_ISREG(found.st_mode) or found.st_size > 64_000_000:
+        from felt_engine.errors import CallError
+
+        why = "it is far too large" if stat.S_ISREG(found.st_mode) else "it is no ordinary file"
+        raise CallError(f"cannot read {known}: {why}")
+
+
+def _spare(
+    arguments: argparse.Namespace, outputs: list[tuple[str, str | None]], given: Given
+) -> None:
+    """CallError where an output would take the place of a file that this run reads."""
+    import os
+
+    read = {file for _, file in given.files if file and file != given.called}
+    read |= {path for path in (arguments.studio, *arguments.rule_files) if path}
+    inputs = {os.path.realpath(path) for path in read if os.path.isfile(path)}
+    written = [file for _, file in outputs if file] + [arguments.write_known or ""]
+    for path in written:
+        if path and os.path.realpath(path) in inputs:
+            from felt_engine.errors import CallError
+
+            raise CallError(f"{path} is read by this run, and would be written over: name another")
 
 
 def _judged(

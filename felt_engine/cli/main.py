@@ -52,7 +52,7 @@ def _parser(only: str | None = None) -> argparse.ArgumentParser:
 
     class Parser(argparse.ArgumentParser):
         def error(self, message: str) -> NoReturn:
-            self.exit(2, f"felt-engine: {message}\nSee {self.prog} --help.\n")
+            self.exit(2, f"felt-engine: {_short(message)}\nSee {self.prog} --help.\n")
 
     parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=layout)
     parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")
@@ -63,6 +63,11 @@ def _parser(only: str | None = None) -> argparse.ArgumentParser:
         if only in (None, name):
             import_module(f"felt_engine.cli.{module}").add(commands)
     return parser
+
+
+def _short(line: str) -> str:
+    """A message of at most 900 characters: of a longer one, which repeats what was given, both ends."""
+    return line if len(line) <= 900 else f"{line[:600]} … {line[-290:]}"
 
 
 def run(argv: Sequence[str] | None = None) -> NoReturn:
@@ -112,7 +117,7 @@ def _failed(error: Exception, terminal: object) -> int:
 
             terminal.trace("".join(traceback.format_exception(error.__cause__)))
         for line in str(error).splitlines():
-            terminal.complain(line)
+            terminal.complain(_short(line))
         return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, BrokenPipeError):
         return terminal.reader_gone()

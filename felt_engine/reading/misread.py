@@ -68,7 +68,10 @@ def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
     """The most likely reason why this text was refused, as an error to raise."""
     wanted = kinds or (kind,)
     expected = " or ".join(f"{NAMES[k]} such as {EXAMPLES[k]}" for k in wanted)
-    return Refused(expected, _mend(wanted, text.strip()[:LONGEST]))
+    told = text.strip()
+    if len(told) > LONGEST and not re.search(r"[^0-9.,]", told[:LONGEST]):
+        return Refused(expected, "write it in at most 7 figures, and 6 behind the point")
+    return Refused(expected, _mend(wanted, told[:LONGEST]))
 
 
 def mixed(whole: int, over: str, under: str, unit: str) -> str:

@@ -132,6 +132,8 @@ class Text(Kind):
             return BAD
         if not text.strip():
             return ctx.bad(node, at, "a text", "write it, or leave the whole line out")
+        if not text.isascii() and not shows(text):
+            return ctx.bad(node, at, "a text that shows", "type it anew", kind="limit")
         if len(text) > self.most:
             kind = "limit" if node.kind == "number" else "shape"
             most = f"at most {self.most} characters"
@@ -153,6 +155,13 @@ class Text(Kind):
         found: Json = {"type": ["string", "number"], "maxLength": self.most}
         found["pattern"] = r"\S" if self.lines else one
         return found
+
+
+def shows(text: str) -> bool:
+    """Whether there is more in a text than blanks and characters without a look of their own."""
+    import unicodedata
+
+    return any(unicodedata.category(c) not in ("Cf", "Zs", "Mn") for c in text)
 
 
 class Word(Kind):
