@@ -204,7 +204,7 @@ def by_hand(text: str, units: dict[str, float]) -> Fraction:
     plain = re.sub("[\u00a0\u2007\u2009\u202f]", " ", text)
     marks = "".join(VULGAR)
     number = rf"(?:\d+ ?)?[{marks}]|(?:\d+ )?\d+/\d+|\d*[.,]\d+|\d+"
-    pattern = rf"({number}) ?([^\d.,/ {marks}][^\d.,{marks} ]*2?)"
+    pattern = rf"({number}) ?([^\d.,/ {marks}][^\d.,{marks} ]*(?:(?<=[mdt])2)?)"
     at = 0
     for match in re.finditer(pattern, plain):
         assert not plain[at : match.start()].strip(), (text, plain[at : match.start()])

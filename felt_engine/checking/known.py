@@ -125,7 +125,8 @@ def _ones(name: str, entries: Any) -> Iterator[KnownOne]:
         if any(type(value) is not str for value in one.values()):
             raise ValueError(f"{place}: each of its values is to be a text")
         if one["level"] not in LEVELS:
-            raise ValueError(f"{place}: there is no level “{one['level']}”")
+            level = " ".join(one["level"][:60].split())
+            raise ValueError(f"{place}: there is no level “{level}”")
         yield KnownOne(**one)
 
 
