@@ -100,18 +100,16 @@ class Kept:
             _delete(os.path.join(folder, name))
 
     def _write(self, path: str, body: str) -> None:
-        """Whole or not at all: to a name of its own first, then renamed."""
+        """Whole or not at all."""
         if self.failed:
             return
-        part = f"{path}.{os.getpid()}.part"
+        from felt_engine.whole_file import write_whole
+
         try:
             self._make(os.path.dirname(path))
-            with open(part, "w", encoding="utf-8") as file:
-                file.write(_sealed(body))
-            os.replace(part, path)
+            write_whole(path, [_sealed(body)])
         except (OSError, ValueError) as error:
             self.failed = f"results can’t be kept in {self.folder}: {error}"
-            _delete(part)
 
     def _make(self, shelf: str) -> None:
         if not self._made:

@@ -124,11 +124,12 @@ def schema(book: RuleBook) -> dict[str, Any]:
 
 def main() -> None:
     """Write ``schemas/studio.schema.json`` below the current folder, for the built-in rules."""
-    import json
     from pathlib import Path
 
+    from felt_engine.reading.schema import as_file
+
     book = Plugins.load(one for one in find() if one.module in OURS).rule_book()
-    text = json.dumps(schema(book), indent=2, ensure_ascii=False) + "\n"
+    text = as_file(schema(book))
     Path("schemas/studio.schema.json").write_text(text, encoding="utf-8")
 
 

@@ -42,7 +42,8 @@ ARROWS = {
     "figures": {"analysis", "data"},
     "installed": set(),
     "marks": {"", "installed"},
-    "kept": {"errors", "marks"},
+    "kept": {"errors", "marks", "whole_file"},
+    "whole_file": set(),
     "crew": {"errors", "workers"},
     "workers": {"", "api", "checking", "errors", "many", "marks", "model", "plugins"},
     "many": {
@@ -100,6 +101,7 @@ ARROWS = {
         "sizing",
         "suggest",
         "cli",
+        "whole_file",
         "",
     },
     "completion": {"api", "beside", "cli", "plugins"},

@@ -63,6 +63,7 @@ def half_digit(amount: Amount) -> float:
     """Half of one in the last digit that is written, SI: what rounding may have taken off it.
 
     ``0.4 oz`` may be 0.35 to 0.45, ``12 g`` 11.5 to 12.5; of ``1/4 oz`` the quarter is the digit.
+    Up to three noughts that end a whole number of mg or mm say no more than grams or metres would.
     """
     digits = amount.text.removesuffix(amount.unit)
     *_, last = _NUMBER.finditer(digits)
@@ -73,6 +74,8 @@ def half_digit(amount: Amount) -> float:
         part = 10.0 ** -len(last[4])
     elif last[6]:
         part = 1 / VULGAR[last[6]]
+    elif last[5] and unit(amount) in (_MG, "mm"):
+        part = 10.0 ** min(3, len(last[5]) - len(last[5].rstrip("0")))
     return factor(amount) * part / 2
 
 

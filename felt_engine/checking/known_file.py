@@ -44,7 +44,7 @@ def from_text(text: str) -> dict[str, tuple[KnownOne, ...]]:
         raise ValueError("line 1: this is empty, and no file of known findings")
     number, first = lines[0]
     head = _value(number, first)
-    if not isinstance(head, dict) or head.get("format") != FORMAT or "recipe" in head:
+    if not isinstance(head, dict) or head.get("format") != FORMAT or set(head) - {"format", "what"}:
         raise ValueError(f"line {number}: this begins no file of known findings, format {FORMAT}")
     found: dict[str, list[KnownOne]] = {}
     for number, line in lines[1:]:
@@ -78,9 +78,8 @@ def _one(number: int, value: Any) -> tuple[str, KnownOne]:
         if type(value[key]) is not str or not value[key]:
             raise ValueError(f"line {number}: “{key}” is a text")
     if value["level"] not in LEVELS:
-        raise ValueError(
-            f"line {number}: there is no level “{value['level']}”, but {', '.join(LEVELS)}"
-        )
+        level = " ".join(value["level"][:60].split())
+        raise ValueError(f"line {number}: there is no level “{level}”, but {', '.join(LEVELS)}")
     if not re.fullmatch("[0-9a-f]{16}", value["fingerprint"]):
         raise ValueError(f"line {number}: “{value['fingerprint']}” is no fingerprint")
     one = KnownOne(value["fingerprint"], value["rule"], value["level"], value["thing"], tuple(at))

@@ -113,8 +113,9 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     known = KnownFindings(arguments.known, arguments.write_known)
     given = Given(arguments.paths, arguments.called)
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
-    named = (arguments.known, arguments.write_known)
-    keep_apart(outputs, named, (file for _, file in given.files))
+    written = [file for _, file in outputs if file] + [arguments.write_known or ""]
+    keep_apart(written, [*given.read, arguments.studio or "", *arguments.rule_files])
+    keep_apart((file for _, file in outputs if file), [arguments.known or ""])
     whole = None
     if arguments.keep is not None:
         from felt_engine.cli.whole import WholeRun

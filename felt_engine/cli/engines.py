@@ -64,17 +64,22 @@ class Engines:
         self.status = 0
 
     def ready(self, files: list[tuple[str, str]], terminal: Terminal) -> bool:
-        """Read all studio files before anything is judged; False after saying what is wrong."""
+        """Read all studio files and their notebooks before anything is judged.
+
+        False after saying what is wrong.
+        """
+        from felt_engine.errors import NotebookError, PluginMissing, StudioError
+
         if not self.look_beside:
-            return True
-        from felt_engine.errors import PluginMissing, StudioError
+            return _with_notebook(self.usual) is self.usual
 
         for folder in folders_of(files):
             try:
                 found = studio_beside(os.path.join(folder, ""))
                 if found is not None:
-                    self.by_folder[folder] = self.usual.with_studio(at(found), found=True)
-            except StudioError as error:
+                    engine = self.usual.with_studio(at(found), found=True)
+                    self.by_folder[folder] = _with_notebook(engine)
+            except (StudioError, NotebookError) as error:
                 terminal.complain(str(error))
                 self.status = max(self.status, 3 if isinstance(error, PluginMissing) else 2)
         for path, without in _without(files, self.by_folder):
@@ -87,6 +92,12 @@ class Engines:
     def of(self, file: str) -> Engine:
         """The engine that judges this recipe."""
         return self.by_folder.get(os.path.dirname(file), self.usual)
+
+
+def _with_notebook(engine: Engine) -> Engine:
+    """This engine, the notebook of its studio read. NotebookError if it can't be."""
+    _ = engine.notebook
+    return engine
 
 
 def folders_of(files: list[tuple[str, str]]) -> list[str]:

@@ -37,6 +37,11 @@ class Given:
         self.bytes = _standard_input() if from_input else b""
         self.files = [(path, file) for path in paths for file in self._of(path)]
 
+    @property
+    def read(self) -> list[str]:
+        """The files that are read."""
+        return [file for _, file in self.files if file and file != self.called]
+
     def _of(self, path: str) -> Iterator[str]:
         if path == STANDARD_INPUT and self.called is not None:
             yield self.called

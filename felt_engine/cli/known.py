@@ -41,7 +41,7 @@ class KnownFindings:
             raise CallError("--known and --write-known are to name a file")
         self.file, self.write = file, write
         self.kept: dict[str, tuple[KnownOne, ...]] = {} if file is None else _read(file)
-        if file is None and write is not None and os.path.exists(write):
+        if file is None and write is not None and os.path.isfile(write):
             self.kept = _read(write)
         self.now: dict[str, tuple[KnownOne, ...]] = {}
         self.gone = 0
@@ -114,6 +114,9 @@ def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
     from felt_engine.checking.known_file import from_text
     from felt_engine.errors import CallError
 
+    why = _odd(file)
+    if why:
+        raise CallError(f"cannot read {file}: it is {why}")
     mend = "mend it, or take it away and write it anew with --write-known"
     try:
         with open(file, encoding="utf-8-sig", newline="") as opened:
@@ -128,6 +131,19 @@ def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
         raise CallError(f"{file}, {error}; {mend}") from None
     except OSError as error:
         raise CallError(f"cannot read {file}: {error.strerror}") from None
+
+
+def _odd(file: str) -> str:
+    """What is wrong with a file that mustn't even be opened: a pipe, a device, or far too large."""
+    import stat
+
+    try:
+        found = os.stat(file)
+    except (OSError, ValueError):
+        return ""
+    if not stat.S_ISREG(found.st_mode):
+        return "" if stat.S_ISDIR(found.st_mode) else "no ordinary file"
+    return "far too large" if found.st_size > 64_000_000 else ""
 
 
 def _path(name: str, beside: str | None) -> str:

@@ -47,9 +47,11 @@ def _parser(asked: str = "") -> argparse.ArgumentParser:
     import argparse
     from importlib import import_module
 
+    from felt_engine.cli.terminal import short
+
     class Parser(argparse.ArgumentParser):
         def error(self, message: str) -> NoReturn:
-            self.exit(2, f"felt-engine: {message}\nSee {self.prog} --help.\n")
+            self.exit(2, f"felt-engine: {short(message)}\nSee {self.prog} --help.\n")
 
     parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=layout)
     parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")

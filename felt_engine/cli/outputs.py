@@ -76,18 +76,17 @@ def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
     return found
 
 
-def keep_apart(
-    outputs: list[tuple[str, str | None]], known: Iterable[str | None], recipes: Iterable[str]
-) -> None:
-    """CallError where a report would be written over a recipe, or over known findings."""
-    kept = {os.path.realpath(one): "known findings" for one in known if one}
-    kept |= {os.path.realpath(one): "a recipe" for one in recipes if one}
-    for _, file in outputs:
-        what = kept.get(os.path.realpath(file)) if file is not None else None
-        if what is not None:
+def keep_apart(written: Iterable[str], read: Iterable[str]) -> None:
+    """CallError where an output would take the place of a file that this run reads."""
+    inputs = {os.path.realpath(path) for path in read if os.path.isfile(path)}
+    for path in written:
+        if path and os.path.realpath(path) in inputs:
             from felt_engine.errors import CallError
 
-            raise CallError(f"cannot write a report over {file}: that is {what}")
+            raise CallError(
+                f"cannot write a report over {path}: this run reads it, and it would be written "
+                f"over; name another file"
+            )
 
 
 def write(

@@ -117,51 +117,37 @@ def fill(text: str, indent: str = "  ") -> list[str]:
     )
 
 
-def write_file(path: str, pieces: Iterable[str]) -> None:
-    """Write a file whole or not at all: to a name beside it first, then renamed.
+def write_file(path: str, pieces: Iterable[str], through_links: bool = True) -> None:
+    """Write a file whole or not at all.
 
-    A link to a file stays a link. Raises OutputError if that fails; a file that was there before is
-    then still there.
+    A link is followed to the file that it leads to, which is replaced; or, without ``through_links``,
+    is itself replaced. Raises OutputError if that fails; a file that was there is then still there.
     """
     from felt_engine.errors import OutputError
+    from felt_engine.whole_file import write_whole
 
+    real = os.path.realpath(path) if through_links else os.path.abspath(path)
     if os.path.isdir(path):
         raise OutputError(f"cannot write {path}: there is a folder of this name")
+    if path.endswith(("/", os.sep)):
+        raise OutputError(f"cannot write {path}: there is no folder of this name")
+    if through_links and os.path.islink(real):
+        raise OutputError(f"cannot write {path}: it is a link that leads to itself")
     try:
-        if os.path.exists(path) and not os.path.isfile(path):
-            with open(path, "w", encoding="utf-8") as special:
+        if os.path.exists(real) and not os.path.isfile(real):
+            with open(real, "w", encoding="utf-8") as special:
                 special.writelines(pieces)
         else:
-            _replace(os.path.realpath(path), pieces)
+            write_whole(real, pieces)
     except OSError as error:
         raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
-
-
-def _replace(path: str, pieces: Iterable[str]) -> None:
-    import contextlib
-    import tempfile
-
-    folder, name = os.path.split(path)
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{name[:40]}.", suffix=".part", dir=folder)
-        with open(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.writelines(pieces)
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(temporary, 0o666 & ~mask)
-        os.replace(temporary, path)
-        temporary = ""
-    finally:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
 
 
 def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> None:
     """Write files into a folder, each whole or not at all; the folder is made if need be.
 
-    Raises OutputError if that fails, or for a name that would leave the folder.
+    A link in the folder is replaced and never followed, since only the folder was named. Raises
+    OutputError if that fails, or for a name that would leave the folder.
     """
     from felt_engine.errors import OutputError
 
@@ -172,7 +158,12 @@ def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> Non
     for name, pieces in files:
         if os.path.basename(name) != name or name in ("", ".", ".."):
             raise OutputError(f"cannot write {name}: it would leave the folder {folder}")
-        write_file(os.path.join(folder, name), pieces)
+        write_file(os.path.join(folder, name), pieces, through_links=False)
+
+
+def short(line: str) -> str:
+    """A message of at most 900 characters: of a longer one, which repeats what was given, both ends."""
+    return line if len(line) <= 900 else f"{line[:600]} … {line[-290:]}"
 
 
 def say_error(error: Exception, terminal: Terminal) -> int:
@@ -185,7 +176,7 @@ def say_error(error: Exception, terminal: Terminal) -> int:
 
             terminal.trace("".join(traceback.format_exception(error.__cause__)))
         for line in str(error).splitlines():
-            terminal.complain(line)
+            terminal.complain(short(line))
         return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, OSError):
         terminal.complain(f"could not write: {error.strerror or 'the output failed'}")

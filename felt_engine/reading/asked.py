@@ -7,11 +7,12 @@ import re
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
 from felt_engine.reading.forms import SIZE
-from felt_engine.reading.quantity import Refused, parse
+from felt_engine.reading.quantity import Refused, blanked, parse
 
 
 def asked_size(text: str, what: str) -> Size:
     """A size such as ``40 x 30 cm``. CallError, with what would mend it, for anything else."""
+    text = blanked(text)
     quick = SIZE.quick(text) if SIZE.quick else None
     if isinstance(quick, Size):
         return quick

@@ -62,7 +62,7 @@ def _size(match: re.Match[str]) -> Size:
 
 def _mend_size(text: str) -> str:
     text = text.strip()[:80].removesuffix(" across")
-    tidy = re.sub(r" ?[*⨯✕X] ?", " x ", text)
+    tidy = re.sub(r" ?(?:[*⨯✕XхХ]|(?<=[0-9]{2})/(?=[0-9]{2})) ?", " x ", text)
     if tidy != text and re.match(_size_pattern(), tidy):
         return f"write {tidy}, if that is meant"
     around = re.sub(r" ?(?:diameter|diam\.?|dia\.?|round|wide|ø|Ø|⌀) ?", "", text)
@@ -71,7 +71,10 @@ def _mend_size(text: str) -> str:
     if re.match(_size_pattern(), text):
         return f"write {text} alone"
     if re.search(r"\bsquare\b|\bsq\b", text):
-        return "write both sides: 12 x 12 in"
+        side = re.match(rf"{NUMBER} ?{either(UNITS['length'])}", text)
+        return (
+            f"write both sides: {side[0]} x {side[0]}" if side else "write both sides: 12 x 12 in"
+        )
     parts = re.split(_BY, text)
     if len(parts) > 2:
         return "write two lengths; weight or thickness have keys of their own"
@@ -248,6 +251,11 @@ def _share(match: re.Match[str]) -> Share:
 def _mend_share(text: str) -> str:
     match = re.fullmatch(rf"({NUMBER}) ?(percent|per cent|pct|pc|)", text)
     if not match:
+        from felt_engine.reading.tidy import in_plain_signs
+
+        tidy = in_plain_signs(text)
+        if tidy != text and re.fullmatch(rf"{NUMBER} ?(?:%|parts?)", tidy):
+            return f"write {tidy}"
         return "" if "%" in text else _explained("weight", text)
     return f"write {match[1]} %" if match[2] else f"write {match[1]} % or {match[1]} parts"
 

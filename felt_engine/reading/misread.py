@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 
 from felt_engine.reading.quantity import (
+    BLANKS,
     EXAMPLES,
     NAMES,
     NOT_ZERO,
@@ -34,6 +34,11 @@ ELSEWHERE = {
     "dag": (10, "g"), "dkg": (10, "g"), "deka": (10, "g"), "hg": (100, "g"), "t": (1000, "kg"),
     "tonne": (1000, "kg"), "st": (14, "lb"), "stone": (14, "lb"), "dm": (10, "cm"),
     "hand": (4, "in"), "hands": (4, "in"), "week": (7, "days"), "weeks": (7, "days"),
+    "mcg": (0.001, "mg"), "ug": (0.001, "mg"), "µg": (0.001, "mg"), "pfund": (500, "g"),
+    "km": (1000, "m"), "nm": (0.001, "um"), "mg/cm²": (10, "g/m²"), "mg/cm2": (10, "g/m²"),
+    "g/cm²": (10_000, "g/m²"), "g/cm2": (10_000, "g/m²"), "g/dm²": (100, "g/m²"),
+    "g/dm2": (100, "g/m²"), "g/ft²": (10.76391, "g/m²"), "g/ft2": (10.76391, "g/m²"),
+    "g/yd²": (1.19599, "g/m²"), "g/yd2": (1.19599, "g/m²"),
 }  # fmt: skip
 """Units that are not read, and what one of them is."""
 
@@ -47,7 +52,11 @@ LONGEST = 80
 
 _NOTHING = "write an amount above nothing, or leave the line out"
 ONE = "write one number and one unit"
-_BLANKS = " \u00a0\u2007\u2009\u202f"
+_BLANKS = f" {BLANKS}"
+_DOUBT = (
+    r"about|ca\b\.?|approx|circa|roughly|nearly|[~≈<>≤≥]|(?:min|max)\b|minimum|maximum|up to|at "
+    r"(?:least|most)|over\b|under\b"
+)
 _NUMBER_FIRST = re.compile(rf"({NUMBER}) ?(.*)", re.DOTALL)
 _GROUPED = re.compile(
     rf"([1-9][0-9]{{0,2}})((?:([,.'’{_BLANKS}])[0-9]{{3}})(?:\3[0-9]{{3}})*)"
@@ -59,7 +68,10 @@ def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
     """The most likely reason why this text was refused, as an error to raise."""
     wanted = kinds or (kind,)
     expected = " or ".join(f"{NAMES[k]} such as {EXAMPLES[k]}" for k in wanted)
-    return Refused(expected, _mend(wanted, text.strip()[:LONGEST]))
+    told = text.strip()
+    if len(told) > LONGEST and not re.search(r"[^0-9.,]", told[:LONGEST]):
+        return Refused(expected, "write it in at most 7 figures, and 6 behind the point")
+    return Refused(expected, _mend(wanted, told[:LONGEST]))
 
 
 def mixed(whole: int, over: str, under: str, unit: str) -> str:
@@ -73,7 +85,7 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
 
 
 def _mend(kinds: tuple[str, ...], text: str) -> str:
-    for reason in (_empty, _sign, _grouped, _span, _untidy, _odd_number, _unit):
+    for reason in (_empty, _sign, _grouped, _long, _times, _span, _untidy, _odd_number, _unit):
         mend = reason(kinds, text)
         if mend:
             return mend
@@ -92,7 +104,7 @@ def _sign(kinds: tuple[str, ...], text: str) -> str:
         return "write a number"
     if re.fullmatch(r"0+/\d.*|[0., /]+ ?\D*", text) and "0" in text and "°" not in text:
         return _NOTHING
-    if re.match(r"(about|ca\.?|approx\.?|circa|~)", text, re.IGNORECASE):
+    if re.match(_DOUBT, text, re.IGNORECASE):
         return "write the figure alone; a range or a doubt can go into a note"
     return ""
 
@@ -120,6 +132,8 @@ def _span(kinds: tuple[str, ...], text: str) -> str:
         return (
             f"write a blank between the whole number and the fraction: {match[1]} {match[2]} {unit}"
         )
+    if re.match(r"[\d.,]+[eE][+-]?\d", text):
+        return "write the number out in full, without an exponent"
     if re.match(r"[\d.,/]+ ?[^\d\s]* ?(-|–|—|to|or|/|\.\.) ?\d", text) and _two(kinds, text):
         return "write one figure; a range can go into a note"
     return ""
@@ -131,29 +145,47 @@ def _two(kinds: tuple[str, ...], text: str) -> bool:
 
 
 def _untidy(kinds: tuple[str, ...], text: str) -> str:
-    """The same in plain digits, fractions and single blanks, if that can be read."""
-    plain = " ".join("".join(map(_plain, text)).replace("⁄", "/").replace("∕", "/").split())
-    letters = re.sub(r"(?<=[0-9.,])[oO]|\b[oO](?=[0-9.,])", "0", plain)
-    letters = re.sub(r"(?<=[0-9])[lI](?=[0-9. ])|\b[lI](?=[0-9.,])", "1", letters)
-    ended = re.sub(r"([0-9])[.,]+ ?(?=[^0-9., ])", r"\1 ", plain)
-    for tried in (plain, letters, ended, re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)):
+    """The same without a slip of the keys, if that can be read."""
+    from felt_engine.reading.tidy import hidden_in, tidied
+
+    for tried in tidied(text):
         if tried != text and re.match(pattern(*kinds), tried):
+            hidden = hidden_in(text)
+            if hidden:
+                return f"write {tried} alone; there is a hidden {hidden} in it"
             return f"write {tried}, if that is meant"
     return ""
 
 
-def _plain(char: str) -> str:
-    if char in VULGAR or char.isascii():
-        return char
-    if unicodedata.decomposition(char).startswith("<fraction>"):
-        return " " + unicodedata.normalize("NFKC", char)
-    digit = unicodedata.decimal(char, None)
-    return char if digit is None else str(digit)
+def _long(kinds: tuple[str, ...], text: str) -> str:
+    """More digits than are read: the same figure with fewer, if that is one."""
+    match = re.fullmatch(r"([0-9]*)[.,]([0-9]{7,}) ?([^0-9.,].*)?", text)
+    if match:
+        unit = _unit_of(kinds, match[3].strip()) if match[3] else _usual(kinds)
+        rounded = f"{float(f'{match[1]}.{match[2]}'):.6f}".rstrip("0").rstrip(".")
+        few = "write at most 6 digits behind the point"
+        if unit is None or rounded == "0" or len(match[1]) > 7:
+            return f"{few}, or a smaller unit"
+        return f"write {rounded} {unit}, if that is meant"
+    return (
+        "write one number of at most 7 digits" if re.match(r"[0-9]{8,} ?[^0-9.,/ ]", text) else ""
+    )
+
+
+def _times(kinds: tuple[str, ...], text: str) -> str:
+    """``2 x 15 g``: what it comes to."""
+    match = re.fullmatch(rf"([1-9][0-9]?) ?(?:[x×*]|times) ?({NUMBER}) ?([^0-9.,/]*)", text)
+    unit = _unit_of(kinds, match[3].strip()) if match else None
+    if not match or unit is None or kinds[0] not in ("weight", "areal"):
+        return ""
+    try:
+        total = f"{int(match[1]) * number(match[2]):.6f}".rstrip("0").rstrip(".")
+    except Refused:
+        return ""
+    return f"write {total} {unit}, if that is meant" if total != "0" else _NOTHING
 
 
 def _odd_number(kinds: tuple[str, ...], text: str) -> str:
-    if re.match(r"[\d.,]+[eE][+-]?\d", text):
-        return "write the number out in full, without an exponent"
     if re.match(r"\d+_\d|\d[\d.,]*[.,]\d*[.,]|\d+ ?[.,] ?\d", text) and not _starts(text):
         return "write the number with one decimal point and nothing between its digits"
     if re.match(r",\d", text):
@@ -185,10 +217,13 @@ def _unit(kinds: tuple[str, ...], text: str) -> str:
         return f"{unit} is the unit of {NAMES[other]}"
     if not re.match(NOT_ZERO, value) and kinds[0] not in ("position", "temperature"):
         return ONE if re.search(r"[1-9]", unit) else _NOTHING
+    foreign = _foreign(kinds, unit)
+    if foreign:
+        return foreign
     close = _unit_of(kinds, unit)
     if close:
         return f"write {value} {close}, if that is meant"
-    return _foreign(kinds, unit) or _joined(kinds, value, unit) or _listed(kinds)
+    return _joined(kinds, value, unit) or _listed(kinds)
 
 
 def _foreign(kinds: tuple[str, ...], unit: str) -> str:
@@ -219,6 +254,8 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
                 total = number(value) * units[big] + number(more) * units[small]
             except Refused as refused:
                 return refused.mend
+            if abs(number(value) * units[big] - number(more) * units[small]) < 0.04 * total:
+                return f"write one of the two alone: {value} {big}"
             said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
             if not total:
                 return _NOTHING

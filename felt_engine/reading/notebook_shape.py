@@ -153,10 +153,11 @@ def notebook_schema() -> dict[str, Any]:
 
 def main() -> None:
     """Write ``schemas/swatches.schema.json`` below the current folder."""
-    import json
     from pathlib import Path
 
-    text = json.dumps(notebook_schema(), indent=2, ensure_ascii=False) + "\n"
+    from felt_engine.reading.schema import as_file
+
+    text = as_file(notebook_schema())
     Path("schemas/swatches.schema.json").write_text(text, encoding="utf-8")
 
 

@@ -2,8 +2,8 @@
 
 A number is ``12``, ``1.5``, ``1,5`` (one or two digits after the comma), ``1/2``, ``1 1/2`` or
 ``1½``; then one unit from the table. ``3 ft 4 in`` and ``2 lb 3 oz`` are read as sums. A text that
-could mean two things (``1,500 g``) is refused with both meanings. Factors: NIST SP 811 (2008),
-appendix B; the tests compare each with pint's.
+could mean two things (``1,500 g``) is refused with both meanings. A no-break blank, as web pages
+have it, counts as a blank. Factors: NIST SP 811 (2008), appendix B; the tests compare each with pint's.
 """
 
 from __future__ import annotations
@@ -75,9 +75,28 @@ NUMBER = (
 )
 """Text of a number, as a regular expression that Python and ECMAScript read alike."""
 
+BLANKS = "\u00a0\u2007\u2009\u202f"
+"""What stands for a blank in text from the web: no-break, figure, thin and narrow no-break space."""
+_TO_BLANKS = str.maketrans(dict.fromkeys(BLANKS, " "))
+
 _FIGURES = r"[0-9., /]*"
 NOT_ZERO = rf"(?={_FIGURES}[1-9{_MARKS}])"
 END = r"$(?![\n])"
+
+
+def blanked(text: str) -> str:
+    """The text with plain blanks for those that the web has."""
+    return text if text.isascii() else text.translate(_TO_BLANKS)
+
+
+def widened(regex: str) -> str:
+    """The same pattern with all of :data:`BLANKS` wherever it has a blank, for a schema."""
+    pieces, inside = [], False
+    for piece in re.findall(r"\\.|[^\\]", regex, re.DOTALL):
+        inside = (inside or piece == "[") and piece != "]"
+        blank = f" {BLANKS}" if inside else f"[ {BLANKS}]"
+        pieces.append(blank if piece == " " else piece)
+    return "".join(pieces)
 
 
 def either(words: dict[str, float] | list[str]) -> str:
@@ -114,7 +133,7 @@ def body(kind: str, groups: bool = False) -> str:
 
 def pattern(*kinds: str) -> str:
     """The whole-text pattern for a quantity of any of these kinds."""
-    return "^(?:" + "|".join(body(kind) for kind in kinds) + ")" + END
+    return widened("^(?:" + "|".join(body(kind) for kind in kinds) + ")" + END)
 
 
 @lru_cache(maxsize=64)
@@ -173,6 +192,7 @@ def quick(kind: str, text: str) -> Amount | None:
 @lru_cache(maxsize=8192)
 def parse(kind: str, text: str) -> Amount:
     """Read one quantity. Raises :class:`Refused` with the likely meaning if it is none."""
+    text = blanked(text)
     plain = quick(kind, text)
     if plain is not None:
         return plain
@@ -195,6 +215,7 @@ def parse(kind: str, text: str) -> Amount:
 
 def parse_any(kinds: tuple[str, ...], text: str) -> Amount:
     """Read a quantity of the first kind that fits."""
+    text = blanked(text)
     for kind in kinds:
         plain = quick(kind, text)
         if plain is not None:

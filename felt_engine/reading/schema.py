@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
+from felt_engine.reading.quantity import BLANKS
 from felt_engine.reading.recipe_shape import RECIPE
 
 
@@ -21,13 +23,19 @@ def recipe_schema() -> dict[str, Any]:
     }
 
 
+def as_file(schema: dict[str, Any]) -> str:
+    """A schema as the text of a file, in which blanks of another kind show."""
+    import json
+
+    text = json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+    return re.sub(f"[{BLANKS}]", lambda found: f"\\u{ord(found[0]):04x}", text)
+
+
 def main() -> None:
     """Write ``schemas/recipe.schema.json`` below the current folder."""
-    import json
     from pathlib import Path
 
-    text = json.dumps(recipe_schema(), indent=2, ensure_ascii=False) + "\n"
-    Path("schemas/recipe.schema.json").write_text(text, encoding="utf-8")
+    Path("schemas/recipe.schema.json").write_text(as_file(recipe_schema()), encoding="utf-8")
 
 
 if __name__ == "__main__":

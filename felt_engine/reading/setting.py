@@ -8,7 +8,16 @@ from typing import Any
 
 from felt_engine.model.place import escape
 from felt_engine.model.studio import KnownLimit, LimitSetting
-from felt_engine.reading.quantity import END, NUMBER, UNITS, Refused, either, number
+from felt_engine.reading.quantity import (
+    END,
+    NUMBER,
+    UNITS,
+    Refused,
+    blanked,
+    either,
+    number,
+    widened,
+)
 from felt_engine.reading.shape import BAD, Context, Json, Kind, Quantity, text_of
 from felt_engine.reading.tree import Node
 
@@ -56,6 +65,7 @@ class Figure(Kind):
 
     def number(self, text: str, node: Node, at: str, ctx: Context) -> Any:
         """The number in a text."""
+        text = blanked(text)
         match = re.match(self.pattern, text)
         if match is None:
             return ctx.bad(node, at, self.expected, self.hint(text))
@@ -79,7 +89,11 @@ class Figure(Kind):
         name = f"figure in {self.unit}" if self.unit else "figure"
         if name not in defs:
             kinds: Any = "string" if self.unit else ["string", "number"]
-            defs[name] = {"type": kinds, "description": self.expected, "pattern": self.pattern}
+            defs[name] = {
+                "type": kinds,
+                "description": self.expected,
+                "pattern": widened(self.pattern),
+            }
         from urllib.parse import quote
 
         return {"$ref": f"#/$defs/{quote(escape(name))}"}

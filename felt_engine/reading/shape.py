@@ -14,7 +14,16 @@ from typing import Any
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
 from felt_engine.reading import bounds, words
-from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, parse_any, pattern
+from felt_engine.reading.quantity import (
+    EXAMPLES,
+    NAMES,
+    Refused,
+    blanked,
+    parse_any,
+    pattern,
+    widened,
+)  # fmt: skip
+from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing
 
@@ -124,6 +133,8 @@ class Text(Kind):
             return BAD
         if not text.strip():
             return ctx.bad(node, at, "a text", "write it, or leave the whole line out")
+        if not shows(text):
+            return ctx.bad(node, at, "a text that shows", "type it anew", kind="limit")
         if len(text) > self.most:
             kind = "limit" if node.kind == "number" else "shape"
             most = f"at most {self.most} characters"
@@ -147,15 +158,6 @@ class Text(Kind):
         return found
 
 
-_ALL_WORDS = frozenset(
-    word
-    for group in vars(words).values()
-    if isinstance(group, tuple)
-    for word in group
-    if isinstance(word, str)
-)
-
-
 class Word(Kind):
     """One of a few words."""
 
@@ -173,7 +175,7 @@ class Word(Kind):
         hint = words.HINTS.get(text.lower().strip())
         if hint in self.words:
             return ctx.bad(node, at, expected, f'write "{hint}", if that is meant')
-        if hint is not None and hint not in _ALL_WORDS:
+        if hint is not None and hint not in words.ALL:
             return ctx.bad(node, at, expected, hint)
         return ctx.bad(node, at, expected, did_you_mean(text, self.words, "take one of these"))
 
@@ -310,6 +312,7 @@ class Form(Kind):
         text = text_of(node, at, ctx, self.expected)
         if text is BAD:
             return BAD
+        text = blanked(text)
         if self.quick is not None:
             value = self.quick(text)
             if value is not None:
@@ -341,7 +344,7 @@ class Form(Kind):
                 "type": "string",
                 "description": self.expected,
                 "examples": [self.example],
-                "pattern": self.regex,
+                "pattern": widened(self.regex),
             }
         return {"$ref": f"#/$defs/{escape(self.name).replace(' ', '%20')}"}
 

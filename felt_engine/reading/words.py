@@ -58,3 +58,12 @@ HINTS = {
     "class": "class handout", "pattern": "pattern for sale", "each face": "each", "both faces": "both",
 }  # fmt: skip
 """What makers also write, and the word or the sentence that answers it."""
+
+ALL = frozenset(
+    word
+    for group in list(vars().values())
+    if isinstance(group, tuple)
+    for word in group
+    if isinstance(word, str)
+)
+"""Every word of the format."""

@@ -12,7 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from felt_engine.reading import bounds
-from felt_engine.reading.quantity import UNITS, Refused, parse, parse_any, pattern, quick
+from felt_engine.reading.quantity import (
+    UNITS,
+    Refused,
+    parse,
+    parse_any,
+    pattern,
+    quick,
+)
 
 OZ, LB, INCH, FOOT = 0.028349523125, 0.45359237, 0.0254, 0.3048
 
@@ -53,6 +60,8 @@ READ = [
     ("temperature", "32 F", 273.15), ("temperature", "37,5 °C", 310.65),
 ]  # fmt: skip
 
+BLANKS = ("\u00a0", "\u2007", "\u2009", "\u202f")
+
 ALONE = "one figure; a range can go into a note"
 NOTHING = "above nothing"
 DIGITS = "one decimal point and nothing between its digits"
@@ -90,7 +99,7 @@ REFUSED = [
     ("weight", "1 a", "units known here: mg, g"), ("weight", "4 g/m", "units known here"),
     # right but for how it is typed
     ("weight", "٣ g", "write 3 g"), ("weight", "４ g", "write 4 g"), ("weight", "4٣ g", "write 43 g"),
-    ("weight", "4  g", "write 4 g"), ("weight", "4\u00a0g", "write 4 g"),
+    ("weight", "4  g", "write 4 g"), ("weight", "4\u3000g", "write 4 g"),
     ("weight", "4 g\n", "write 4 g"), ("weight", " 4 g", "write 4 g"), ("weight", "4 g ", "write 4 g"),
     ("weight", "4\tg", "write 4 g"), ("weight", "1  1/2 oz", "write 1 1/2 oz"),
     ("weight", "1⁄2 oz", "write 1/2 oz"), ("weight", "⅙ oz", "write 1/6 oz"),
@@ -106,7 +115,29 @@ REFUSED = [
     ("areal", "120 g / m2", "write 120 g/m2"), ("fineness", "19 mic", "write 19 um"),
     ("fineness", "19 µ", "write 19 um"), ("temperature", "40 degrees", "write 40 °C"),
     ("temperature", "40 °c", "write 40 °C"), ("time", "10 mins", "write 10 min"),
+    ("weight", "1 lb. 3 oz.", "write 1 lb 3 oz"), ("length", "3 feet, 4 inches", "3 feet 4 inches"),
+    ("weight", "1 lb and 3 oz", "write 1 lb 3 oz"), ("weight", "1 and 1/2 oz", "write 1 1/2 oz"),
+    ("weight", "1-½ oz", "write 1 ½ oz"), ("weight", "1 / 2 oz", "write 1/2 oz"),
+    ("weight", "１２ｇ", "write 12g"), ("weight", "12 ㎏", "write 12 kg"), ("length", "30 ㎝", "30 cm"),
+    ("weight", "12 г", "write 12 g"), ("length", "12 см", "write 12 cm"),
+    ("weight", "١٫٥ g", "write 1.5 g"), ("weight", "12·5 g", "write 12.5 g"),
+    ("weight", "1，5 g", "write 1,5 g"), ("weight", "12 g\u200b", "a hidden U+200B"),
+    ("weight", "1\u00ad2 g", "write 12 g alone; there is a hidden U+00AD"),
+    ("length", "4´", "write 4′"), ("temperature", "40º C", "write 40°C"),
+    ("temperature", "40˚C", "write 40°C"), ("areal", "120 g per m²", "write 120 g/m²"),
+    ("areal", "120 grams per square metre", "write 120 g/m²"),
+    ("areal", "3.5 oz/sq.yd.", "write 3.5 oz/yd²"), ("areal", "2 oz per sq ft", "write 2 oz/ft²"),
+    ("areal", "120g/㎡", "write 120g/m2"),
+    # more figures than there are
+    ("weight", "0.0000001 g", "at most 6 digits behind the point"),
+    ("weight", "28.3495231 g", "write 28.349523 g"), ("areal", "0,1234567 kg/m²", "0.123457 kg/m²"),
+    ("weight", "123456789 g", "one number of at most 7 digits"),
+    ("weight", "1e-3 kg", "exponent"), ("weight", "2 x 15 g", "write 30 g"),
+    ("weight", "3×½ oz", "write 1.5 oz"), ("weight", "2oz 57g", "one of the two alone: 2 oz"),
+    ("weight", "0 x 10 g", "one number and one unit"),
     # two figures, or a remark
+    ("weight", "≈ 4 g", "figure alone"), ("weight", "> 4 g", "figure alone"),
+    ("weight", "max. 4 g", "figure alone"), ("weight", "up to 4 g", "figure alone"),
     ("weight", "2-3 g", ALONE), ("weight", "2 – 3 g", ALONE), ("weight", "2 to 3 g", ALONE),
     ("length", "2-3 cm", ALONE), ("weight", "4 g or 5 g", ALONE), ("weight", "4 g/5 g", ALONE),
     ("weight", "about 4 g", "figure alone"), ("weight", "~4 g", "figure alone"),
@@ -126,10 +157,28 @@ REFUSED = [
     ("fineness", "19 mm", "the unit of a length"), ("position", "4 g", "the unit of a weight"),
     ("temperature", "40 K", "units known here: °C"), ("weight", "4 stone", "one is 14 lb"),
     ("weight", "4 hg", "one is 100 g"), ("weight", "4 dag", "one is 10 g"),
-    ("length", "4 dm", "one is 10 cm"), ("weight", "4 stones throw", "units known here"),
+    ("weight", "500mcg", "one is 0.001 mg"), ("weight", "5 µg", "one is 0.001 mg"),
+    ("weight", "1 Pfund", "one is 500 g"), ("areal", "12 mg/cm²", "one is 10 g/m²"),
+    ("areal", "0.012 g/cm2", "one is 10000 g/m²"), ("areal", "4 g/ft²", "one is 10.76391 g/m²"),
+    ("length", "4 dm", "one is 10 cm"), ("length", "1 km", "one is 1000 m"),
+    ("weight", "4 stones throw", "units known here"),
     ("weight", "", "leave the whole line out"), ("weight", "   ", "leave the whole line out"),
     ("weight", "4 g\x00", "units known here"), ("weight", "4" + "a" * 100_000, "units known here"),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize("blank", BLANKS, ids=ascii)
+def test_a_blank_from_the_web_is_a_blank(blank: str) -> None:
+    """As pages have it between a figure and its unit; the schema takes what the reader takes."""
+    for kind, text, _ in READ:
+        other = text.replace(" ", blank)
+        assert parse(kind, other).si == parse(kind, text).si
+        assert parse_any((kind,), other).text == text
+        assert re.search(pattern(kind), other)
+    for kind, text, _ in REFUSED:
+        if " " in text.strip():
+            with pytest.raises(Refused):
+                parse(kind, text.replace(" ", blank))
 
 
 def test_the_tables_are_long_enough_and_hold_no_text_twice() -> None:

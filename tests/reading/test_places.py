@@ -37,13 +37,16 @@ def emit(value: Any, chance: random.Random, margin: str = "", flow: bool = False
         return str(value)
     if flow or not value or chance.random() < 0.3:
         return in_brackets(value, chance)
-    rows = []
+    rows: list[str] = []
     pairs = value.items() if isinstance(value, dict) else ((None, item) for item in value)
     for key, item in pairs:
         if chance.random() < 0.2:
             rows.append(f"{margin}# {chance.choice(['a remark', 'é 🧶: - x', '---'])}")
         head = margin + ("-" if key is None else quoted(key, chance, True, key=True) + ":")
         deeper = margin + " " * chance.randint(1, 4)
+        if isinstance(item, str) and chance.random() < 0.3 and fits_block(item):
+            rows.append(head + scalar(item, deeper, chance))
+            continue
         body = emit(item, chance, deeper)
         block = isinstance(item, (dict, list)) and body[:1] not in ("{", "[")
         if block:
@@ -53,6 +56,23 @@ def emit(value: Any, chance: random.Random, margin: str = "", flow: bool = False
             body += chance.choice(["", "", "   # a remark 漢", "\t# tabbed"])
         rows.append(head + gap + body)
     return "\n".join(rows)
+
+
+def fits_block(text: str) -> bool:
+    """Whether a literal or folded scalar can hold this text line by line."""
+    return all(row and row == row.strip() and row[0] not in "#" for row in text.split("\n"))
+
+
+def scalar(text: str, margin: str, chance: random.Random) -> str:
+    """A literal or folded block scalar, with a remark behind its mark and perhaps blank lines below."""
+    remark = chance.choice(["", "  # a remark: é 🧶"])
+    if chance.random() < 0.5:
+        rows = "\n".join(margin + row for row in text.split("\n"))
+        return f" |-{remark}\n{rows}{chance.choice(['', chr(10), chr(10) * 2])}"
+    rows = "\n\n".join(margin + row.replace(" ", f"\n{margin}") if chance.random() < 0.5
+                       and "  " not in row and " #" not in row else margin + row
+                       for row in text.split("\n"))  # fmt: skip
+    return f" >-{remark}\n{rows}"
 
 
 def in_brackets(value: Any, chance: random.Random) -> str:
@@ -129,6 +149,13 @@ def check_tree(text: str, door: str, value: Any) -> None:
                 assert cut == node.text or json.loads(cut) == node.text
             elif not node.quoted:
                 assert cut == node.text
+            elif cut[0] in "|>":
+                lines = text[: node.start].replace("\r\n", "\n").replace("\r", "\n").split("\n")
+                before = re.match(" *", lines[-1])
+                assert before is not None
+                assert yaml.load(f"{before[0]}a: {cut}", Loader=yaml.CSafeLoader) == {
+                    "a": node.text
+                }
             else:
                 assert cut[0] in "'\"" and cut[-1] == cut[0]
                 assert yaml.load(cut, Loader=yaml.CSafeLoader) == node.text
@@ -142,8 +169,31 @@ def check_tree(text: str, door: str, value: Any) -> None:
 @given(document=DOCUMENTS, seed=st.integers(0, 10**6), end=ENDS)
 def test_every_node_of_a_yaml_text_is_where_it_says(document: Any, seed: int, end: str) -> None:
     chance = random.Random(seed)
-    text = chance.choice(["", "# a remark\n", "---\n"]) + emit(document, chance) + "\n"
+    head = chance.choice(["", "# a remark\n", "---\n", "%YAML 1.2\n--- # a remark\n", "\n\n"])
+    text = head + emit(document, chance) + chance.choice(["", "\n", "\n...\n", "\n# the end"])
     check_tree(text.replace("\n", end), "yaml", document)
+
+
+def test_block_texts_are_where_they_say() -> None:
+    """By hand: the mark that opens a literal or folded text is its place; it ends before the next key."""
+    text = "a: |-\n  one\n  two\nb: >-  # remark\n  one\n  two\n\n  three\nc: 'x'\t# tab\n? \"d\"\n: e\n"
+    tree = tree_of(Source("t", text))
+    assert plain(tree) == {"a": "one\ntwo", "b": "one two\nthree", "c": "x", "d": "e"}
+    places = [(n.line, n.column) for _, n in nodes(tree)[1:]]
+    assert places == [(1, 1), (1, 4), (4, 1), (4, 4), (9, 1), (9, 4), (10, 3), (11, 3)]
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_a_byte_order_mark_moves_no_place(end: str, tmp_path: Any) -> None:
+    """The first column is the first character that shows, with and without the mark."""
+    told = []
+    for mark in (b"", b"\xef\xbb\xbf"):
+        path = tmp_path / "r.yaml"
+        path.write_bytes(mark + PANEL.replace("piece:", "peace:").replace("\n", end).encode())
+        with pytest.raises(felt_engine.RecipeError) as caught:
+            felt_engine.load(path)
+        told.append([(p.line, p.column, p.pointer) for p in caught.value.problems])
+    assert told[0] == told[1] and (1, 1, "/peace") in told[0]
 
 
 def test_the_demo_catalogue_reads_the_same_without_libyaml() -> None:

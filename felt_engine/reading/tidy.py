@@ -1,0 +1,69 @@
+"""How a quantity that can't be read may have been typed. Imported only when something was refused."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from felt_engine.reading.quantity import VULGAR
+
+_LIKE = {
+    "⁄": "/", "∕": "/", "º": "°", "˚": "°", "´": "′", "‚": ",", "٫": ".", "·": ".", "˙": ".",
+    "٪": "%", "ₓ": "x", "х": "x", "Х": "x", "г": "g", "к": "k", "м": "m", "с": "c",
+}  # fmt: skip
+"""Signs that look like, or stand for, those that are read."""
+_FRACTION = r"(?:\d+/\d+|[½¼¾⅓⅔⅛⅜⅝⅞])"
+_SQUARES = (("m", "metres?|meters?|mtr"), ("yd", "yards?|yds"), ("ft", "foot|feet"))
+
+
+def tidied(text: str) -> Iterator[str]:
+    """The same text without one kind of slip after another."""
+    plain = in_plain_signs(text)
+    yield plain
+    yield re.sub(r"° (?=[CF])", "°", plain)
+    noughts = re.sub(r"(?<=[0-9.,])[oO]|\b[oO](?=[0-9.,])", "0", plain)
+    yield re.sub(r"(?<=[0-9])[lI](?=[0-9. ])|\b[lI](?=[0-9.,])", "1", noughts)
+    yield re.sub(r"([0-9])[.,]+ ?(?=[^0-9., ])", r"\1 ", plain)
+    yield re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)
+    yield re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", plain)
+    yield re.sub(rf"(\d) ?(?:and|&|\+|-|–) ?({_FRACTION})", r"\1 \2", plain)
+    yield re.sub(r"([a-z])[.,]* ?(?:and |& ?|\+ ?)?(?=\d)", r"\1 ", plain).rstrip(".,")
+    yield _per_area(plain)
+
+
+def in_plain_signs(text: str) -> str:
+    """The text in plain digits, signs and single blanks, without what doesn't show."""
+    return " ".join("".join(map(_plain, text)).split())
+
+
+def _plain(char: str) -> str:
+    if char in VULGAR or char in "²µμ″′”’×" or char.isascii():
+        return char
+    if unicodedata.category(char) == "Cf":
+        return ""
+    normal = unicodedata.normalize("NFKC", char).replace("⁄", "/")
+    if unicodedata.decomposition(char).startswith("<fraction>"):
+        return " " + normal
+    digit = unicodedata.decimal(char, None)
+    if digit is not None:
+        return str(digit)
+    return _LIKE.get(char) or (normal if normal.replace("²", "2").isascii() else char)
+
+
+def _per_area(text: str) -> str:
+    """``g per square metre`` and the like, as ``g/m²``."""
+    if not re.search(r"\bper\b|sq|ft", text):
+        return text
+    found = re.sub(r"(?:grams?|gr) ?(?=/|per\b)", "g ", text.lower())
+    found = re.sub(r"(?:ounces?|ozs?) ?(?=/|per\b)", "oz ", found)
+    for unit, words in _SQUARES:
+        square = rf"(?:sq\.? ?|square ?)(?:{words}|{unit})\b\.?|\b(?:{words}|{unit})(?:2|²|\^2)"
+        found = re.sub(rf" ?(?:/|\bper\b) ?(?:{square})", f"/{unit}²", found)
+    return found
+
+
+def hidden_in(text: str) -> str:
+    """The first character that doesn't show, by its number, if there is one."""
+    char = next((c for c in text if unicodedata.category(c) == "Cf"), "")
+    return f"U+{ord(char):04X}" if char else ""

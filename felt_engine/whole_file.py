@@ -1,0 +1,104 @@
+"""A file written whole or not at all: to a name beside it first, then renamed.
+
+The name beside it is always the same one, ``.report.json.felt-engine.part``, and locked while it is
+written to. A run that was killed leaves at most that one behind, and the next one uses it up.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+ENDING = ".felt-engine.part"
+
+
+def part_of(path: str, middle: str = "") -> str:
+    """What a file is called while it is being written."""
+    folder, name = os.path.split(path)
+    return os.path.join(folder, f".{name[:40]}{middle}{ENDING}")
+
+
+def write_whole(path: str, pieces: Iterable[str]) -> None:
+    """Write pieces of text to this file, which may be there already and then keeps its rights.
+
+    What raises, OSError or whatever the pieces raise, leaves the file as it was.
+    """
+    part = part_of(path)
+    handle = _locked(part)
+    if handle is None:
+        part = part_of(path, f".{os.getpid()}-{os.urandom(4).hex()}")
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    done = False
+    try:
+        with open(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.writelines(pieces)
+            file.flush()
+            os.chmod(part, _rights(path))
+            if os.name == "posix":
+                os.replace(part, path)
+                done = True
+        if not done:
+            os.replace(part, path)
+            done = True
+    finally:
+        if not done:
+            _delete(part)
+
+
+def _locked(part: str) -> int | None:
+    """This file, empty and locked for us; ``None`` where it isn't ours, or another one writes to it."""
+    try:
+        import fcntl
+
+        flags = os.O_WRONLY | os.O_CREAT | os.O_NOFOLLOW | os.O_NONBLOCK
+        handle = os.open(part, flags, 0o600)
+    except (ImportError, FileExistsError, PermissionError):
+        return None
+    except OSError as error:
+        if os.path.lexists(part):
+            return None
+        raise error
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        if _is_ours(handle, part):
+            os.ftruncate(handle, 0)
+            return handle
+    except OSError:
+        pass
+    os.close(handle)
+    return None
+
+
+def _is_ours(handle: int, part: str) -> bool:
+    """Whether this is still the file of that name, an ordinary one of our own, under no other name."""
+    found, named = os.fstat(handle), os.lstat(part)
+    return (
+        (found.st_dev, found.st_ino) == (named.st_dev, named.st_ino)
+        and stat.S_ISREG(found.st_mode)
+        and found.st_nlink == 1
+        and found.st_uid == os.geteuid()
+    )
+
+
+def _rights(path: str) -> int:
+    """Those of the file that is there, else those of any new file."""
+    try:
+        return stat.S_IMODE(os.stat(path).st_mode)
+    except OSError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
+
+
+def _delete(path: str) -> None:
+    try:
+        os.unlink(path)
+    except OSError:
+        return
+
+
+__all__ = ["ENDING", "part_of", "write_whole"]

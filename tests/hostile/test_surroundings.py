@@ -1,0 +1,159 @@
+"""Bad luck around a call: no rights, no room, no reader, another locale, an interrupt, odd modules."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from kit_calls import ODD, Caller, held, recipe
+
+from felt_engine.whole_file import ENDING, part_of
+
+COMMAND = [sys.executable, "-P", "-m", "felt_engine"]
+AS_ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
+
+
+@pytest.mark.parametrize("size", [100, 4096])
+@pytest.mark.parametrize("exporter", ["text", "json", "page"])
+def test_no_room_on_the_disk(size: int, exporter: str, tmp_path: Path, call: Caller) -> None:
+    """A limit of the process stands for a full disk; /dev/full is in the table of calls."""
+    recipe(tmp_path)
+    (tmp_path / "out.x").write_text("before")
+    arguments = ["check", "right.yaml", "--as", exporter, "--to", "out.x"]
+    done = call(arguments, tmp_path, file_bytes=size)
+    if done.status == 0:
+        assert (tmp_path / "out.x").stat().st_size <= size
+    else:
+        held(done, 2, "cannot write out.x: File too large")
+        assert (tmp_path / "out.x").read_text() == "before"
+    assert sorted(os.listdir(tmp_path)) == ["out.x", "right.yaml"]
+
+
+def test_no_room_for_what_is_kept(tmp_path: Path, call: Caller) -> None:
+    """The report is told all the same, and that it can't be kept."""
+    recipe(tmp_path)
+    done = call(["check", "right.yaml", "--keep", "kept"], tmp_path, file_bytes=900)
+    assert done.status == 0 and "can’t be kept" in done.err and "Nothing to mend" in done.out
+    assert not [name for name in tmp_path.rglob("*.json") if name.stat().st_size == 900]
+
+
+@pytest.mark.skipif(not AS_ROOT, reason="only root may become somebody else")
+def test_no_right_to_read_or_to_write(tmp_path: Path, call: Caller) -> None:
+    for folder in (tmp_path, *tmp_path.parents):
+        if folder.stat().st_uid == os.geteuid() and folder.stat().st_mode & 0o005 != 0o005:
+            folder.chmod(folder.stat().st_mode | 0o005)
+    recipe(tmp_path)
+    recipe(tmp_path, name="secret.yaml").chmod(0o600)
+    (tmp_path / "known.json").write_text("{}")
+    (tmp_path / "known.json").chmod(0o600)
+    closed = tmp_path / "closed"
+    closed.mkdir(0o700)
+    for arguments, word in {
+        ("check", "secret.yaml"): "permission denied",
+        ("check", "right.yaml", "--studio", "secret.yaml"): "permission denied",
+        ("check", "right.yaml", "--known", "known.json"): "Permission denied",
+        ("check", "right.yaml", "--to", "out.txt"): "cannot write out.txt: Permission denied",
+        ("check", "right.yaml", "--to", "closed/out.txt"): "Permission denied",
+        ("check", "right.yaml", "--as", "page", "--to", "pages/"): "cannot make the folder",
+        ("check", "right.yaml", "--write-known", "k.json"): "cannot write k.json",
+        ("resize", "secret.yaml", "--times", "2"): "permission denied",
+        ("resize", "right.yaml", "--times", "2", "--to", "out.yaml"): "Permission denied",
+        ("rows", "secret.yaml"): "permission denied",
+        ("forecast", "right.yaml", "--notebook", "secret.yaml"): "permission denied",
+        ("swatches", "secret.yaml"): "permission denied",
+        ("new-plugin", "harbour-rules"): "cannot make",
+        ("check", "closed/r.yaml"): "permission denied",
+    }.items():  # fmt: skip
+        held(call(arguments, tmp_path, user=True), 2, word)
+    held(call(["check", "right.yaml", "--keep", "kept"], tmp_path, user=True), 0, "can’t be kept")
+    held(call(["check", "closed"], tmp_path, user=True), 2, "without a recipe")
+
+
+@pytest.mark.parametrize("exporter", ["text", "json", "page", "sarif", "junit", "markdown"])
+def test_an_ascii_locale(exporter: str, tmp_path: Path, call: Caller) -> None:
+    """On a terminal what it can't show is escaped; a file is UTF-8 whatever the locale."""
+    recipe(tmp_path)
+    held(call(["check", "right.yaml", "--as", exporter], tmp_path, locale="C"), 0)
+    held(call(["check", "right.yaml", "--as", exporter, "--to", "o.x"], tmp_path, locale="C"), 0)
+    said = (tmp_path / "o.x").read_text("utf-8")
+    assert "Zwölf" in said or "Zw\\u00f6lf" in said or exporter in ("sarif", "junit", "markdown")
+
+
+@pytest.mark.parametrize("arguments", [["check", "right.yaml"], ["rules"], ["rules", "thin-layer"],
+                                       ["resize", "right.yaml", "--times", "2"], ["rows", "right.yaml"],
+                                       ["check", "right.yaml", "--as", "page"]], ids=" ".join)  # fmt: skip
+def test_a_reader_that_goes_away(arguments: list[str], tmp_path: Path, call: Caller) -> None:
+    recipe(tmp_path)
+    done = call(arguments, tmp_path, closed=True)
+    assert "Traceback" not in done.err and "should not" not in done.err
+    assert done.status in (0, 1, 2, 141) and len(done.err) < 2000
+
+
+def test_standard_input_in_every_odd_way(tmp_path: Path, call: Caller) -> None:
+    for data, status, word in [
+        (ODD.encode(), 0, "漢"), (b"\xef\xbb\xbf" + ODD.encode(), 0, "漢"), (b"", 2, "an empty file"),
+        (b"\xff\xfe" + ODD.encode("utf-16-le"), 2, "UTF-16"), (b"\0" * 99, 2, "U+0000"),
+        (b"a: b\n" * 400_000, 2, "1000 kB"), (b"[" * 90_000, 2, "levels"), (b'{"a"', 2, "brackets"),
+    ]:  # fmt: skip
+        held(call(["check", "-"], tmp_path, stdin=data), status, word)
+    held(call(["check", "-", "--called", "x.json"], tmp_path, stdin=b'{"a"'), 2, "cut off")
+    held(call(["check", "-", "--called", "\x1b[31m"], tmp_path, stdin=ODD.encode()), 0, "\\x1b[31m")
+    held(call(["check", "-", "--called", "../x/y.yaml"], tmp_path, stdin=ODD.encode()), 0, "y.yaml")
+
+
+def test_several_processes_have_the_same_luck(tmp_path: Path, call: Caller) -> None:
+    """The same words and status; what several processes take together is more than one call's."""
+    for number, text in enumerate(
+        (ODD, "\0", "[" * 90_000, "a: b\n" * 300_000, "- a", "", "a: *b")
+    ):
+        recipe(tmp_path, text, f"r{number}.yaml")
+    (tmp_path / "loop.yaml").symlink_to("loop.yaml")
+    one = call(["check", "."], tmp_path)
+    two = call(["check", ".", "--processes", "2"], tmp_path, seconds=8)
+    held(two, 2, "levels", seconds=8)
+    assert (two.out, two.status) == (one.out, one.status)
+
+
+@pytest.mark.parametrize("extra", [[], ["--processes", "2"], ["--keep", "kept"], ["--to", "out.txt"]],
+                         ids=" ".join)  # fmt: skip
+def test_an_interrupt_in_the_middle(extra: list[str], tmp_path: Path) -> None:
+    """Status 130, no traceback, nothing left half written. Sent when the first recipe is done."""
+    for number in range(1500):
+        recipe(tmp_path, name=f"r{number}.yaml")
+    with (tmp_path / "said").open("w") as said:
+        process = subprocess.Popen(
+            [*COMMAND, "check", ".", *extra], cwd=tmp_path, stdout=said, stderr=subprocess.PIPE,
+            text=True, start_new_session=True,
+        )  # fmt: skip
+        signs = [tmp_path / "said", tmp_path / part_of("out.txt"), tmp_path / "kept/CACHEDIR.TAG"]
+        for _ in range(3000):
+            if any(sign.exists() and sign.stat().st_size for sign in signs):
+                break
+            time.sleep(0.01)
+        os.killpg(process.pid, signal.SIGINT)
+        _, err = process.communicate(timeout=60)
+    assert "Traceback" not in err, err[-2000:]
+    assert process.returncode == 130
+    assert not [name for name in os.listdir(tmp_path) if name.endswith(ENDING)]
+    assert not (tmp_path / "out.txt").exists()
+
+
+def test_modules_beside_the_recipe_are_never_run(tmp_path: Path) -> None:
+    """The installed command, started in a folder from somebody else, and with one on its path."""
+    recipe(tmp_path)
+    names = ("yaml", "json", "felt_engine", "attr", "attrs", "pluggy", "felt_rules", "os", "re", "argparse",
+             "felt_exporters", "jinja2", "conftest", "sitecustomize", "usercustomize",
+             "encodings")  # fmt: skip
+    for name in names:
+        (tmp_path / f"{name}.py").write_text("raise SystemExit('run!')")
+    command = Path(sys.executable).with_name("felt-engine")
+    for arguments in (["check", "right.yaml"], ["check", "."], ["rules"], ["--version"],
+                      ["check", "right.yaml", "--as", "page"], ["rows", "right.yaml"]):  # fmt: skip
+        done = subprocess.run([command, *arguments], cwd=tmp_path, capture_output=True, text=True)
+        assert done.returncode == 0, done.stderr
+        assert "run!" not in done.stdout + done.stderr
