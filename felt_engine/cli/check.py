@@ -113,6 +113,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     _ordinary(arguments.known)
     known = KnownFindings(arguments.known, arguments.write_known)
     given = Given(arguments.paths, arguments.called)
+    _own(arguments.known, arguments.write_known)
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
     _spare(arguments, outputs, given)
     whole = None
@@ -143,6 +144,24 @@ def _ordinary(known: str | None) -> None:
 
         why = "it is far too large" if stat.S_ISREG(found.st_mode) else "it is no ordinary file"
         raise CallError(f"cannot read {known}: {why}")
+
+
+def _own(known: str | None, write: str | None) -> None:
+    """CallError where known findings would take the place of something else, such as a recipe."""
+    import os
+
+    if not known or not write or not os.path.isfile(write) or not os.path.getsize(write):
+        return
+    from felt_engine.checking.known import from_text
+    from felt_engine.errors import CallError
+
+    try:
+        with open(write, encoding="utf-8-sig") as file:
+            from_text(file.read())
+    except (OSError, ValueError):
+        raise CallError(
+            f"{write} is no file of known findings, and would be written over: name another"
+        ) from None
 
 
 def _spare(

@@ -23,6 +23,7 @@ from felt_engine.reading.quantity import (
     pattern,
     widened,
 )  # fmt: skip
+from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing
 
@@ -132,7 +133,7 @@ class Text(Kind):
             return BAD
         if not text.strip():
             return ctx.bad(node, at, "a text", "write it, or leave the whole line out")
-        if not text.isascii() and not shows(text):
+        if not shows(text):
             return ctx.bad(node, at, "a text that shows", "type it anew", kind="limit")
         if len(text) > self.most:
             kind = "limit" if node.kind == "number" else "shape"
@@ -155,13 +156,6 @@ class Text(Kind):
         found: Json = {"type": ["string", "number"], "maxLength": self.most}
         found["pattern"] = r"\S" if self.lines else one
         return found
-
-
-def shows(text: str) -> bool:
-    """Whether there is more in a text than blanks and characters without a look of their own."""
-    import unicodedata
-
-    return any(unicodedata.category(c) not in ("Cf", "Zs", "Mn") for c in text)
 
 
 class Word(Kind):

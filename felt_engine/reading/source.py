@@ -28,6 +28,15 @@ def find_hidden(text: str) -> re.Match[str] | None:
     return _hidden(text.isascii()).search(text)
 
 
+def shows(text: str) -> bool:
+    """Whether there is more in a text than blanks and characters without a look of their own."""
+    if text.isascii():
+        return True
+    import unicodedata
+
+    return any(unicodedata.category(c) not in ("Cf", "Zs", "Mn") for c in text)
+
+
 _MARKS = (
     (b"\xff\xfe\x00\x00", "UTF-32"),
     (b"\x00\x00\xfe\xff", "UTF-32"),
