@@ -83,7 +83,7 @@ class WorkerLost(FeltError):
 
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
     return "\n".join(
-        f"{name}, line {p.line or '?'}, column {p.column or '?'}: "
+        f"{name}{f', line {p.line}, column {p.column}' if p.line else ''}: "
         f"found {p.found}; expected {p.expected}; {p.mend}"
         for p in problems
     )

@@ -80,7 +80,8 @@ class Engines:
                     engine = self.usual.with_studio(at(found), found=True)
                     self.by_folder[folder] = _with_notebook(engine)
             except (StudioError, NotebookError) as error:
-                terminal.complain(str(error))
+                for line in str(error).splitlines():
+                    terminal.complain(line)
                 self.status = max(self.status, 3 if isinstance(error, PluginMissing) else 2)
         for path, without in _without(files, self.by_folder):
             terminal.complain(

@@ -41,8 +41,9 @@ class KnownFindings:
             raise CallError("--known and --write-known are to name a file")
         self.file, self.write = file, write
         self.kept: dict[str, tuple[KnownOne, ...]] = {} if file is None else _read(file)
-        if file is None and write is not None and os.path.isfile(write):
-            self.kept = _read(write)
+        if write is not None and write != file and os.path.isfile(write):
+            there = _to_renew(write) if file is None or os.path.getsize(write) else {}
+            self.kept = self.kept if file is not None else there
         self.now: dict[str, tuple[KnownOne, ...]] = {}
         self.gone = 0
         self.any_new = False
@@ -108,6 +109,16 @@ class KnownFindings:
 
 def _many(count: int) -> str:
     return f"{count} known finding{'' if count == 1 else 's'}"
+
+
+def _to_renew(file: str) -> dict[str, tuple[KnownOne, ...]]:
+    """What a file of known findings has that is to be written anew; never anything else's place."""
+    from felt_engine.errors import CallError
+
+    try:
+        return _read(file)
+    except CallError as error:
+        raise CallError(f"{error} (as it is, it would be written over)") from None
 
 
 def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:

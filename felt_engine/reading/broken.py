@@ -47,7 +47,7 @@ def syntax(text: str, error: Any) -> Problem:
     said = f"{getattr(error, 'context', '') or ''}: {getattr(error, 'problem', '') or 'broken'}"
     if "nesting depth" in said:
         return deep(line, column)
-    bare = _bare_colour(text, line)
+    bare = _bare_colour(text, line) or _odd_start(text, line)
     if bare is not None:
         return bare
     row = _row(text, line)
@@ -97,6 +97,25 @@ def _bare_colour(text: str, line: int) -> Problem | None:
                 "a colour in quotes", f'put it in quotes: "{match[1]}"', "", number,
                 match.start(1) + 1, "text",
             )  # fmt: skip
+    return None
+
+
+_ODD_START = re.compile(r" *(?:([\u00a0\u2007\u2009\u202f\u3000])|([–—•·] ))")
+
+
+def _odd_start(text: str, line: int) -> Problem | None:
+    """A row, this one or the one above, that starts with a blank or a dash as web pages have them."""
+    rows = _rows(text)
+    for number in range(max(1, line - 1), min(line, len(rows)) + 1):
+        match = _ODD_START.match(rows[number - 1])
+        if match:
+            found = (
+                f"a blank of another kind, U+{ord(match[1]):04X}" if match[1] else match[2].strip()
+            )
+            mend = "indent with plain spaces" if match[1] else "start the line with a plain dash: -"
+            return Problem(
+                found, _READABLE, mend, "", number, match.start(1 if match[1] else 2) + 1, "text"
+            )
     return None
 
 

@@ -93,6 +93,9 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "known that is a pipe": (["check", "right.yaml", "--known", "pipe.yaml"], 2, "no ordinary file"),
     "known that never ends": (["check", "right.yaml", "--known", "/dev/zero"], 2, "no ordinary file"),
     "write known over the recipe": (["check", "right.yaml", "--write-known", "right.yaml"], 2, ""),
+    "write known over the recipe, by another": (["check", "right.yaml", "--known", "known/empty.json", "--write-known", "right.yaml"], 2, "would be written over"),
+    "write known over a recipe of the folder": (["check", "own", "twice/r.yaml", "--studio", "none", "--known", "known/empty.json", "--write-known", "led/r.yaml"], 2, "would be written over"),
+    "write known over the recipe by a link": (["check", "right.yaml", "--known", "known/empty.json", "--write-known", "link.yaml"], 2, "would be written over"),
     "write known on a full disk": (["check", "right.yaml", "--write-known", "/dev/full"], 2, "No space"),
     "to the recipe itself": (["check", "right.yaml", "--to", "right.yaml"], 2, "written over"),
     "to the recipe by a link": (["check", "right.yaml", "--to", "link.yaml"], 2, "written over"),
@@ -235,7 +238,7 @@ def folder(at: Path) -> None:
         "format": '{"format": 9}', "lists": '{"format": 1, "recipes": []}', "deep": "[" * 90_000,
         "numbers": head + json.dumps(numbers), "outside": head + json.dumps(one),
         "level": head + json.dumps(graver), "merged": head + "<<<<<<< ours\n",
-        "digits": '{"format": ' + "9" * 9000 + "}",
+        "empty": head, "digits": '{"format": ' + "9" * 9000 + "}",
     }.items():  # fmt: skip
         (at / f"known/{name}.json").write_text(text)
     (at / "known/latin.json").write_bytes(b'{"a": "\xe9"}')
