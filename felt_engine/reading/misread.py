@@ -185,10 +185,11 @@ def _unit(kinds: tuple[str, ...], text: str) -> str:
         return f"{unit} is the unit of {NAMES[other]}"
     if not re.match(NOT_ZERO, value) and kinds[0] not in ("position", "temperature"):
         return ONE if re.search(r"[1-9]", unit) else _NOTHING
-    close = _unit_of(kinds, unit)
+    foreign = _foreign(kinds, unit)
+    close = None if foreign else _unit_of(kinds, unit)
     if close:
         return f"write {value} {close}, if that is meant"
-    return _foreign(kinds, unit) or _joined(kinds, value, unit) or _listed(kinds)
+    return foreign or _joined(kinds, value, unit) or _listed(kinds)
 
 
 def _foreign(kinds: tuple[str, ...], unit: str) -> str:
@@ -216,7 +217,7 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
         if big in units and small in units and kind != "temperature":
             unit = min((small, big), key=units.__getitem__)
             try:
-                total = number(value) * units[big] + number(more) * units[small]
+                total = number(value, big) * units[big] + number(more, small) * units[small]
             except Refused as refused:
                 return refused.mend
             said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
