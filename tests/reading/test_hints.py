@@ -34,7 +34,10 @@ ONE_IS = [
     ("time", "weeks", 7, "days", "week"),
 ]  # fmt: skip
 """Units that aren't read, what one of them is, and pint's name for it."""
-OF_VOLUME = "ml l litre litres liter cl cup cups tsp tbsp teaspoon tablespoon pint pints floz handful handfuls"
+OF_VOLUME = (
+    "ml l litre litres liter cl cup cups tsp tbsp teaspoon tablespoon pint pints floz "
+    "handful handfuls"
+)
 
 
 def mend(kind: str, text: str) -> str:
