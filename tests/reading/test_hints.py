@@ -104,6 +104,10 @@ def test_a_volume_is_to_be_weighed(word: str) -> None:
         ("time", "1 h 1 s", "write it in one unit: 3601 s"),
         ("weight", "1/2 kg 1/3 kg", "write it in one unit: 0.8333 kg"),
         ("weight", "1 kg 3/2 g", "write 1 1/2 g"),
+        ("weight", "3/2 kg 1 g", "write 1 1/2 kg"),
+        ("weight", "0.00001 kg 0.00001 kg", "write one number and one unit"),
+        ("weight", "9999999 kg 9999999 mg", "write one number and one unit"),
+        ("length", "101/2 in", "write 50 1/2 in"),
         ("time", "0 h 0 min", "write an amount above nothing, or leave the line out"),
         ("weight", "3 g cm", "write 3 g alone; the rest has a key of its own, or can go into a note"),
         ("length", "3 cm each", "write 3 cm alone; for each face of a resist write face: each; "
