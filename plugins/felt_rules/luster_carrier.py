@@ -305,7 +305,7 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
         "caution",
         laid.about,
         f"The {_fibres(laid)} {kind} of “{laid.placement.of}” {'lies' if kind == 'yarn' else 'lie'} on "
-        f"the surface with no felting wool among or over {'it' if kind == 'yarn' else 'them'}. "
+        f"the surface with {'too little' if loose.share else 'no'} felting wool among or over {'it' if kind == 'yarn' else 'them'}. "
         f"{'It' if kind == 'yarn' else 'Many'} may "
         f"{'come off' if kind == 'yarn' else 'drop'}.",
         f"{'Lay' if kind == 'yarn' else 'Card them into felting wool (half or more), or lay'} a "
