@@ -50,7 +50,7 @@ def one_way(first: str, second: str, way: str = "east-west", **more: Any) -> Pla
 
 MIX = {"mix": {"oat": "40 %", "viscose": "60 %"}, "poor": {"oat": "5 %", "viscose": "95 %"}}
 MADE: dict[str, Plain] = {
-    "a thin panel": panel(wool(70)), "a faulty panel": panel(wool(40)),
+    "just too thin": panel(wool(85)), "a thin panel": panel(wool(70)), "a faulty panel": panel(wool(40)),
     "thin on a strip": panel(wool(60), wool(340, zone="sky")),
     "a bare strip": panel(wool(400, zone="sky")),
     "a strip of viscose alone": panel(wool(400, zone="sky"), laid("viscose", "50 g/m²", zone="wrack")),
