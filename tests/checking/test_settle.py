@@ -14,6 +14,7 @@ from felt_engine import Bench, Figure, Finding, Recipe, Report, Rule, Said
 from felt_engine.checking.fingerprint import of_finding
 from felt_engine.checking.rulebook import RuleBook, Shelved, judge_all
 from felt_engine.checking.settle import settle
+from felt_engine.model.piece import Resist
 
 OZ, FOOT = 0.028349523125, 0.3048
 RECIPE = sheet(
@@ -207,6 +208,14 @@ def test_a_fingerprint_tells_apart_what_a_maker_tells_apart() -> None:
     assert all(len(sign(thing)) == 16 for thing in things)
     assert sign(MADE.waivers[0]) == sign(attrs.evolve(MADE.waivers[0], why="another reason"))
     assert sign(MADE.work[1]) == sign(attrs.evolve(MADE.work[1], times=7))
+
+
+def test_a_resist_is_told_apart_by_its_name_and_by_where_it_lies() -> None:
+    one = Resist("pocket", "along")
+    others = [attrs.evolve(one, name="flap"), attrs.evolve(one, above="across"),
+              attrs.evolve(one, zone="sun")]  # fmt: skip
+    assert len({sign(thing) for thing in (one, *others)}) == 4
+    assert sign(one) == sign(attrs.evolve(one, note="a bin liner"))
 
 
 def test_the_same_lot_in_another_layer_is_another_thing() -> None:

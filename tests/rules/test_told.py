@@ -140,6 +140,11 @@ MADE: dict[str, Plain] = {
     "neps on a veil": panel(wool(20), laid("specks", "20 g/m²", lay="scatter"), wool(400)),
     "neps in a blend": panel(wool(), laid("fleck", "20 g/m²", "random"), blends={
         "fleck": {"oat": "30 %", "specks": "70 %"}}),
+    "neps half in wool": panel(wool(), laid("fleck", "20 g/m²", "random"), blends={
+        "fleck": {"oat": "50 %", "specks": "50 %"}}),
+    "shine in portions and silk": panel(wool(), {"name": "gleam", "placements": [
+        laid("viscose", "32 g/m²", zone="sun"), laid("silk", "30 g/m²", zone="sun"),
+        laid("viscose", "32 g/m²", zone="sun")]}),
     "pongee lapped": panel(wool(), laid("pongee", "60 g/m²", zone="sun"), wool(30, zone="sun")),
     "two shines": panel(wool(), laid("viscose", "30 g/m²", "random", zone="sun"),
                         laid("silk", "60 g/m²", "random", zone="sun")),
