@@ -63,6 +63,9 @@ MADE: dict[str, Plain] = {
         "oat": {"fibre": "merino", "preparation": "combed top"}}),
     "openwork": panel(wool(30, role="open")), "a cobweb": panel(wool(25, zone="sky"), use="cobweb"),
     "half openwork": panel(wool(20, role="open"), wool(20)),
+    "openwork with shine": panel(wool(30, role="open"), laid("viscose", "5 g/m²", "random", zone="sun")),
+    "thin under two shines": panel(wool(40), laid("viscose", "5 g/m²", "random", zone="sky"),
+                                   laid("silk", "5 g/m²", "random", zone="wrack")),
     "bought felt": panel(laid("felt", "20 g/m²"), lots={"felt": {
         "fibre": "merino", "preparation": "felt", "fineness": "20 um"}}),
     "both sides of a bag": panel(wool(60, face="both"), use="bag", over="flat resist"),
