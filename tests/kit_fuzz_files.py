@@ -5,6 +5,7 @@ Each kind has a few right documents, which are changed as recipes are (kit_fuzz)
 
 from __future__ import annotations
 
+import contextlib
 import copy
 import json
 import random
@@ -18,7 +19,7 @@ from kit_fuzz import Plain, Shelf, Tally, figure, look_at, text_of
 from kit_mutate import WRONG, mutate, spoil, spots
 
 from felt_engine.api import Engine
-from felt_engine.checking.known import from_text, to_text
+from felt_engine.checking.known_file import from_text, to_text
 from felt_engine.errors import FeltError
 from felt_engine.reading.quantity import UNITS, VULGAR, Refused, parse
 
@@ -45,9 +46,13 @@ BOOK: Plain = {
                  {**SWATCH, "name": "third", "fibre": "corriedale", "directions": ["random"]}],
 }  # fmt: skip
 KNOWN: Plain = {
-    "format": 1, "what": "known", "recipes": {"a.yaml": [
-        {"fingerprint": "4f2a", "rule": "thin-layer", "level": "caution", "thing": "base"},
-        {"fingerprint": "77aa", "rule": "halo-clash", "level": "fault", "thing": "sky"}]},
+    "lines": [
+        {"format": 1, "what": "known"},
+        {"recipe": "a.yaml", "rule": "thin-layer", "thing": "base", "at": [], "level": "caution",
+         "fingerprint": "4f2a4f2a4f2a4f2a"},
+        {"recipe": "a.yaml", "rule": "halo-clash", "thing": "sky", "at": ["whole 1"],
+         "level": "fault", "fingerprint": "77aa77aa77aa77aa"},
+    ],
 }  # fmt: skip
 ODD = [
     *WRONG,
@@ -135,6 +140,8 @@ def look_at_notebook(engine: Engine, seed: int, tally: Tally, recipe: str) -> No
 def look_at_known(seed: int) -> None:
     """A file of known findings: read and written again alike, or refused in a line."""
     text, _ = changed(KNOWN, seed)
+    with contextlib.suppress(ValueError, TypeError, KeyError, RecursionError):
+        text = "\n".join(json.dumps(one) for one in json.loads(text)["lines"])
     try:
         found = from_text(text)
     except ValueError as error:

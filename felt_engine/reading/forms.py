@@ -90,8 +90,12 @@ def _mend_length(parts: list[str]) -> str:
         try:
             parse("length", part)
         except Refused as refused:
-            bare = part is not parts[-1] and re.fullmatch(rf"{NOT_ZERO}{NUMBER}", part)
-            return "write both lengths with their units" if bare else refused.mend
+            if part is not parts[-1] and re.fullmatch(rf"{NOT_ZERO}{NUMBER}", part):
+                return "write both lengths with their units"
+            unit = re.search(rf"{either(UNITS['length'])}$", parts[-1])
+            if unit and re.fullmatch(r"[0-9.,/ ]+", part):
+                return explain("length", f"{part} {unit[0]}").mend
+            return refused.mend
     return explain("length", " x ".join(parts)).mend
 
 

@@ -78,7 +78,7 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
     """What a fraction above one may have meant: ``11/2`` is 5 1/2, or 1 1/2 without its blank."""
     extra, rest = divmod(int(over), int(under))
     told = [f"{whole + extra} {rest}/{under}" if rest else str(whole + extra)]
-    if not whole and len(over) > 1 and 0 < int(over[1:]) < int(under) and over[1] != "0":
+    if not whole and len(over) > 1 and over[1] != "0" and int(over[1:]) < int(under):
         told.append(f"{over[0]} {over[1:]}/{under}")
     said = " or ".join(f"{one} {unit}".rstrip() for one in told)
     return f"write {said}, whichever you mean" if len(told) > 1 else f"write {said}"
@@ -251,7 +251,7 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
         if big in units and small in units and kind != "temperature":
             unit = min((small, big), key=units.__getitem__)
             try:
-                total = number(value) * units[big] + number(more) * units[small]
+                total = number(value, big) * units[big] + number(more, small) * units[small]
             except Refused as refused:
                 return refused.mend
             if abs(number(value) * units[big] - number(more) * units[small]) < 0.04 * total:
@@ -259,7 +259,7 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
             said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
             if not total:
                 return _NOTHING
-            return f"write it in one unit: {said} {unit}" if 1 <= len(said) < 12 else ONE
+            return f"write it in one unit: {said} {unit}" if said != "0" and len(said) < 12 else ONE
     return ONE
 
 

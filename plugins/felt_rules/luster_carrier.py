@@ -299,17 +299,18 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
     kinds = {p.stuff.lot.preparation for p in laid.parts if p.stuff.is_body and not p.stuff.holds}
     kind = " and ".join(sorted(str(k) for k in kinds))
     at = tuple({id(one.place): one.place for one in group}.values())
-    veil = VEIL
-    of_all = figures.weight(veil * figures.spread_area(bench.build, laid))
+    of_all = figures.weight(VEIL * figures.spread_area(bench.build, laid))
+    them, lie, may = ("it", "lies", "It may come off") if kind == "yarn" else (
+        "them", "lie", "Many may drop")  # fmt: skip
+    little = "too little" if loose.share else "no"
+    card = "Lay" if kind == "yarn" else "Card them into felting wool (half or more), or lay"
     return bench.finding(
         "caution",
         laid.about,
-        f"The {_fibres(laid)} {kind} of “{laid.placement.of}” lie on the surface with no felting "
-        f"wool among or over them. {'It' if kind == 'yarn' else 'Many'} may "
-        f"{'come off' if kind == 'yarn' else 'drop'}.",
-        f"{'Lay' if kind == 'yarn' else 'Card them into felting wool (half or more), or lay'} a "
-        f"fine veil of wool over {'it' if kind == 'yarn' else 'them'}, about "
-        f"{figures.areal(veil)}, that is {of_all} for all of it.",
+        f"The {_fibres(laid)} {kind} of “{laid.placement.of}” {lie} on the surface with {little} "
+        f"felting wool among or over {them}. {may}.",
+        f"{card} a fine veil of wool over {them}, about {figures.areal(VEIL)}, that is {of_all} for "
+        "all of it.",
         measured=Figure("felting share of the placement", loose.share, ""),
         limit="body-share",
         how="felting weight over all weight of the placement; a few neps drop from any felt",

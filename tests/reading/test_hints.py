@@ -1,0 +1,161 @@
+"""What a hint says of an amount that isn't read: every word that makers write, each bound of each kind."""
+
+from __future__ import annotations
+
+import pytest
+
+from felt_engine.reading.misread import ALSO, ELSEWHERE, LONGEST, VOLUMES
+from felt_engine.reading.quantity import UNITS, Refused, parse, quick
+
+ALSO_WRITTEN = [
+    ("weight", "g", "gr grm gm gms gramme grammes"),
+    ("weight", "kg", "kilo kilos kilogram kilograms kgs"),
+    ("weight", "oz", "0z ozs"),
+    ("length", "cm", "centimetre centimetres centimeter centimeters cms"),
+    ("length", "m", "metre metres meter meters"),
+    ("length", "mm", "millimetre millimetres millimeters"),
+    ("length", "in", "ins '' ’’ ′′"),
+    ("fineness", "um", "mic mics µ μ"),
+    ("time", "s", "sec secs"),
+    ("time", "h", "hr hrs"),
+    ("time", "min", "mins"),
+    ("temperature", "°C", "deg degrees ° degc celsius"),
+    ("temperature", "°F", "fahrenheit"),
+]
+"""How makers also write a unit (common practice, no source)."""
+TWO_WORDS = [("deg c", "°C"), ("degrees c", "°C"), ("degrees f", "°F")]
+ONE_IS = [
+    ("weight", "dag", 10, "g", "decagram"), ("weight", "dkg", 10, "g", "decagram"),
+    ("weight", "deka", 10, "g", "decagram"), ("weight", "hg", 100, "g", "hectogram"),
+    ("weight", "t", 1000, "kg", "metric_ton"), ("weight", "tonne", 1000, "kg", "metric_ton"),
+    ("weight", "st", 14, "lb", "stone"), ("weight", "stone", 14, "lb", "stone"),
+    ("length", "dm", 10, "cm", "decimeter"), ("length", "hand", 4, "in", "hand"),
+    ("length", "hands", 4, "in", "hand"), ("time", "week", 7, "days", "week"),
+    ("time", "weeks", 7, "days", "week"),
+]  # fmt: skip
+"""Units that aren't read, what one of them is, and pint's name for it."""
+OF_VOLUME = (
+    "ml l litre litres liter cl cup cups tsp tbsp teaspoon tablespoon pint pints floz "
+    "handful handfuls"
+)
+
+
+def mend(kind: str, text: str) -> str:
+    with pytest.raises(Refused) as caught:
+        parse(kind, text)
+    assert caught.value.kind == "shape"
+    return caught.value.mend
+
+
+SPELLINGS = [(kind, unit, word) for kind, unit, words in ALSO_WRITTEN for word in words.split()]
+SPELLINGS += [("temperature", unit, word) for word, unit in TWO_WORDS]
+
+
+@pytest.mark.parametrize(("kind", "unit", "word"), SPELLINGS)
+def test_what_makers_also_write_for_a_unit_is_answered_with_it(
+    kind: str, unit: str, word: str
+) -> None:
+    for written in (word, word.upper() if word.isascii() else word):
+        assert mend(kind, f"14 {written}") == f"write 14 {unit}, if that is meant"
+
+
+def test_every_such_word_is_in_these_tables() -> None:
+    assert set(ALSO) == {word for _, _, word in SPELLINGS}
+    assert set(ELSEWHERE) == {word for _, word, *_ in ONE_IS}
+    assert {*OF_VOLUME.split(), "fl oz"} == VOLUMES
+
+
+@pytest.mark.parametrize(("kind", "word", "many", "unit", "name"), ONE_IS)
+def test_a_unit_that_is_not_read_is_answered_with_what_it_is(
+    kind: str, word: str, many: int, unit: str, name: str
+) -> None:
+    pint = pytest.importorskip("pint")
+    assert mend(kind, f"3 {word}") == f"{word} is not read; one is {many} {unit}"
+    theirs = pint.UnitRegistry().Quantity(1, name).to_base_units().magnitude
+    theirs *= 1e-3 if name in ("decagram", "hectogram") and theirs > 1 else 1
+    assert many * UNITS[kind][unit] == pytest.approx(theirs, rel=1e-12)
+    assert mend("areal", f"3 {word}").startswith("units known here: ")
+
+
+@pytest.mark.parametrize("word", [*OF_VOLUME.split(), "fl oz", "ML", "tbsp."])
+def test_a_volume_is_to_be_weighed(word: str) -> None:
+    assert mend("weight", f"2 {word}").startswith("that is a volume")
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "said"),
+    [
+        ("length", "10/3 in", "write 3 1/3 in"),
+        ("length", "13/4 in", "write 3 1/4 in or 1 3/4 in, whichever you mean"),
+        ("length", "2 13/4 in", "write 5 1/4 in"),
+        ("length", "5/2 in", "write 2 1/2 in"),
+        ("length", "14/4 in", "write 3 2/4 in"),
+        ("length", "103/4 in", "write 25 3/4 in"),
+        ("length", "4/4 in", "write 1 in"),
+        ("length", "121/2 in", "write 60 1/2 in"),
+        ("weight", "1 4/4 oz", "write 2 oz"),
+        ("temperature", "-5 °C", "write it without a sign; water is never below 0 °C"),
+        ("length", "-5 cm", "write it without a sign"),
+        ("weight", "1,500 bananas", "write the number with nothing between its digits"),
+        ("weight", "1 500,25 g", "write 1500.25 g"),
+        ("weight", "1 500", "write 1500 g"),
+        ("length", "2-1/4", "write a blank between the whole number and the fraction: 2 1/4 cm"),
+        ("weight", "1 g 0.0 g", "write it in one unit: 1 g"),
+        ("time", "1 h 1 s", "write it in one unit: 3601 s"),
+        ("weight", "1/2 kg 1/3 kg", "write it in one unit: 0.8333 kg"),
+        ("weight", "1 kg 3/2 g", "write 1 1/2 g"),
+        ("weight", "3/2 kg 1 g", "write 1 1/2 kg"),
+        ("weight", "0.00001 kg 0.00001 kg", "write one number and one unit"),
+        ("weight", "9999999 kg 9999999 mg", "write one number and one unit"),
+        ("length", "101/2 in", "write 50 1/2 in"),
+        ("time", "0 h 0 min", "write an amount above nothing, or leave the line out"),
+        ("weight", "3 g cm", "write 3 g alone; the rest has a key of its own, or can go into a note"),
+        ("length", "3 cm each", "write 3 cm alone; for each face of a resist write face: each; "
+         "for each of several pieces, amounts for: one"),
+        ("weight", "4 g 5 6", "say the unit of 5 6 too, or write it as one amount"),
+        ("temperature", "40 °C 5 °C", "write one number and one unit"),
+        ("time", "4 blah", "units known here: s, second, seconds, min, minute, minutes, h, hour, "
+         "hours, day, days"),
+    ],
+)  # fmt: skip
+def test_the_whole_hint(kind: str, text: str, said: str) -> None:
+    with pytest.raises(Refused) as caught:
+        parse(kind, text)
+    assert caught.value.mend == said
+
+
+BOUNDS = [
+    ("weight", ["1 mg", "1,0 mg", "200 kg", "200,0 kg"], ["0.9 mg", "0,9 mg", "201 kg", "200,1 kg"]),
+    ("length", ["0.1 mm", "0,1 mm", "100 m", "100,0 m"], ["0.09 mm", "0,09 mm", "101 m", "100,1 m"]),
+    ("position", ["0 cm", "0,0 cm", "100 m", "100,0 m"], ["101 m", "100,1 m"]),
+    ("areal", ["0.1 g/m²", "0,1 gsm", "50 kg/m²", "50,0 kg/m²"], ["0.09 gsm", "0,09 gsm", "51 kg/m²"]),
+    ("fineness", ["1 um", "1,0 um", "500 um", "500,0 um"], ["0.9 um", "0,9 um", "501 um", "500,1 um"]),
+    ("time", ["1 s", "1,0 s", "60 days", "60,0 days"], ["0.9 s", "0,9 s", "61 days", "60,1 days"]),
+    ("temperature", ["0 °C", "200 °C", "32 °F", "392 F"], ["201 °C", "200,1 C", "31 F", "393 F"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "within", "beyond"), BOUNDS)
+def test_each_bound_belongs_to_what_is_read(
+    kind: str, within: list[str], beyond: list[str]
+) -> None:
+    for text in within:
+        assert parse(kind, text).text == text
+    for text in beyond:
+        with pytest.raises(Refused) as caught:
+            parse(kind, text)
+        assert caught.value.kind == "limit"
+        assert quick(kind, text) is None
+
+
+def test_the_short_cut_takes_the_commonest_texts_up_to_their_bounds() -> None:
+    for kind, text in (("weight", "200 kg"), ("weight", "1 mg"), ("position", "0 cm"),
+                       ("length", "12.5 cm"), ("areal", "120 g/m²")):  # fmt: skip
+        amount = quick(kind, text)
+        assert amount == parse(kind, text) and amount is not None
+        assert amount.kind == ("length" if kind == "position" else kind)
+
+
+def test_only_the_beginning_of_a_long_text_is_looked_at() -> None:
+    assert mend("weight", "4 g" + " " * (LONGEST - 6) + "each, dry").startswith("write 4 g alone")
+    assert "x" * LONGEST not in mend("weight", "4 g " + "x" * 1000)
