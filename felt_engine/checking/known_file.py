@@ -81,7 +81,8 @@ def _one(number: int, value: Any) -> tuple[str, KnownOne]:
         level = " ".join(value["level"][:60].split())
         raise ValueError(f"line {number}: there is no level “{level}”, but {', '.join(LEVELS)}")
     if not re.fullmatch("[0-9a-f]{16}", value["fingerprint"]):
-        raise ValueError(f"line {number}: “{value['fingerprint']}” is no fingerprint")
+        said = " ".join(value["fingerprint"][:60].split())
+        raise ValueError(f"line {number}: “{said}” is no fingerprint")
     one = KnownOne(value["fingerprint"], value["rule"], value["level"], value["thing"], tuple(at))
     return value["recipe"], one
 

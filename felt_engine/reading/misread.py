@@ -254,12 +254,14 @@ def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) ->
                 total = number(value, big) * units[big] + number(more, small) * units[small]
             except Refused as refused:
                 return refused.mend
-            if abs(number(value) * units[big] - number(more) * units[small]) < 0.04 * total:
-                return f"write one of the two alone: {value} {big}"
             said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
             if not total:
                 return _NOTHING
-            return f"write it in one unit: {said} {unit}" if said != "0" and len(said) < 12 else ONE
+            if said == "0" or len(said) >= 12:
+                return ONE
+            if abs(number(value) * units[big] - number(more) * units[small]) < 0.04 * total:
+                return f"write one of the two alone: {value} {big}"
+            return f"write it in one unit: {said} {unit}"
     return ONE
 
 
