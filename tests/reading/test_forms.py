@@ -126,7 +126,7 @@ HINTS = [
     (forms.SIZE, "30 cm wide", "write 30 cm across, if that is meant"),
     (forms.SIZE, "30 cm diameter", "write 30 cm across, if that is meant"),
     (forms.SIZE, "60 x 40 cm across", "write 60 x 40 cm alone"),
-    (forms.SIZE, "12 in square", "write both sides: 12 x 12 in"),
+    (forms.SIZE, "12 in square", "write both sides: 12 in x 12 in"),
     (forms.SIZE, "12 sq in", "write both sides: 12 x 12 in"),
     (forms.SIZE, "6 x 4 x 2 cm", "write two lengths; weight or thickness have keys of their own"),
     (forms.SIZE, "60 x 40", "say the unit: 60 x 40 cm, if that is meant"),
