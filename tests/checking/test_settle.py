@@ -15,6 +15,7 @@ from felt_engine.checking.fingerprint import of_finding
 from felt_engine.checking.rulebook import RuleBook, Shelved, judge_all
 from felt_engine.checking.settle import settle
 from felt_engine.model.piece import Resist
+from felt_engine.model.place import join
 
 OZ, FOOT = 0.028349523125, 0.3048
 RECIPE = sheet(
@@ -58,7 +59,7 @@ NAMED = [
     (MADE.piece, "piece", "/piece"), (MADE.layers[1], "layer “across”", "/layers/1"),
     (MADE.layers[2].placements[1], "layer “sun”, “chalk”", "/layers/2/placements/1"),
     (MADE.lots[0], "lot “oat”", "/lots/oat"), (MADE.zones[0], "zone “sun”", "/zones/sun"),
-    (MADE.work[1], "step 2, roll", "/work/1"), (MADE.waivers[2], "waiver 3", "/waivers/2"),
+    (MADE.work[1], "step 2, roll", join("work", 1)), (MADE.waivers[2], "waiver 3", "/waivers/2"),
     (MADE.purposes[0], "purpose 1", "/on purpose/0"),
 ]  # fmt: skip
 
