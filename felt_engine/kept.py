@@ -24,7 +24,11 @@ TAG = "Signature: 8a477f597d28d172789f06886806bc55"
 
 ABOUT = "# Results that felt-engine keeps by content. Safe to delete.\n"
 MOST_ANSWERS = 16
+"""Answers that are kept: as many ways to call the command as one shop's CI has, and more."""
+
 SPARE_REPORTS = 10_000
+"""Reports that are kept beside three for each recipe of a run: some 40 MB."""
+
 LARGEST_ANSWER = 32_000_000
 """Characters that one run may write for its answer to be kept: some 20,000 recipes as text."""
 

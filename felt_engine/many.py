@@ -26,7 +26,11 @@ if TYPE_CHECKING:
     from felt_engine.kept import Kept
 
 BATCH = 8
+"""Recipes that go to a worker at once: some 0.1 s of work, so that workers end nearly together."""
+
 BATCH_LETTERS = 250_000
+"""Characters of recipes from which a batch goes, however few they are: bounds memory."""
+
 WAITING = 20_000
 """Reports that may wait for an earlier one, beside the batches under way."""
 
