@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import sys
+from hashlib import sha256
 
 from felt_engine import __version__, installed
 
@@ -17,23 +18,18 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-try:  # the same function, without what else comes with hashlib
-    from _blake2 import blake2b
-except ImportError:
-    from hashlib import blake2b
-
 LENGTH = 32
-"""Hexadecimal digits of a mark: 128 bits of BLAKE2b (RFC 7693)."""
+"""Hexadecimal digits of a mark: 128 bits of SHA-256 (FIPS 180-4)."""
 
 
 def mark(parts: Iterable[str | bytes]) -> str:
     """A short name for these parts; another order, or another split, gives another one."""
-    whole = blake2b(digest_size=LENGTH // 2)
+    whole = sha256()
     for part in parts:
         data = part.encode("utf-8", "surrogatepass") if isinstance(part, str) else part
         whole.update(b"%d:" % len(data))
         whole.update(data)
-    return whole.hexdigest()
+    return whole.hexdigest()[:LENGTH]
 
 
 def of_path(path: str) -> str:
