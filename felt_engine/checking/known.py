@@ -54,9 +54,14 @@ def _known(one: Told) -> KnownOne:
 def in_order(found: Iterable[KnownOne]) -> tuple[KnownOne, ...]:
     """Sorted for people; of two with one fingerprint the one that accepts less."""
     least: dict[str, KnownOne] = {}
-    for one in sorted(found, key=lambda k: (-LEVELS.index(k.level), len(k.at), k.at)):
+    for one in sorted(found, key=_least_first):
         least.setdefault(one.fingerprint, one)
     return tuple(sorted(least.values(), key=lambda k: (k.rule, k.thing, k.fingerprint)))
+
+
+def _least_first(known: KnownOne) -> tuple[int, int, tuple[str, ...], str]:
+    """What accepts less comes first, whichever way the lines of a file stand."""
+    return -LEVELS.index(known.level), len(known.at), known.at, known.fingerprint
 
 
 def marked(report: Report, known: tuple[KnownOne, ...]) -> Report:
@@ -91,7 +96,7 @@ def _matched(
     told = list({id(one): one for one in _told(report)}.values())
     family = _families({one.fingerprint for one in (*told, *known)})
     told.sort(key=lambda one: (LEVELS.index(one.level), -len(one.reach)))
-    left = sorted(known, key=lambda k: (-LEVELS.index(k.level), len(k.at)))
+    left = sorted(known, key=_least_first)
     accepted: list[Told] = []
     refused: dict[str, list[Told]] = {}
     for one in told:
@@ -103,7 +108,7 @@ def _matched(
         else:
             refused.setdefault(root, []).append(one)
     worse = [
-        attrs.evolve(k, fingerprint=refused[family[k.fingerprint]].pop().fingerprint)
+        attrs.evolve(k, fingerprint=refused[family[k.fingerprint]].pop(0).fingerprint)
         for k in left if refused.get(family[k.fingerprint])
     ]  # fmt: skip
     return accepted, worse

@@ -183,6 +183,21 @@ def test_known_findings_never_grow_and_writing_twice_changes_nothing(
     assert accepted == [f.fingerprint for f in marked(now, still).findings if f.known]
 
 
+def test_two_that_grew_graver_stay_written_alike_whichever_stood_first() -> None:
+    places = [Spot("x", f"/{line}", line, 1) for line in (1, 2)]
+    before, now = (
+        Report("r", judged=("a",), findings=tuple(counted([
+            ReportedFinding("a", level, spot, f"m{spot.line}", "", fingerprint=digest("x"), reach=at)
+            for spot, at in zip(places, reaches, strict=True)
+        ], lambda f: f.spot.line)))
+        for level, reaches in (("note", [("w: south",), ("w: south-west",)]), ("fault", [(), ()]))
+    )  # fmt: skip
+    known = known_of(before)
+    still = standing(now, known)
+    assert {one.at for one in still} == {("w: south",), ("w: south-west",)}
+    assert standing(now, still) == still == standing(now, known[::-1])
+
+
 @given(made(), st.data())
 def test_one_finding_more_is_never_known(report: Report, data: st.DataObject) -> None:
     (new,) = data.draw(made(1).filter(lambda one: one.findings)).findings
