@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
 
 import attrs
 
-from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
+from felt_engine.analysis.patches import Edge, Patch, at_height
 
 NEAR = 1e-7
 """Ends closer than this are one, m: cutting drops slivers of a tenth of it."""
@@ -61,6 +60,12 @@ def borders_of(count: int, cells: Sequence[Cell], touches: Iterable[Touch]) -> B
     return Borders(kept, tuple(max(0.0, left) for left in around))
 
 
+def outer_length(patches: Sequence[Patch]) -> float:
+    """Length round all of some patches of one face, and round the holes in them, m."""
+    within = sum(long(line) for _, _, line in touching([(0, patch) for patch in patches]))
+    return max(0.0, sum(map(_round, patches)) - 2 * within)
+
+
 def _round(patch: Patch) -> float:
     a, b, c, d = patch.corners
     return math.dist(a, b) + math.dist(b, c) + math.dist(c, d) + math.dist(d, a)
@@ -73,28 +78,38 @@ def long(line: Line) -> float:
 
 def touching(cells: Sequence[Cell]) -> Iterator[tuple[int, int, Line]]:
     """Pairs of patches of one face that share a piece of border, and that piece."""
-    slabs: dict[tuple[float, float], list[int]] = {}
+    west: dict[Edge, list[int]] = {}
+    ends: dict[float, list[End]] = {}
+    begins: dict[float, list[End]] = {}
     for number, (_, patch) in enumerate(cells):
-        slabs.setdefault((patch.south, patch.north), []).append(number)
-    below: list[int] = []
-    height = -math.inf
-    for (south, north), slab in sorted(slabs.items()):
-        slab.sort(key=lambda number: cells[number][1].west)
-        for one, two in pairwise(slab):
-            if abs(cells[two][1].west - cells[one][1].east) < NEAR:
-                _, low, high, _ = cells[one][1].corners
-                yield one, two, (*low, *high)
-        if abs(south - height) < NEAR:
-            yield from _stacked(_ends(cells, below, south), _ends(cells, slab, south), south)
-        below, height = slab, north
+        (a, south), (b, _), (c, north), (d, _) = patch.corners
+        west.setdefault(patch.right, []).append(number)
+        begins.setdefault(south, []).append((a, b, number))
+        ends.setdefault(north, []).append((d, c, number))
+    for one, (_, patch) in enumerate(cells):
+        yield from _beside(cells, west.get(patch.left, ()), one, patch)
+    for height, lower in ends.items():
+        if height in begins:
+            yield from _stacked(sorted(lower), sorted(begins[height]), height)
+
+
+def _beside(
+    cells: Sequence[Cell], west: Iterable[int], one: int, patch: Patch
+) -> Iterator[tuple[int, int, Line]]:
+    """Where patches lie west of one, along the edge that they share with it."""
+    for other in west:
+        beside = cells[other][1]
+        south, north = max(patch.south, beside.south), min(patch.north, beside.north)
+        if south < north:
+            yield (
+                other,
+                one,
+                (at_height(patch.left, south), south, at_height(patch.left, north), north),
+            )
 
 
 End = tuple[float, float, int]
-"""West and east end of a patch at some height, and its number."""
-
-
-def _ends(cells: Sequence[Cell], slab: Sequence[int], at: float) -> list[End]:
-    return [(*cells[number][1].ends(at), number) for number in slab]
+"""West and east end of a patch at its foot or head, and its number."""
 
 
 def _stacked(

@@ -12,13 +12,13 @@ import attrs
 
 from felt_engine.analysis import stack
 from felt_engine.analysis.borders import Cell, Touch, borders_of, cells_of, touches_of
-from felt_engine.analysis.geometry import Box, Polygon, bounds, joined
+from felt_engine.analysis.geometry import Box, Polygon
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
-from felt_engine.analysis.whereabouts import Whereabouts, locate, narrowest
+from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
@@ -79,12 +79,13 @@ class Place:
     @lazy
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
-        return narrowest([self.region], self.face.face)
+        around = self.face.around(self)
+        return 2 * self.area / around if around else narrowest([self.region], self.face.face)
 
     @lazy
     def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
         """The trapezoids that it consists of, each with its box: west, south, east, north."""
-        return tuple((shape, bounds(shape)) for shape in joined(self.region.patches))
+        return tuple((patch.corners, patch.box) for patch in self.region.patches)
 
     @lazy
     def felts(self) -> float:
@@ -111,6 +112,11 @@ class Place:
         from felt_engine.analysis.within import area_beyond
 
         return area_beyond(self.region, self.face.face, reach, outside)
+
+    @lazy
+    def box(self) -> Box:
+        """West, south, east and north end, m."""
+        return box_of([self.region], self.face.face)
 
     @lazy
     def whereabouts(self) -> Whereabouts:
@@ -172,6 +178,10 @@ class FaceBuild:
         """How much of the face's outline a place of it has, m."""
         return self._borders[1].get(id(place), 0.0)
 
+    def around(self, place: Place) -> float:
+        """How long the edge of a place of it is, m: its part of the outline, and its borders."""
+        return self._borders[2].get(id(place), 0.0)
+
     @lazy
     def cells(self) -> tuple[Cell, ...]:
         """The patches that its places were cut into, each with its place's number."""
@@ -183,13 +193,18 @@ class FaceBuild:
         return touches_of(self.cells)
 
     @lazy
-    def _borders(self) -> tuple[tuple[Border, ...], dict[int, float]]:
+    def _borders(self) -> tuple[tuple[Border, ...], dict[int, float], dict[int, float]]:
         places = self.places
         found = borders_of(len(places), self.cells, self.touches)
         shared = tuple(
             Border(places[one], places[two], length) for (one, two), length in found.shared.items()
         )
-        return shared, {id(p): outer for p, outer in zip(places, found.outer, strict=True)}
+        outer = {id(p): length for p, length in zip(places, found.outer, strict=True)}
+        around = dict(outer)
+        for border in shared:
+            for place in (border.one, border.two):
+                around[id(place)] += border.length
+        return shared, outer, around
 
     @lazy
     def laid(self) -> tuple[tuple[Laid, float], ...]:

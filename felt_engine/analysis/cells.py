@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from felt_engine.analysis.geometry import Patch
+from felt_engine.analysis.patches import Patch
 
 Box = tuple[float, float, float, float]
 

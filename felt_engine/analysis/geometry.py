@@ -1,4 +1,4 @@
-"""Plane geometry for layouts: simple polygons, and the exact patches that they cut a face into.
+"""Plane geometry for layouts: simple polygons, and what becomes of them.
 
 Coordinates are metres east and north of the near left corner of the laid-out size. A curve is a
 polygon of :data:`SIDES` sides with the area of the true curve, so areas of whole rounds are exact
@@ -8,15 +8,11 @@ and an edge is off by at most 0.2 % of the radius.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 
 Polygon = tuple[tuple[float, float], ...]
 Box = tuple[float, float, float, float]
 """West, south, east and north end."""
-
-SLIVER = 1e-8
-"""Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
 
 SIDES = 48
 
@@ -128,201 +124,39 @@ def _first_gone(ring: list[tuple[float, float]], moves: list[tuple[float, float]
     return least
 
 
-def crosses_itself(corners: Sequence[tuple[float, float]]) -> bool:
+Point = tuple[float, float]
+Side = tuple[float, float, Point, Point, int]
+"""West and east end, both corners, and its number."""
+
+
+def crosses_itself(corners: Sequence[Point]) -> bool:
     """True when two sides that are no neighbours meet, or when there is no area."""
     if len(corners) < 3 or abs(area(corners)) < 1e-10 or len(set(corners)) < len(corners):
         return True
-    sides = list(zip(corners, (*corners[1:], *corners[:1]), strict=False))
-    for i, (a, b) in enumerate(sides):
-        for j in range(i + 2, len(sides)):
-            if i == 0 and j == len(sides) - 1:
-                continue
-            if _meet(a, b, *sides[j]):
-                return True
+    last = len(corners) - 1
+    sides = sorted(
+        (min(a[0], b[0]), max(a[0], b[0]), a, b, k)
+        for k, (a, b) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True))
+    )
+    open_: list[Side] = []
+    for side in sides:
+        west, _, a, b, k = side
+        open_ = [other for other in open_ if other[1] >= west]
+        if any(_meet(a, b, c, d) for _, _, c, d, n in open_ if 1 < abs(n - k) < last):
+            return True
+        open_.append(side)
     return False
 
 
-def _meet(
-    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
-) -> bool:
-    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
-
-    apart = any(
-        max(a[k], b[k]) < min(c[k], d[k]) or max(c[k], d[k]) < min(a[k], b[k]) for k in (0, 1)
-    )
-    across = side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
-    return across and not apart
-
-
-Edge = tuple[float, float, float, float, int]
-"""An edge that runs upwards (x, y, x, y), and the number of its polygon."""
-
-
-class Patch:
-    """A piece of the plane between two lines from west to east, inside the same polygons.
-
-    ``inside`` has bit k set where the patch lies in polygon k. ``west`` and ``east`` are its ends
-    at half height, ``left`` and ``right`` the edges that it lies between.
-    """
-
-    __slots__ = ("_corners", "east", "inside", "left", "north", "right", "south", "west")
-
-    def __init__(
-        self, inside: int, west: float, east: float, south: float, north: float,
-        left: Edge, right: Edge,
-    ) -> None:  # fmt: skip
-        self.inside = inside
-        self.west, self.east = west, east
-        self.south, self.north = south, north
-        self.left, self.right = left, right
-        self._corners: Polygon | None = None
-
-    @property
-    def corners(self) -> Polygon:
-        """Its four corners, anticlockwise from the south-west."""
-        if self._corners is None:
-            self._corners = self._at_ends()
-        return self._corners
-
-    def _at_ends(self) -> Polygon:
-        low, high = self.south, self.north
-        return (
-            (at_height(self.left, low), low), (at_height(self.right, low), low),
-            (at_height(self.right, high), high), (at_height(self.left, high), high),
-        )  # fmt: skip
-
-    def ends(self, height: float) -> tuple[float, float]:
-        """How far west and east it reaches at a height, m."""
-        if height == self.south:
-            return self.corners[0][0], self.corners[1][0]
-        if height == self.north:
-            return self.corners[3][0], self.corners[2][0]
-        return at_height(self.left, height), at_height(self.right, height)
-
-    @property
-    def area(self) -> float:
-        """Area, m²: width at half height times height, exact for a trapezoid."""
-        return (self.east - self.west) * (self.north - self.south)
-
-
-def at_height(edge: Edge, y: float) -> float:
-    """How far east an edge is at a height, m."""
-    x1, y1, x2, y2, _ = edge
-    if x1 == x2:
-        return x1
-    return x1 + (x2 - x1) * (y - y1) / (y2 - y1)
-
-
-def decompose(polygons: Sequence[Polygon]) -> list[Patch]:
-    """Cut the plane at every polygon's edges; patches outside all of them are left out.
-
-    Works by horizontal slabs between the heights of all corners and crossings, within which no
-    two edges cross, so that each patch is a trapezoid.
-    """
-    rings = [list(_edges(polygon, k)) for k, polygon in enumerate(polygons)]
-    edges = [edge for ring in rings for edge in ring]
-    heights = sorted({y for edge in edges for y in (edge[1], edge[3])} | set(_crossings(rings)))
-    if len(heights) < 2:
-        return []
-    least = (heights[-1] - heights[0]) * 1e-9
-    edges.sort(key=lambda edge: edge[1])
-    patches: list[Patch] = []
-    active: list[Edge] = []
-    upcoming = 0
-    for south, north in pairwise(heights):
-        if north - south <= least:
-            continue
-        middle = (south + north) / 2
-        while upcoming < len(edges) and edges[upcoming][1] <= middle:
-            active.append(edges[upcoming])
-            upcoming += 1
-        active = [edge for edge in active if edge[3] > middle]
-        _slab(active, south, north, patches)
-    return patches
-
-
-def _edges(polygon: Polygon, number: int) -> Iterable[Edge]:
-    """Upward edges (x, y, x, y, polygon) without the level ones."""
-    for (x1, y1), (x2, y2) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=False):
-        if y1 < y2:
-            yield x1, y1, x2, y2, number
-        elif y2 < y1:
-            yield x2, y2, x1, y1, number
-
-
-def _crossings(rings: Sequence[list[Edge]]) -> Iterable[float]:
-    """Heights at which edges of different polygons cross; two upright ones never do."""
-    boxes = [_box(ring) for ring in rings]
-    slanted = [any(edge[0] != edge[2] for edge in ring) for ring in rings]
-    for i, one in enumerate(rings):
-        for j in range(i + 1, len(rings)):
-            if not one or not rings[j] or not (slanted[i] or slanted[j]):
-                continue
-            near = _within(one, boxes[j])
-            for two in _within(rings[j], boxes[i]) if near else ():
-                low, high = two[1], two[3]
-                for edge in near:
-                    if edge[1] < high and edge[3] > low:
-                        yield from _cross(edge, two)
-
-
-def _box(ring: list[Edge]) -> tuple[float, float, float, float]:
-    if not ring:
-        return 0.0, 0.0, 0.0, 0.0
-    xs = [x for edge in ring for x in (edge[0], edge[2])]
-    return min(xs), min(edge[1] for edge in ring), max(xs), max(edge[3] for edge in ring)
-
-
-def _within(ring: list[Edge], box: tuple[float, float, float, float]) -> list[Edge]:
-    """The edges that may reach into a box."""
-    west, south, east, north = box
-    return [
-        edge for edge in ring
-        if edge[1] < north and edge[3] > south
-        and not (edge[0] <= west and edge[2] <= west)
-        and not (edge[0] >= east and edge[2] >= east)
-    ]  # fmt: skip
-
-
-def _cross(one: Edge, two: Edge) -> Iterable[float]:
-    """The height at which two edges cross that have some heights in common."""
-    slope1 = (one[2] - one[0]) / (one[3] - one[1])
-    slope2 = (two[2] - two[0]) / (two[3] - two[1])
-    if slope1 == slope2:
-        return
-    y = (two[0] - one[0] + slope1 * one[1] - slope2 * two[1]) / (slope1 - slope2)
-    if max(one[1], two[1]) < y < min(one[3], two[3]):
-        yield y
-
-
-def _slab(active: list[Edge], south: float, north: float, patches: list[Patch]) -> None:
-    middle = (south + north) / 2
-    cuts = sorted([
-        (x1 if x1 == x2 else x1 + (x2 - x1) * (middle - y1) / (y2 - y1), number, edge)
-        for edge in active for x1, y1, x2, y2, number in (edge,)
-    ])  # fmt: skip
-    inside, west, left = 0, 0.0, cuts[0][2] if cuts else None
-    for x, number, edge in cuts:
-        if inside and x > west + SLIVER and left is not None:
-            patches.append(Patch(inside, west, x, south, north, left, edge))
-        inside ^= 1 << number
-        west, left = x, edge
-
-
-def joined(patches: Iterable[Patch]) -> tuple[Polygon, ...]:
-    """The same area in fewer trapezoids: patches that go on between the same two edges are one."""
-    found: list[Polygon] = []
-    going: dict[tuple[Edge, Edge], tuple[Patch, Patch]] = {}
-    for patch in sorted(patches, key=lambda p: p.south):
-        key = patch.left, patch.right
-        first, last = going.get(key, (patch, patch))
-        if last is not patch and abs(last.north - patch.south) > SLIVER:
-            found.append(_span(first, last))
-            first = patch
-        going[key] = first, patch
-    return (*found, *(_span(first, last) for first, last in going.values()))
-
-
-def _span(first: Patch, last: Patch) -> Polygon:
-    return (*first.corners[:2], *last.corners[2:])
+def _meet(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether two sides meet that have something in common from west to east."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = a, b, c, d
+    if (ay < cy and ay < dy and by < cy and by < dy) or (
+        ay > cy and ay > dy and by > cy and by > dy
+    ):
+        return False
+    ux, uy, vx, vy = bx - ax, by - ay, dx - cx, dy - cy
+    one, two = ux * (cy - ay) - uy * (cx - ax), ux * (dy - ay) - uy * (dx - ax)
+    if one * two > 0:
+        return False
+    return (vx * (ay - cy) - vy * (ax - cx)) * (vx * (by - cy) - vy * (bx - cx)) <= 0

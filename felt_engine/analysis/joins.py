@@ -8,8 +8,8 @@ import attrs
 
 from felt_engine.analysis.borders import Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
-from felt_engine.analysis.geometry import Patch
 from felt_engine.analysis.layout import Region
+from felt_engine.analysis.patches import Patch
 from felt_engine.value import Value, lazy
 
 BESIDE = 0.005
@@ -77,8 +77,8 @@ def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
     for x1, y1, x2, y2 in lines:
         west, east = min(x1, x2) - BESIDE, max(x1, x2) + BESIDE
         south, north = min(y1, y2) - BESIDE, max(y1, y2) + BESIDE
-        left, right = (west, south, west, north, 0), (east, south, east, north, 0)
-        patches.append(Patch(0, west, east, south, north, left, right))
+        left, right = (west, south, west, north), (east, south, east, north)
+        patches.append(Patch(0, south, north, left, right))
     size = sum(patch.area for patch in patches)
     return Place(face, size, (), Region(face.name, (), size, tuple(patches)))
 

@@ -9,15 +9,23 @@ along the outline of the other face, or of the same one.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import cache
 
 import attrs
 
 from felt_engine.analysis import geometry as geo
+from felt_engine.analysis.patches import Patch, TooIntricate, decompose
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.recipe import Recipe, pointer_of
+
+LOOKS = 250_000
+"""What cutting all faces of a recipe may cost (see :mod:`patches`): some 20,000 patches."""
+
+STACKS = 500
+"""Most parts with a stack of their own that a face may have."""
 
 Cut = tuple[geo.Polygon, bool]
 """A polygon, and whether one has to be inside or outside of it."""
@@ -107,7 +115,7 @@ class Region:
     face: str
     spreads: tuple[Spread, ...]
     area: float
-    patches: tuple[geo.Patch, ...]
+    patches: tuple[Patch, ...]
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -132,13 +140,22 @@ class Layout:
 
 
 def lay_out(recipe: Recipe) -> Layout:
-    """Cut every face of a recipe. Raises RecipeError for a placement that lies nowhere on it."""
+    """Cut every face of a recipe.
+
+    Raises RecipeError for a placement that lies nowhere on it, and for zones that lie over each other
+    in more places than can be judged in good time.
+    """
     spread_area: Areas = {}
     past_area: Areas = {}
     piece = recipe.piece
     edge = outline(piece)
     make = _ball_face if piece.over == "ball" else _cut_face
-    faces = tuple(make(recipe, name, edge, spread_area, past_area) for name in recipe.piece.faces)
+    try:
+        faces = tuple(
+            make(recipe, name, edge, spread_area, past_area) for name in recipe.piece.faces
+        )
+    except TooIntricate:
+        raise _refused(recipe, [_intricate(recipe)]) from None
     _all_laid(recipe, spread_area)
     return Layout(faces, spread_area, past_area)
 
@@ -150,7 +167,20 @@ def _all_laid(recipe: Recipe, spread_area: Areas) -> None:
             if spread_area.get((number, index), 0.0) <= 1e-9:
                 nowhere.append(_nowhere(recipe, placement))
     if nowhere:
-        raise RecipeError(recipe.source.name if recipe.source else "recipe", tuple(nowhere))
+        raise _refused(recipe, nowhere)
+
+
+def _refused(recipe: Recipe, problems: Sequence[Problem]) -> RecipeError:
+    return RecipeError(recipe.source.name if recipe.source else "recipe", tuple(problems))
+
+
+def _intricate(recipe: Recipe) -> Problem:
+    return Problem(
+        f"{len(recipe.zones)} zones whose outlines lie over each other in too many places to be judged",
+        "fewer zones over each other, or plainer outlines",
+        "give corners only where an outline turns; write what lies over much else as a recipe of its own",
+        "/zones", kind="limit",
+    )  # fmt: skip
 
 
 def _nowhere(recipe: Recipe, placement: Placement) -> Problem:
@@ -228,10 +258,10 @@ def _cut_face(
             bit = 1 << numbers.setdefault(polygon, len(numbers))
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         masks.append((need, forbid))
-    by_mask: dict[int, list[geo.Patch]] = {}
-    for patch in geo.decompose(tuple(numbers)):
+    by_mask: dict[int, list[Patch]] = {}
+    for patch in decompose(tuple(numbers), LOOKS / len(recipe.piece.faces)):
         by_mask.setdefault(patch.inside, []).append(patch)
-    stacks: dict[tuple[int, ...], list[geo.Patch]] = {}
+    stacks: dict[tuple[int, ...], list[Patch]] = {}
     for inside, patches in by_mask.items():
         size = sum(patch.area for patch in patches)
         here = tuple(
@@ -246,6 +276,8 @@ def _cut_face(
             for k in here:
                 _add(past_area, spreads[k].key, size)
     regions = []
+    if len(stacks) > STACKS:
+        raise TooIntricate
     for stack, patches in sorted(stacks.items()):
         size = sum(patch.area for patch in patches)
         if size > 1e-9 * abs(geo.area(edge)):

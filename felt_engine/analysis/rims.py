@@ -15,6 +15,7 @@ import attrs
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.layout import Areas, Cut, cuts_of
+from felt_engine.analysis.patches import decompose
 from felt_engine.analysis.rows import TAPER, TUFT, Profile, shingle_rows
 from felt_engine.analysis.shingle import Shingled, shingled
 from felt_engine.analysis.stack import Laid
@@ -148,7 +149,7 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
         keys = {key for key, _ in stack}
         return sides, stack, [key for key in _fitting(inside, wanted) if key not in keys]
 
-    for patch in geo.decompose(tuple(numbers)):
+    for patch in decompose(tuple(numbers)):
         sides, stack, short = lies(patch.inside)
         for side in sides:
             _add(found[side].areas, stack, patch.area)

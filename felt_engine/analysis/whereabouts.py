@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 import attrs
 
-from felt_engine.analysis.geometry import Patch, area, bounds, grown
+from felt_engine.analysis.borders import outer_length
+from felt_engine.analysis.geometry import area, bounds, grown
 from felt_engine.analysis.layout import Face, Region
+from felt_engine.analysis.patches import Patch
 from felt_engine.analysis.say import length
 from felt_engine.value import Value
 
@@ -26,6 +28,9 @@ MOST = 0.75
 SAME = 0.05
 """How far a rim's width may differ from side to side, as a part of it, and still be one width."""
 
+ALL = 0.97
+"""Part of the face from which something is said to lie all over."""
+
 HALVINGS = 26
 """How often a rim's width is halved in on: far finer than the micrometre that it is rounded to."""
 
@@ -41,62 +46,27 @@ class Whereabouts(Value):
 
 
 def narrowest(regions: Sequence[Region], face: Face) -> float:
-    """Twice the area over the perimeter, m: the width of a strip or a frame.
-
-    Slanted edges count as steps, which makes a round or slanted part up to 1.4 times narrower.
-    """
+    """Twice the area over the perimeter, m: the width of a strip or a frame, half that of a round."""
     patches = [patch for region in regions for patch in region.patches]
     if not patches:
         west, south, east, north = face.box
         return min(east - west, north - south)
-    size = sum(patch.area for patch in patches)
-    around = _perimeter(patches)
-    return 2 * size / around if around else 0.0
+    around = outer_length(patches)
+    return 2 * _area(patches) / around if around else 0.0
 
 
-def _perimeter(patches: list[Patch]) -> float:
-    slabs: dict[tuple[float, float], list[tuple[float, float]]] = {}
-    for patch in patches:
-        slabs.setdefault((patch.south, patch.north), []).append((patch.west, patch.east))
-    total = 0.0
-    previous: list[tuple[float, float]] = []
-    last: float | None = None
-    for (south, north), spans in sorted(slabs.items()):
-        merged = _merge(spans)
-        total += 2 * len(merged) * (north - south)
-        below: list[tuple[float, float]] = (
-            previous if last is not None and abs(south - last) < 1e-9 else []
-        )
-        if last is not None and not below:
-            total += _length(previous)
-        total += _length(merged) + _length(below) - 2 * _common(merged, below)
-        previous, last = merged, north
-    return total + _length(previous)
-
-
-def _merge(spans: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    merged: list[tuple[float, float]] = []
-    for west, east in sorted(spans):
-        if merged and west <= merged[-1][1] + 1e-9:
-            merged[-1] = (merged[-1][0], max(east, merged[-1][1]))
-        else:
-            merged.append((west, east))
-    return merged
-
-
-def _length(spans: list[tuple[float, float]]) -> float:
-    return sum(east - west for west, east in spans)
-
-
-def _common(one: list[tuple[float, float]], two: list[tuple[float, float]]) -> float:
-    return sum(max(0.0, min(b, d) - max(a, c)) for a, b in one for c, d in two)
+def box_of(regions: Sequence[Region], face: Face) -> Box:
+    """West, south, east and north end of these regions of a face, m."""
+    patches = [patch for region in regions for patch in region.patches]
+    share = sum(region.area for region in regions) / face.area
+    return face.box if not patches or share > ALL else _box(patches)
 
 
 def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
     """Where these regions of a face lie, together."""
     patches = [patch for region in regions for patch in region.patches]
     share = sum(region.area for region in regions) / face.area
-    if not patches or share > 0.97:
+    if not patches or share > ALL:
         return Whereabouts(_on(face, "all over"), face.box)
     rest = [p for region in face.regions if region not in regions for p in region.patches]
     words = _frame(patches, rest, face) or _own_words(patches, face)
@@ -110,9 +80,10 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
 
 
 def _box(patches: Sequence[Patch]) -> Box:
+    boxes = [patch.box for patch in patches]
     return (
-        min(patch.west for patch in patches), min(patch.south for patch in patches),
-        max(patch.east for patch in patches), max(patch.north for patch in patches),
+        min(box[0] for box in boxes), min(box[1] for box in boxes),
+        max(box[2] for box in boxes), max(box[3] for box in boxes),
     )  # fmt: skip
 
 
@@ -125,15 +96,16 @@ def _frame(patches: Sequence[Patch], rest: Sequence[Patch], face: Face) -> str |
     inset = _inset(patches, face)
     if inset is not None:
         return f"in all but a rim of {length(inset)}"
-    inset = _inset(rest, face) if rest else None
+    inset = _inset(rest, face) if rest and all(_touches(_box(patches), face)) else None
     return None if inset is None else f"in a rim {length(inset)} wide all round"
 
 
 def _inset(patches: Sequence[Patch], face: Face) -> float | None:
     """How far inside the outline these end, if that is equally far all round."""
-    box, size = _box(patches), _area(patches)
+    size = _area(patches)
     if size < LARGE * face.area:
         return None
+    box = _box(patches)
     low, high = 0.0, min(face.box[2] - face.box[0], face.box[3] - face.box[1]) / 2
     for _ in range(HALVINGS):
         middle = (low + high) / 2
@@ -168,7 +140,7 @@ def _both_ends(patches: Sequence[Patch], face: Face) -> str | None:
     west, south, east, north = face.box
     middle_x, middle_y = (west + east) / 2, (south + north) / 2
     for low, high, edges in (
-        ([p for p in patches if p.east <= middle_x], [p for p in patches if p.west >= middle_x],
+        ([p for p in patches if p.box[2] <= middle_x], [p for p in patches if p.box[0] >= middle_x],
          "the west and the east edge"),
         ([p for p in patches if p.north <= middle_y], [p for p in patches if p.south >= middle_y],
          "the south and the north edge"),

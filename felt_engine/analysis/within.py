@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.layout import Cut, Face, Region, cuts_of
+from felt_engine.analysis.patches import Patch, decompose
 from felt_engine.model.piece import Zone
 
 
@@ -16,10 +17,11 @@ def area_within(region: Region, face: Face, zone: Zone) -> float:
     return sum(_overlap(patch, cuts) for patch in region.patches if _near(patch, boxes))
 
 
-def _near(patch: geo.Patch, boxes: Iterable[geo.Box]) -> bool:
+def _near(patch: Patch, boxes: Iterable[geo.Box]) -> bool:
     """Whether a patch may reach into all of these boxes."""
+    left, low, right, high = patch.box
     return all(
-        patch.west < east and patch.east > west and patch.south < north and patch.north > south
+        left < east and right > west and low < north and high > south
         for west, south, east, north in boxes
     )
 
@@ -36,9 +38,8 @@ def area_beyond(region: Region, face: Face, reach: float, outside: Sequence[Zone
     )
 
 
-def _left(patch: geo.Patch, inner: geo.Polygon, zones: Sequence[Sequence[Cut]]) -> float:
-    own = geo.rectangle(patch.west, patch.south, patch.east, patch.north)
-    polygons, masks = [own, inner], []
+def _left(patch: Patch, inner: geo.Polygon, zones: Sequence[Sequence[Cut]]) -> float:
+    polygons, masks = [patch.corners, inner], []
     for cuts in zones:
         need = forbid = 0
         for polygon, want in cuts:
@@ -47,21 +48,19 @@ def _left(patch: geo.Patch, inner: geo.Polygon, zones: Sequence[Sequence[Cut]]) 
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         masks.append((need, forbid))
     return sum(
-        found.area for found in geo.decompose(polygons)
+        found.area for found in decompose(polygons)
         if found.inside & 3 == 3
         and not any(found.inside & n == n and not found.inside & f for n, f in masks)
     )  # fmt: skip
 
 
-def _overlap(patch: geo.Patch, cuts: Iterable[tuple[geo.Polygon, bool]]) -> float:
-    """As for a rectangle at the patch's half height, which has the same area."""
-    own = geo.rectangle(patch.west, patch.south, patch.east, patch.north)
-    polygons, need, forbid = [own], 1, 0
+def _overlap(patch: Patch, cuts: Iterable[tuple[geo.Polygon, bool]]) -> float:
+    polygons, need, forbid = [patch.corners], 1, 0
     for polygon, want in cuts:
         bit = 1 << len(polygons)
         polygons.append(polygon)
         need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
     return sum(
-        found.area for found in geo.decompose(polygons)
+        found.area for found in decompose(polygons)
         if found.inside & need == need and not found.inside & forbid
     )  # fmt: skip

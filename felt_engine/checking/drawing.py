@@ -324,5 +324,5 @@ def _seen(build: Build, place: Place, surface: str) -> str | None:
 
 def mark(place: Place) -> Mark:
     """The box of a place, for a finding's mark."""
-    box = place.whereabouts.box
+    box = place.box
     return Mark(place.face.name, tuple(_mm(metres) for metres in box))

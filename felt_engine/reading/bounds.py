@@ -24,6 +24,8 @@ LAYERS = 100
 PLACEMENTS = 200
 ZONES = 200
 CORNERS = 200
+CORNERS_IN_ALL = 6_000
+"""Corners of all zones together: sixty shapes of a hundred."""
 PARTS = 50
 STEPS = 300
 NOTES = 200

@@ -8,6 +8,7 @@ from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe
+from felt_engine.reading import bounds
 from felt_engine.reading.names import Slip
 
 
@@ -122,6 +123,13 @@ _SPELT = {"end": "to", "start": "from"}
 
 
 def _zones(recipe: Recipe) -> Iterable[Slip]:
+    corners = sum(len(zone.corners) for zone in recipe.zones)
+    if corners > bounds.CORNERS_IN_ALL:
+        yield (
+            "/zones", f"{corners} corners of zones", f"{bounds.CORNERS_IN_ALL} at most, in all",
+            "give a corner only where an outline turns",
+        )  # fmt: skip
+        return
     for zone in recipe.zones:
         at = join("zones", zone.name)
         if zone.name == "whole":

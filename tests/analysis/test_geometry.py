@@ -9,6 +9,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from felt_engine.analysis import geometry as geo
+from felt_engine.analysis.borders import outer_length
+from felt_engine.analysis.patches import TooIntricate, decompose
 
 LAW = settings(max_examples=150, deadline=None, derandomize=True, database=None)
 Point = tuple[float, float]
@@ -183,7 +185,7 @@ def test_out_and_in_again_is_where_it_was(one: geo.Polygon, by: float) -> None:
 @LAW
 @given(st.lists(SHAPES, min_size=1, max_size=5))
 def test_cutting_loses_nothing(polygons: list[geo.Polygon]) -> None:
-    patches = geo.decompose(polygons)
+    patches = decompose(polygons)
     for k, polygon in enumerate(polygons):
         size = math.fsum(p.area for p in patches if p.inside >> k & 1)
         assert size == pytest.approx(geo.area(polygon), rel=1e-9)
@@ -195,10 +197,10 @@ def test_cutting_loses_nothing(polygons: list[geo.Polygon]) -> None:
 def test_what_two_outlines_share_is_what_clipping_leaves(
     one: geo.Polygon, two: geo.Polygon
 ) -> None:
-    both = math.fsum(p.area for p in geo.decompose([one, two]) if p.inside == 3)
+    both = math.fsum(p.area for p in decompose([one, two]) if p.inside == 3)
     left = clipped(one, two)
     assert both == pytest.approx(geo.area(left) if len(left) > 2 else 0.0, abs=1e-9)
-    union = math.fsum(p.area for p in geo.decompose([one, two]))
+    union = math.fsum(p.area for p in decompose([one, two]))
     assert union == pytest.approx(geo.area(one) + geo.area(two) - both, rel=1e-9)
 
 
@@ -208,17 +210,17 @@ def test_two_rectangles_by_hand(one: geo.Polygon, two: geo.Polygon) -> None:
     a, b = geo.bounds(one), geo.bounds(two)
     wide = max(0.0, min(a[2], b[2]) - max(a[0], b[0]))
     deep = max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
-    both = math.fsum(p.area for p in geo.decompose([one, two]) if p.inside == 3)
+    both = math.fsum(p.area for p in decompose([one, two]) if p.inside == 3)
     assert both == pytest.approx(wide * deep, abs=1e-12)
 
 
 def test_patches_of_a_square_with_a_square_hole() -> None:
     outer, inner = geo.rectangle(0, 0, 3, 3), geo.rectangle(1, 1, 2, 2)
     sizes: dict[int, float] = {}
-    for patch in geo.decompose([outer, inner]):
+    for patch in decompose([outer, inner]):
         sizes[patch.inside] = sizes.get(patch.inside, 0.0) + patch.area
     assert sizes == pytest.approx({1: 8.0, 3: 1.0})
-    assert geo.decompose([]) == [] and geo.decompose([()]) == []
+    assert decompose([]) == [] and decompose([()]) == []
 
 
 def test_outlines_that_cross_themselves() -> None:
@@ -233,3 +235,62 @@ def test_outlines_that_cross_themselves() -> None:
 @given(hulls())
 def test_a_hull_never_crosses_itself(one: geo.Polygon) -> None:
     assert not geo.crosses_itself(one)
+
+
+@LAW
+@given(st.lists(SHAPES, min_size=1, max_size=4))
+def test_what_lies_round_an_outline_s_patches_is_the_outline(polygons: list[geo.Polygon]) -> None:
+    patches = decompose(polygons)
+    for k, polygon in enumerate(polygons):
+        own = [patch for patch in patches if patch.inside >> k & 1]
+        assert outer_length(own) == pytest.approx(geo.perimeter(polygon), rel=1e-5)
+        boxes = zip(*(patch.box for patch in own), strict=True)
+        ends = [find(side) for find, side in zip((min, min, max, max), boxes, strict=True)]
+        assert ends == pytest.approx(geo.bounds(polygon), abs=1e-8)
+
+
+def test_a_patch_goes_on_as_far_as_its_edges() -> None:
+    """Steps beside a square cut it nowhere, and a square within it only level with its ends."""
+    square = geo.rectangle(0, 0, 9, 9)
+    steps = [geo.rectangle(10 + k, k, 11 + k, k + 1.5) for k in range(6)]
+    assert len(decompose([square, *steps])) < 1 + 3 * len(steps)
+    assert len([p for p in decompose([square, *steps]) if p.inside & 1]) == 1
+    assert len([p for p in decompose([square, geo.rectangle(3, 3, 6, 6)]) if p.inside == 1]) == 4
+
+
+TEETH = [(k / 50, k % 2 * 0.9 + 0.1) for k in range(100)]
+COMBS = [(*TEETH, (2.0, 0.0)), (*((y, x) for x, y in TEETH), (0.0, 2.0))]
+
+
+def test_what_is_cut_too_often_is_refused_and_not_begun() -> None:
+    with pytest.raises(TooIntricate):
+        decompose(COMBS, 3000)
+    assert len(decompose(COMBS, 10**6)) > 3000
+
+
+GRID = st.tuples(st.integers(0, 6), st.integers(0, 6))
+
+
+@settings(max_examples=600, deadline=None, derandomize=True, database=None)
+@given(st.lists(GRID, min_size=3, max_size=8, unique=True))
+def test_an_outline_crosses_itself_where_two_of_its_sides_meet(ring: list[tuple[int, int]]) -> None:
+    """Against the textbook test of two line segments, in whole numbers, for every two sides."""
+
+    def turn(p: tuple[int, int], q: tuple[int, int], r: tuple[int, int]) -> int:
+        turned = (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+        return (turned > 0) - (turned < 0)
+
+    def on(p: tuple[int, int], q: tuple[int, int], r: tuple[int, int]) -> bool:
+        return turn(p, q, r) == 0 and all(
+            min(p[k], q[k]) <= r[k] <= max(p[k], q[k]) for k in (0, 1)
+        )
+
+    sides = list(zip(ring, [*ring[1:], ring[0]], strict=True))
+    assume(geo.area(ring) != 0)
+    meet = any(
+        (turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0)
+        or on(a, b, c) or on(a, b, d) or on(c, d, a) or on(c, d, b)
+        for i, (a, b) in enumerate(sides) for j, (c, d) in enumerate(sides)
+        if i + 1 < j and (i, j) != (0, len(sides) - 1)
+    )  # fmt: skip
+    assert geo.crosses_itself(ring) == meet

@@ -15,8 +15,9 @@ import felt_engine
 from felt_engine import FaceBuild, RecipeError, figures
 from felt_engine.analysis import plane_stress
 from felt_engine.analysis.cells import Cells
-from felt_engine.analysis.geometry import area, bounds, decompose, rectangle
+from felt_engine.analysis.geometry import area, bounds, rectangle
 from felt_engine.analysis.outline import Shape, Side, straight
+from felt_engine.analysis.patches import decompose
 
 LAW = settings(max_examples=25, deadline=None, derandomize=True, database=None)
 NONE = ("no shape tendency expected",)

@@ -25,6 +25,12 @@ Corners = tuple[tuple[float, float], ...]
 PULLS = 0.33
 """Pull from which an arrow is drawn: the limit from which direction-balance cautions."""
 
+MARKED = 24
+"""Places of one finding that are marked on a drawing at most, the largest."""
+
+OUTLINED = 30
+"""Zones of lower layers that are drawn in outline at most, the uppermost."""
+
 UNKNOWN = "#ffffff"
 INK = "#2b2622"
 PATTERNS = (
@@ -192,11 +198,13 @@ def layer(report: Report, face: DrawnFace, drawn: DrawnLayer, key: str) -> str:
     swatches = {swatch.name: swatch for swatch in drawing.swatches}
     for number, placement in enumerate(drawn.placements):
         _placement(canvas, drawn, placement, swatches[placement.of], f"{key}-{number}")
-    for below in face.layers:
-        if below.number < drawn.number:
-            for placement in below.placements:
-                if placement.zone != "whole" and not placement.turned:
-                    dashed(canvas, placement.area)
+    below = [
+        placement.area
+        for lower in face.layers if lower.number < drawn.number
+        for placement in lower.placements if placement.zone != "whole" and not placement.turned
+    ]  # fmt: skip
+    for area in below[-OUTLINED:]:
+        dashed(canvas, area)
     if drawn.overhang:
         canvas.below = drawn.turned_mm
         width = canvas.unit * 0.4
@@ -309,11 +317,11 @@ def _scattered(canvas: Canvas, style: str) -> Iterator[str]:
 
 
 def dashed(canvas: Canvas, area: DrawnArea) -> None:
-    unit = canvas.unit
+    unit, path = canvas.unit, canvas.path(area)
     canvas.add(
-        f'<path d="{canvas.path(area)}" fill="none" stroke="#ffffff" stroke-opacity="0.7" '
+        f'<path d="{path}" fill="none" stroke="#ffffff" stroke-opacity="0.7" '
         f'stroke-width="{unit * 0.6:.2f}"/>'
-        f'<path class="below" d="{canvas.path(area)}" fill="none" stroke="#6b625a" '
+        f'<path class="below" d="{path}" fill="none" stroke="#6b625a" '
         f'stroke-width="{unit * 0.35:.2f}" stroke-dasharray="{unit * 1.6:.2f} {unit * 1.2:.2f}"/>'
     )
 
@@ -367,7 +375,7 @@ def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] |
     for number, finding in enumerate(report.findings, 1):
         if pointers is not None and finding.spot.pointer not in pointers:
             continue
-        boxes = [mark.box for mark in finding.marks if mark.face == face.name]
+        boxes = _largest(mark.box for mark in finding.marks if mark.face == face.name)
         if not boxes and finding.marks:
             continue
         whole = (face.west_mm, face.south_mm, face.west_mm + face.width_mm,
@@ -385,6 +393,20 @@ def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] |
                 f'<text x="{canvas.x(x)}" y="{canvas.y(y - unit * 1.4)}" text-anchor="middle" '
                 f'font-size="{unit * 4:.2f}" class="number">{number}</text>'
             )
+
+
+def _largest(boxes: Iterable[Sequence[float]]) -> list[Sequence[float]]:
+    """So many as can be told apart, in their own order."""
+    every = list(boxes)
+    if len(every) <= MARKED:
+        return every
+    least = sorted(_area(box) for box in every)[-MARKED]
+    return [box for box in every if _area(box) >= least][:MARKED]
+
+
+def _area(box: Sequence[float]) -> float:
+    west, south, east, north = box
+    return (east - west) * (north - south)
 
 
 def _frame(canvas: Canvas, box: Sequence[float], inset: float, level: str) -> None:

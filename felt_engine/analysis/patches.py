@@ -1,0 +1,193 @@
+"""The exact patches that polygons cut the plane into: trapezoids with level ends, as tall as may be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+from felt_engine.analysis.geometry import Box, Polygon
+
+SLIVER = 1e-8
+"""Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
+
+Edge = tuple[float, float, float, float]
+"""A side of a polygon that runs upwards: east and north of its foot, then of its head."""
+
+
+class TooIntricate(Exception):
+    """The polygons' sides meet too often to be cut in the time that there is."""
+
+
+class Patch:
+    """A part of the plane between two edges from west to east, inside the same polygons.
+
+    ``inside`` has bit k set where the patch lies in polygon k, ``area`` is m², ``corners`` run
+    anticlockwise from the south-west, ``box`` is its west, south, east and north end, m. Patches side
+    by side have the very same edge between them.
+    """
+
+    __slots__ = ("area", "box", "corners", "inside", "left", "north", "right", "south")
+
+    def __init__(self, inside: int, south: float, north: float, left: Edge, right: Edge) -> None:
+        self.inside = inside
+        self.south, self.north = south, north
+        self.left, self.right = left, right
+        a, b = at_height(left, south), at_height(right, south)
+        c, d = at_height(right, north), at_height(left, north)
+        self.corners: Polygon = ((a, south), (b, south), (c, north), (d, north))
+        self.area = (b - a + c - d) / 2 * (north - south)
+        self.box: Box = (a if a < d else d, south, b if b > c else c, north)
+
+
+def at_height(edge: Edge, y: float) -> float:
+    """How far east an edge is at a height, or at its end nearest to that."""
+    x1, y1, x2, y2 = edge
+    if x1 == x2 or y <= y1:
+        return x1
+    return x2 if y >= y2 else x1 + (x2 - x1) * (y - y1) / (y2 - y1)
+
+
+def decompose(polygons: Sequence[Polygon], most: float = float("inf")) -> list[Patch]:
+    """Cut the plane at every polygon's edges; patches outside all of them are left out.
+
+    Works by horizontal slabs between the heights of all corners and crossings, within which no
+    two edges cross; a patch goes on upwards while it lies between the same two edges. Looks at no
+    more than ``most`` edges in slabs and pairs of edges; raises TooIntricate beyond.
+    """
+    rings = [sorted(_edges(polygon), key=_foot) for polygon in polygons]
+    edges = sorted(((e, 1 << k) for k, ring in enumerate(rings) for e in ring), key=_foot_of)
+    heights = _apart({y for edge, _ in edges for y in (edge[1], edge[3])}, _Crossings(rings, most))
+    patches: list[Patch] = []
+    going: dict[tuple[int, int, int], float] = {}
+    active: list[int] = []
+    upcoming = 0
+    for south, north in pairwise(heights):
+        middle = (south + north) / 2
+        while upcoming < len(edges) and edges[upcoming][0][1] <= middle:
+            active.append(upcoming)
+            upcoming += 1
+        active = [n for n in active if edges[n][0][3] > middle]
+        most -= len(active)
+        if most < 0:
+            raise TooIntricate
+        before, going = going, {}
+        for key in _slab(edges, active, middle):
+            going[key] = before.pop(key, south)
+        patches += (_patch(edges, *ended, south) for ended in before.items())
+    return patches + [_patch(edges, *ended, heights[-1]) for ended in going.items()]
+
+
+def _patch(
+    edges: list[tuple[Edge, int]], key: tuple[int, int, int], south: float, north: float
+) -> Patch:
+    inside, left, right = key
+    return Patch(inside, south, north, edges[left][0], edges[right][0])
+
+
+def _edges(polygon: Polygon) -> Iterator[Edge]:
+    """The sides that aren't level."""
+    for (x1, y1), (x2, y2) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=False):
+        if y1 < y2:
+            yield x1, y1, x2, y2
+        elif y2 < y1:
+            yield x2, y2, x1, y1
+
+
+def _foot(edge: Edge) -> float:
+    return edge[1]
+
+
+def _apart(ends: set[float], crossings: Iterable[float]) -> list[float]:
+    """All heights in order, without those that only rounding has told apart."""
+    heights = sorted(ends.union(crossings))
+    least = (heights[-1] - heights[0]) * 1e-9 if heights else 0.0
+    kept = heights[:1]
+    for height in heights:
+        if height - kept[-1] > least:
+            kept.append(height)
+    return kept
+
+
+def _slab(
+    edges: list[tuple[Edge, int]], active: Iterable[int], middle: float
+) -> Iterator[tuple[int, int, int]]:
+    """What lies between the edges of a slab: inside of what, from which edge to which."""
+    cuts = []
+    for n in active:
+        x1, y1, x2, y2 = edges[n][0]
+        x = x1 if x1 == x2 else x1 + (x2 - x1) * (middle - y1) / (y2 - y1)
+        cuts.append((x, n))
+    cuts.sort()
+    inside, west, left = 0, float("-inf"), -1
+    for x, n in cuts:
+        if x > west + SLIVER:
+            if inside:
+                yield inside, left, n
+            west, left = x, n
+        inside ^= edges[n][1]
+
+
+class _Crossings:
+    """Heights at which edges of different polygons cross; two upright ones never do."""
+
+    def __init__(self, rings: Sequence[list[Edge]], most: float) -> None:
+        self.rings, self.most = rings, most
+
+    def __iter__(self) -> Iterator[float]:
+        rings = [(ring, _box(ring), any(e[0] != e[2] for e in ring)) for ring in self.rings if ring]
+        for i, (one, here, slanted) in enumerate(rings):
+            for two, there, slanting in rings[i + 1 :]:
+                if (slanted or slanting) and _meet(here, there):
+                    yield from self._between(_within(one, there), _within(two, here))
+
+    def _between(self, some: list[Edge], others: list[Edge]) -> Iterator[float]:
+        going: tuple[list[Edge], list[Edge]] = [], []
+        for one, k in sorted([*((e, 0) for e in some), *((e, 1) for e in others)], key=_foot_of):
+            foot = one[1]
+            west, east = (one[0], one[2]) if one[0] < one[2] else (one[2], one[0])
+            going[1 - k][:] = [two for two in going[1 - k] if two[3] > foot]
+            self.most -= len(going[1 - k])
+            if self.most < 0:
+                raise TooIntricate
+            for two in going[1 - k]:
+                if not (two[0] < west and two[2] < west) and not (two[0] > east and two[2] > east):
+                    yield from _cross(one, two)
+            going[k].append(one)
+
+
+def _foot_of(numbered: tuple[Edge, int]) -> float:
+    return numbered[0][1]
+
+
+def _box(ring: list[Edge]) -> Box:
+    xs = [x for edge in ring for x in (edge[0], edge[2])]
+    return min(xs), ring[0][1], max(xs), max(edge[3] for edge in ring)
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] <= two[2] and two[0] <= one[2] and one[1] < two[3] and two[1] < one[3]
+
+
+def _within(ring: list[Edge], box: Box) -> list[Edge]:
+    """The edges that may reach into a box."""
+    west, south, east, north = box
+    return [
+        edge for edge in ring
+        if edge[1] < north and edge[3] > south
+        and not (edge[0] <= west and edge[2] <= west)
+        and not (edge[0] >= east and edge[2] >= east)
+    ]  # fmt: skip
+
+
+def _cross(one: Edge, two: Edge) -> Iterator[float]:
+    """The height at which two edges cross that have some heights in common."""
+    slope1 = (one[2] - one[0]) / (one[3] - one[1])
+    slope2 = (two[2] - two[0]) / (two[3] - two[1])
+    if slope1 == slope2:
+        return
+    y = (two[0] - one[0] + slope1 * one[1] - slope2 * two[1]) / (slope1 - slope2)
+    if max(one[1], two[1]) < y < min(one[3], two[3]):
+        yield y
+
+
+__all__ = ["SLIVER", "Edge", "Patch", "TooIntricate", "at_height", "decompose"]

@@ -1,0 +1,95 @@
+"""Small recipes that ask for much: zones over zones, within a second of CPU time and 256 MB."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from pathlib import Path
+
+import pytest
+from kit_calls import Caller, held
+
+HEAD = """\
+piece: {title: Much, shape: rectangle, laid out: 60 x 40 cm, use: scarf, stage: light}
+lots: {white: {fibre: merino, preparation: combed top, fineness: 19 um}}
+"""
+
+
+def recipe(zones: Iterable[str], layers: int, head: str = HEAD) -> str:
+    """A layer of 3 g on each of so many zones, in turn."""
+    named = [f"  z{k}: {zone}\n" for k, zone in enumerate(zones)]
+    laid = [
+        f"  - {{name: l{k}, of: white, amount: 3 g, direction: random, zone: z{k % len(named)}}}\n"
+        for k in range(layers)
+    ]
+    return "".join((head, "zones:\n", *named, "layers:\n", *laid))
+
+
+def rounds(count: int) -> list[str]:
+    return [
+        f'{{shape: round, size: 16 cm, at: "{10 + 1.1 * k % 40:.1f} cm east, {12 + 7 * k % 15} cm north"}}'
+        for k in range(count)
+    ]
+
+
+def bands(count: int) -> list[str]:
+    return [
+        f"{{shape: band, along: west, from: {k / 2} cm, to: {k / 2 + 3} cm}}" for k in range(count)
+    ]
+
+
+def stars(count: int, corners: int, deep: float = 0.5) -> list[str]:
+    """Stars whose points lie over each other."""
+    found = []
+    for star in range(count):
+        ends = []
+        for k in range(corners):
+            turn, reach = 2 * math.pi * k / corners, 15 * (1 - deep * (k % 2))
+            east, north = 20 + 1.3 * star + reach * math.cos(turn), 20 + reach * math.sin(turn)
+            ends.append(f'"{east:.2f} cm east, {north:.2f} cm north"')
+        found.append(f"{{shape: polygon, corners: [{', '.join(ends)}]}}")
+    return found
+
+
+def comb(teeth: int, slanted: float = 0.0) -> str:
+    ends = [
+        f'"{20 * k / teeth + slanted * (k % 2):.3f} cm east, {1 + 30 * (k % 2)} cm north"'
+        for k in range(teeth)
+    ]
+    return f'{{shape: polygon, corners: [{", ".join(ends)}, "40 cm east, 0 cm north"]}}'
+
+
+SHORT = HEAD.replace("rectangle", "oval") + "layers:\n" + "".join(
+    f"  - {{name: l{k}, of: white, amount: 3 g, short: {0.1 + 0.15 * k:.2f} cm}}\n" for k in range(25)
+)  # fmt: skip
+MUCH: dict[str, tuple[str, int, str]] = {
+    "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
+    "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
+    "rounds all over": (recipe(rounds(200), 100), 2, "too many places"),
+    "few stars": (recipe(stars(3, 40), 10), 1, "Much"),
+    "stars": (recipe(stars(5, 200), 10), 2, "too many places"),
+    "many stars": (recipe(stars(25, 200, 0.9), 50), 2, "too many places"),
+    "shapes with many corners, nearly the same": (recipe(stars(20, 50, 0), 20), 1, "Much"),
+    "too many corners": (recipe(stars(100, 120), 5), 2, "12000 corners"),
+    "a comb": (recipe([comb(199)], 5), 0, "Much"),
+    "slanted combs": (recipe([comb(199, 20.0)] * 29, 5), 0, "Much"),
+    "all short of the edge": (SHORT, 1, "Much"),
+    "bands over each other": (recipe(bands(99), 99), 1, "Much"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MUCH)
+def test_much(name: str, tmp_path: Path, call: Caller) -> None:
+    text, status, word = MUCH[name]
+    (tmp_path / "odd.yaml").write_text(text)
+    held(call(["check", "odd.yaml"], tmp_path), status, word)
+
+
+@pytest.mark.parametrize("call_of", [
+    ["check", "odd.yaml", "--as", "page"], ["check", "odd.yaml", "--as", "json"],
+    ["forecast", "odd.yaml"], ["rows", "odd.yaml"], ["resize", "odd.yaml", "--times", "2"],
+], ids=lambda one: " ".join(one))  # fmt: skip
+@pytest.mark.parametrize("name", ["rounds over each other", "all short of the edge", "few stars"])
+def test_much_in_every_command(call_of: list[str], name: str, tmp_path: Path, call: Caller) -> None:
+    (tmp_path / "odd.yaml").write_text(MUCH[name][0])
+    held(call(call_of, tmp_path), 1 if call_of[0] == "check" else 0, "")
