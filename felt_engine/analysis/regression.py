@@ -115,6 +115,28 @@ def update(belief: Belief, rows: Iterable[Row]) -> Belief:
     )
 
 
+def forget(belief: Belief, row: Row) -> Belief:
+    """The belief without one of the rows that it was taught by: what all the others say.
+
+    By what a row's own residual e becomes without it, e / (1 - h), where h is its leverage: the
+    identity behind leave-one-out residuals, as in Cook and Weisberg, Residuals and Influence in
+    Regression (1982), chapter 2 (from memory). ValueError as for :func:`update`.
+    """
+    _checked(row, len(belief.mean))
+    left = row.v - _quadratic(belief.precision, row.x)
+    residual = row.y - _dot(row.x, belief.mean)
+    moves = _solve(belief.precision, row.x)
+    return Belief(
+        tuple(m - move * residual / left for m, move in zip(belief.mean, moves, strict=True)),
+        tuple(
+            tuple(p - one * two / row.v for p, two in zip(line, row.x, strict=True))
+            for line, one in zip(belief.precision, row.x, strict=True)
+        ),
+        belief.shape - 0.5,
+        belief.scale - residual * residual / (2.0 * left),
+    )
+
+
 def _misfit(belief: Belief, rows: Sequence[Row], mean: Vector) -> float:
     """What the new mean leaves unexplained, in rows and in the old belief.
 

@@ -21,7 +21,7 @@ import math
 
 import attrs
 
-from felt_engine.analysis.regression import Belief, Likely, Row, predict, prior, update
+from felt_engine.analysis.regression import Belief, Likely, Row, forget, predict, prior, update
 from felt_engine.value import Value
 
 TYPE_CHECKING = False
@@ -180,6 +180,16 @@ def learn(hand: Hand, swatches: Iterable[MeasuredSwatch]) -> Hand:
         update(hand.mean, map(mean_row, known)), update(hand.ratio, ratios),
         hand.swatches + len(known),
     )  # fmt: skip
+
+
+def unlearn(hand: Hand, swatch: MeasuredSwatch) -> Hand:
+    """What is known without one of the swatches that taught this hand."""
+    ratio = ratio_row(swatch)
+    return Hand(
+        forget(hand.mean, mean_row(swatch)),
+        hand.ratio if ratio is None else forget(hand.ratio, ratio),
+        hand.swatches - 1,
+    )
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -24,6 +24,7 @@ from felt_engine.analysis.shrinkage import (
     mean_row,
     ratio_row,
     shrinkage,
+    unlearn,
     untaught,
 )
 from felt_engine.analysis.stuff import GROUPS, alignment, stuff_of
@@ -77,7 +78,7 @@ def learned(notebook: Notebook, catalogue: Catalogue, without: Iterable[str] = (
     hand = learn(untaught(), counted)
     found = []
     for one, own in known:
-        others = [m for m in counted if m is not own]
+        others = hand if one.name in left_out else unlearn(hand, own)
         found.append(_taught(one, own, others, one.name not in left_out))
     return Learned(hand, tuple(found))
 
@@ -141,10 +142,7 @@ def _pull(layer: SwatchLayer) -> tuple[complex, bool]:
     return layer_resultant(usual, angle_of_bearing(direction.bearing)), True
 
 
-def _taught(
-    swatch: NotedSwatch, own: MeasuredSwatch, others: list[MeasuredSwatch], counted: bool
-) -> TaughtSwatch:
-    hand = learn(untaught(), others)
+def _taught(swatch: NotedSwatch, own: MeasuredSwatch, hand: Hand, counted: bool) -> TaughtSwatch:
     usual = STAGE_STRAIN[own.making.stage]
     low, high = forecast(hand, own.making).share.span(0.8)
     lost = (shrinkage(own.strains[0]), shrinkage(own.strains[1]))

@@ -150,6 +150,17 @@ def test_heavier_and_slower_wool_shrinks_less(making: Making, factor: float) -> 
 
 
 @LAW
+@given(TAUGHT, swatches())
+def test_a_swatch_that_is_unlearnt_has_never_been_there(
+    others: list[MeasuredSwatch], own: MeasuredSwatch
+) -> None:
+    hand = shrinkage.learn(shrinkage.untaught(), others)
+    again = shrinkage.unlearn(shrinkage.learn(hand, [own]), own)
+    assert near(again.mean, hand.mean) and near(again.ratio, hand.ratio)
+    assert again.swatches == hand.swatches
+
+
+@LAW
 @given(st.floats(-0.5, 0.99), st.floats(0.001, 10))
 def test_shrinkage_and_strain_undo_each_other(share: float, length: float) -> None:
     strain = shrinkage.strain_of(share)
