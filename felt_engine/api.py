@@ -506,15 +506,20 @@ def report_from_json(text: str) -> tuple[Report, ...]:
     return reports_from_json(text)
 
 
-def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable, str | None]]:
+def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | None]]:
     """Recipes, with those in a folder in its place; a folder without one stays, to be refused."""
-    from felt_engine.beside import recipes_in
+    from felt_engine.beside import leads_out, recipes_and_links
+    from felt_engine.checking.report import led_out
 
     for path in paths:
         if isinstance(path, Source) or is_text(path) or not os.path.isdir(path):
             yield path, None
-        else:
-            yield from ((one, None) for one in recipes_in(path) or [os.fspath(path)])
+            continue
+        found = recipes_and_links(path)
+        for one, link in found:
+            yield led_out(one) if link and leads_out(one, path) else one, None
+        if not found:
+            yield os.fspath(path), None
 
 
 def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:

@@ -43,13 +43,42 @@ def recipes_in(folder: str | os.PathLike[str]) -> list[str]:
 
     Every file that ends in .yaml, .yml or .json, but studio files, notebooks, and what is hidden.
     """
-    found: list[str] = []
-    for here, folders, files in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        found += [
-            os.path.join(here, name)
-            for name in sorted(files)
-            if name.lower().endswith(ENDINGS)
-            and not (name.startswith(".") or is_studio_file(name) or is_notebook_file(name))
-        ]
+    return [path for path, _ in recipes_and_links(folder)]
+
+
+def recipes_and_links(folder: str | os.PathLike[str]) -> list[tuple[str, bool]]:
+    """As :func:`recipes_in`, each with whether it is a link. A folder that can't be read has none."""
+    found: list[tuple[str, bool]] = []
+    waiting = [os.fspath(folder)]
+    while waiting:
+        below = []
+        for entry in _in_order(waiting.pop()):
+            link = entry.is_symlink()
+            if os.path.isdir(entry.path) if link else entry.is_dir():
+                below += [] if link else [entry.path]
+            elif entry.name.lower().endswith(ENDINGS) and not (
+                is_studio_file(entry.name) or is_notebook_file(entry.name)
+            ):
+                found.append((entry.path, link))
+        waiting += reversed(below)
     return found
+
+
+def _in_order(folder: str) -> list[os.DirEntry[str]]:
+    """What is in a folder and not hidden, by name."""
+    try:
+        with os.scandir(folder) as entries:
+            return sorted(
+                (one for one in entries if not one.name.startswith(".")), key=lambda one: one.name
+            )
+    except OSError:
+        return []
+
+
+def leads_out(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -> bool:
+    """Whether a path, all links followed, lies outside of a folder."""
+    top = os.path.realpath(os.fspath(folder) or os.curdir)
+    try:
+        return os.path.commonpath((top, os.path.realpath(path))) != top
+    except ValueError:  # another drive
+        return True

@@ -9,6 +9,7 @@ from typing import Any
 import attrs
 
 import felt_engine
+from felt_engine.beside import leads_out
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook
 from felt_engine.errors import StudioError
@@ -90,7 +91,20 @@ def read_rest(
         {one.package for one in book.rules} - {"felt-engine"},
         tuple(KnownFormer(one.id, one.now, one.told) for one in book.former.values()),
     )  # fmt: skip
+    if found and studio.notebook is not None:
+        _keep_within(opened, studio.notebook)
     return attrs.evolve(studio, file=_shown(opened.source.name, found))
+
+
+def _keep_within(opened: Opened, notebook: str) -> None:
+    folder = os.path.dirname(opened.source.name)
+    if leads_out(os.path.join(folder, notebook), folder):
+        slip = (
+            "/notebook", f'"{notebook}", which lies outside of the studio file\'s folder',
+            "a notebook in it, since nobody named this studio file",
+            f"move it there; or name the studio file: --studio {opened.source.name}",
+        )  # fmt: skip
+        opened.refuse([slip], "link")
 
 
 def _shown(name: str, found: bool) -> str:

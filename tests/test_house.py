@@ -60,7 +60,17 @@ ARROWS = {
     },
     "plugins": {"declare", "checking", "value", "data.former_rules", "installed", ""},
     "beside": {"errors"},
-    "studio": {"checking", "errors", "installed", "model", "plugins", "reading", "suggest", ""},
+    "studio": {
+        "beside",
+        "checking",
+        "errors",
+        "installed",
+        "model",
+        "plugins",
+        "reading",
+        "suggest",
+        "",
+    },
     "api": {
         "studio",
         "analysis",

@@ -239,3 +239,14 @@ class Report(Value):
         levels = ("fault", "caution", "note")
         stopping = levels[: levels.index(stop_at) + 1]
         return 1 if any(self.at_level(level) for level in stopping) else 0
+
+
+def unread(path: str, found: str, expected: str, mend: str) -> Report:
+    """A report that a file wasn't read, and why."""
+    return Report(path, problems=(Problem(found, expected, mend, kind="text"),))
+
+
+def led_out(path: str) -> Report:
+    """A report that a file in a folder is a link that leads out of it."""
+    mend = "name the file itself, or copy it here"
+    return unread(path, "a link that leads out of the folder", "a recipe in it", mend)

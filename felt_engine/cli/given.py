@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
-from felt_engine.beside import is_notebook_file, is_studio_file, recipes_in
+from felt_engine.beside import is_notebook_file, is_studio_file, leads_out, recipes_and_links
 from felt_engine.cli.engines import at
 
 TYPE_CHECKING = False
@@ -35,18 +35,24 @@ class Given:
             raise CallError("--called names what comes from standard input: give - as the path")
         self.called = (called or UNNAMED) if from_input else None
         self.bytes = _standard_input() if from_input else b""
+        self.outside: set[str] = set()
         self.files = [(path, file) for path in paths for file in self._of(path)]
 
     @property
     def read(self) -> list[str]:
         """The files that are read."""
-        return [file for _, file in self.files if file and file != self.called]
+        return [
+            file for _, file in self.files
+            if file and file != self.called and file not in self.outside
+        ]  # fmt: skip
 
     def _of(self, path: str) -> Iterator[str]:
         if path == STANDARD_INPUT and self.called is not None:
             yield self.called
         elif os.path.isdir(path):
-            yield from recipes_in(path) or [""]
+            found = recipes_and_links(path)
+            self.outside.update(file for file, link in found if link and leads_out(file, path))
+            yield from [file for file, _ in found] or [""]
         else:
             yield path
 
@@ -54,15 +60,19 @@ class Given:
         """What to judge: a path, the text from standard input, or a report that there is nothing."""
         if path == STANDARD_INPUT and self.called is not None:
             return self._text()
+        from felt_engine.checking.report import led_out, unread
+
         if not file:
             ends = "a file that ends in .yaml, .yml or .json"
-            return _unread(path, "a folder without a recipe in it", ends, "name another folder")
+            return unread(path, "a folder without a recipe in it", ends, "name another folder")
+        if file in self.outside and file != path:
+            return led_out(file)
         if is_studio_file(file):
             mend = "name its folder, or a recipe; or rename the file"
-            return _unread(file, "a studio file", "a recipe", mend)
+            return unread(file, "a studio file", "a recipe", mend)
         if is_notebook_file(file):
             mend = "felt-engine swatches shows what is in it; or rename the file"
-            return _unread(file, "a notebook of swatches", "a recipe", mend)
+            return unread(file, "a notebook of swatches", "a recipe", mend)
         return at(file)
 
     def _text(self) -> Source | Report:
@@ -83,10 +93,3 @@ def _standard_input() -> bytes:
     if sys.stdin is None or not hasattr(sys.stdin, "buffer"):
         return b""
     return sys.stdin.buffer.read(FILE_BYTES + 1)
-
-
-def _unread(path: str, found: str, expected: str, mend: str) -> Report:
-    from felt_engine.checking.report import Report
-    from felt_engine.errors import Problem
-
-    return Report(path, problems=(Problem(found, expected, mend, kind="text"),))

@@ -75,6 +75,8 @@ class WholeRun:
                 yield _bytes(found) if found else b""
         for path, file in self.given.files:
             yield f"{path}\0{file}"
+            if file in self.given.outside:
+                continue
             yield self.given.bytes if file == self.given.called else _bytes(file) if file else b""
 
     def told(self) -> int | None:

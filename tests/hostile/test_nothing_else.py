@@ -15,7 +15,9 @@ from pathlib import Path
 
 import pytest
 from kit import GROUND, ROOT
-from kit_calls import BOOK, STUDIO
+from kit_calls import BOOK, STUDIO, Caller, held, recipe
+
+import felt_engine
 
 HEARD = """
 import json, os, sys
@@ -120,3 +122,48 @@ def test_only_what_was_named_is_touched(name: str, tmp_path: Path) -> None:
                 one in (named, part, f"{named}/") or (named + "/").startswith(one.rstrip("/") + "/")
                 for one in allowed
             ), (event, given)
+
+
+def test_nothing_beside_is_followed_out_of_its_folder(tmp_path: Path, call: Caller) -> None:
+    """A studio file that nobody named, and links in a folder, say nothing of files elsewhere."""
+    (tmp_path / "key.env").write_text("API_KEY=sk-harbour 1")
+    (shop := tmp_path / "shop").mkdir()
+    recipe(shop)
+    (shop / "studio.yaml").write_text(f"{STUDIO}notebook: ../key.env\n")
+    for arguments in (["check", "shop"], ["check", "shop/right.yaml"], ["forecast", "shop/right.yaml"],
+                      ["swatches", "shop/swatches.yaml"], ["check", "shop", "--processes", "2"]):  # fmt: skip
+        done = call(arguments, tmp_path, seconds=4)
+        assert done.status == 2 and "harbour" not in done.said, done.said
+    held(call(["check", "shop"], tmp_path), 2, "outside of the studio file's folder")
+    (shop / "near.yaml").symlink_to("../key.env")
+    (shop / "studio.yaml").write_text(f"{STUDIO}notebook: near.yaml\n")
+    held(call(["check", "shop/right.yaml"], tmp_path), 2, "outside of the studio file's folder")
+    (shop / "studio.yaml").unlink()
+    done = held(call(["check", "shop"], tmp_path), 2, "a link that leads out of the folder")
+    assert "harbour" not in done.said
+    again = call(["check", "shop", "--keep", "kept"], tmp_path)
+    assert (again.status, again.out) == (done.status, done.out)
+    reports = [one.problems for one in felt_engine.check_many([shop])]
+    assert [bool(one) for one in reports] == [True, False]
+    assert "leads out" in reports[0][0].found
+    held(call(["check", "shop/near.yaml"], tmp_path), 2, "harbour")  # what is named is read
+    (shop / "near.yaml").unlink()
+    (shop / "near.yaml").symlink_to("right.yaml")
+    held(call(["check", "shop"], tmp_path), 0, "2 recipes")
+
+
+def test_folders_as_deep_as_they_can_be(tmp_path: Path, call: Caller) -> None:
+    """A thousand folders in each other, and a recipe in the last of them."""
+    at = os.getcwd()
+    try:
+        os.chdir(tmp_path)
+        for _ in range(1200):
+            os.mkdir("a")
+            os.chdir("a")
+        recipe(Path("."))
+    finally:
+        os.chdir(at)
+    try:
+        held(call(["check", "."], tmp_path), 0, "right.yaml")
+    finally:  # deeper than the library's own remover goes
+        subprocess.run(["rm", "-rf", str(tmp_path / "a")], check=True)
