@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import attrs
@@ -40,12 +41,15 @@ def judge(bench: Bench) -> Iterator[Said]:
 
 
 def _limits(bench: Bench) -> tuple[tuple[float, float], ...]:
-    """Caution and fault limits of the bare index; two pairs where the use isn't said."""
+    """Caution and fault limits of the bare index.
+
+    Two pairs where the use isn't said, by which nothing is more than a caution.
+    """
     use = bench.build.use
     if use is not None:
         return ((use.bare_caution, use.bare_fault),)
-    strict = (bench.limit("bare-caution"), bench.limit("bare-fault"))
-    return strict, (bench.limit("bare-caution-draping"), bench.limit("bare-fault-draping"))
+    cautions = (bench.limit("bare-caution"), bench.limit("bare-caution-draping"))
+    return tuple((caution, math.inf) for caution in cautions)
 
 
 def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
@@ -92,8 +96,6 @@ def _level(bare: float, limits: tuple[float, float]) -> str | None:
 
 def _sure(bench: Bench, place: Place) -> str:
     kinder = figures.bare(place.stack, "low", kinder=True)
-    if bench.build.use is None:
-        return "caution"
     return "fault" if _level(kinder, _limits(bench)[0]) == "fault" else "caution"
 
 
@@ -240,17 +242,8 @@ RULE = Rule(
             "60 to 1200 g/m²",
         ),
         Limit(
-            "bare-fault", 0.08, "", "bare index from which holes are likely, as above",
-            "about 60 g/m² of 20.5 um wool, by hand (practitioner's samples, from memory)",
-            "60 to 1200 g/m²",
-        ),
-        Limit(
             "bare-caution-draping", 0.08, "", "the same for a draping piece, where the use isn't "
             "said", "two crossed layers of 60 g/m² in all are a scarf (common practice, no source)",
-        ),
-        Limit(
-            "bare-fault-draping", 0.20, "", "the same for a draping piece, where the use isn't said",
-            "from memory",
         ),
         Limit(
             "narrow", 0.01, "m", "a part narrower than this is bridged by the fibre beside it",

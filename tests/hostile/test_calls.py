@@ -185,7 +185,7 @@ STUDIOS: dict[str, tuple[str, int, str]] = {
     "a fibre of itself": (STUDIO + "fibres: {x: {like: x}}\n", 2, "not known"),
     "fibres of each other": (STUDIO + "fibres: {x: {like: y}, y: {like: x}}\n", 2, ""),
     "no number": (STUDIO + "scale step: nan g\n", 2, "write a number"),
-    "a limit of no number": (STUDIO + "rules: {thin-layer: {limits: {bare-fault: nan}}}\n", 2, ""),
+    "a limit of no number": (STUDIO + "rules: {thin-layer: {limits: {bare-caution: nan}}}\n", 2, ""),
     "an alias": (STUDIO + "a: *b\n", 2, "an alias"), "a release": (STUDIO + "as of: 99..1\n", 2, "0.1.0"),
     "a plugin": (STUDIO + "needed plugins: [no-such]\n", 3, "not installed"), "a null": ("\0", 2, "U+0000"),
     "a notebook that is gone": (STUDIO + "notebook: gone.yaml\n", 2, "gone.yaml"),

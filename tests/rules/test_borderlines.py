@@ -463,17 +463,12 @@ def test_the_finding_shows_a_figure_beyond_its_limit(turn: Turn) -> None:
 
 
 def test_every_limit_of_every_rule_has_a_pair_here() -> None:
-    """Three limits are only reached together with another one."""
+    """One limit is only reached together with another one."""
     book = felt_engine.Engine().rule_book
     declared = {(s.rule.id, limit.name) for s in book.rules for limit in s.rule.limits}
     ours = {(rule, name) for rule, name in declared if rule in RULES}
-    # Without a use a place is never a fault, so two of them only decide between caution and caution;
-    # and the thin tenth of a cover reaches its limit of 3 before the mean reaches 2.
-    never_alone = {
-        ("thin-layer", "bare-fault"),
-        ("thin-layer", "bare-fault-draping"),
-        ("halo-clash", "caution-mean"),
-    }
+    # The thin tenth of a cover reaches its limit of 3 before the mean reaches 2.
+    never_alone = {("halo-clash", "caution-mean")}
     # speaks by a tip alone: test_direction.py
     never_alone |= {("direction-balance", "square")}
     tried = {(turn.rule, turn.limit) for turn in TURNS} | never_alone
