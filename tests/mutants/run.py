@@ -45,6 +45,11 @@ PARTS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
          "felt_engine/model/place.py"),
         ("reading/test_hostile.py", "reading/test_places.py", "reading/test_links.py"),
     ),
+    "cutting": (
+        tuple(f"felt_engine/analysis/{name}.py" for name in ("patches", "borders", "within")),
+        ("analysis/test_geometry.py", "analysis/test_borders.py", "analysis/test_whereabouts.py",
+         "analysis/test_shape_tendency.py", "analysis/test_joins.py"),
+    ),
     "settle": (
         tuple(f"felt_engine/checking/{n}.py" for n in ("settle", "causes", "fingerprint")),
         ("checking/test_causes.py", "checking/test_settle.py", "rules/test_on_purpose.py",

@@ -7,7 +7,8 @@ import re
 from typing import Any
 
 import pytest
-from kit_rules import Case, Plain, cases, laid, report_of, said, sheet, shown, verdicts
+from felt_rules import direction_words
+from kit_rules import Case, Plain, cases, laid, report_of, said, sheet, shown, text_of, verdicts
 
 from felt_engine.checking.report import Report, ReportedFinding
 
@@ -303,6 +304,48 @@ def test_it_names_the_place_and_how_much_to_lay_there(crossed: Plain, words: str
     assert words in finding.message and finding.where.startswith(words)
     assert "Let “cross” reach over this part too, about" in finding.do
     assert " g/m² (" in finding.do and " oz) in all" in finding.do
+
+
+def test_what_is_to_be_laid_there_brings_it_into_order() -> None:
+    layers = [
+        laid("sheet white", "120 g/m²"), laid("oat", "170 g/m²", "east-west"),
+        laid("oat", "170 g/m²", "north-south", name="cross", zone="crossed"),
+    ]  # fmt: skip
+    zones = {"crossed": PLACES[0][0], "bare": {"shape": "band", "along": "west", "to": "20 cm"}}
+    finding = only(sheet(*layers, size="40 x 40 cm", zones=zones))
+    told = re.search(r"about ([0-9.]+) g/m² \([0-9.]+ oz/yd²\), ([0-9.]+) g \(", finding.do)
+    assert told and float(told[2]) == pytest.approx(float(told[1]) * 0.4 * 0.2, rel=0.02)
+    more = laid("ice", f"{told[1]} g/m²", "north-south", zone="bare")
+    mended = report_of(sheet(*layers, more, size="40 x 40 cm", zones=zones))
+    assert found(mended) == []
+    (west,) = [place for place in built(layers, more, zones) if place.whereabouts.box[0] == 0]
+    assert abs(west.pull) == pytest.approx(0.15, abs=0.01)
+
+
+def built(layers: list[Plain], more: Plain, zones: Plain) -> Any:
+    import felt_engine
+
+    text = text_of(sheet(*layers, more, size="40 x 40 cm", zones=zones))
+    return felt_engine.measure(felt_engine.load(text, name="x")).faces[0].places
+
+
+@pytest.mark.parametrize("wanted", [0.15, 0.05, 0.1])
+@pytest.mark.parametrize("pull", [0.2, 0.5, 0.85])
+def test_what_is_laid_across_leaves_the_pull_that_is_wanted(pull: float, wanted: float) -> None:
+    """By the resultant itself: (R W - r w) / (W + w), with r of felting top."""
+    more = direction_words.need(pull, 0.3, wanted)
+    assert (pull * 0.3 - direction_words.ALONG * more) / (0.3 + more) == pytest.approx(wanted)
+    assert direction_words.need(wanted, 0.3, wanted) == direction_words.need(0.01, 0.3, wanted) == 0
+
+
+def test_a_swatch_and_a_ball_may_be_laid_one_way_and_a_panel_not() -> None:
+    one_way = [laid("oat", "400 g/m²", "east-west")]
+    assert RULE in said(sheet(*one_way, use="wall panel", size="30 x 30 cm"))
+    assert RULE not in said(sheet(*one_way, use="swatch", size="30 x 30 cm"))
+    ball = sheet(
+        laid("oat", "20 g", "east-west"), size="8 cm", shape="round", over="ball", use="ornament"
+    )
+    assert RULE not in said(ball)
 
 
 def test_two_parts_that_pull_across_each_other_are_not_said_to_pull_alike() -> None:
