@@ -88,10 +88,10 @@ class ReportedFinding(Value):
         measured, limit = self.measured, self.limit
         if measured is None:
             return ""
-        text = f"{measured.name} {measured.value:.3g} {measured.unit}".rstrip()
+        text = f"{measured.name} {_digits(measured.value)} {measured.unit}".rstrip()
         if limit is None:
             return text
-        return f"{text}; limit {limit.value:.3g} {limit.unit}".rstrip() + f" ({limit.name})"
+        return f"{text}; limit {_digits(limit.value)} {limit.unit}".rstrip() + f" ({limit.name})"
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -239,6 +239,11 @@ class Report(Value):
         levels = ("fault", "caution", "note")
         stopping = levels[: levels.index(stop_at) + 1]
         return 1 if any(self.at_level(level) for level in stopping) else 0
+
+
+def _digits(value: float) -> str:
+    """Three digits, or all that stand before the point."""
+    return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
 
 
 def unread(path: str, found: str, expected: str, mend: str) -> Report:

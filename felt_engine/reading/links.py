@@ -169,6 +169,13 @@ def _zone_sizes(zone: Zone, at: str) -> Iterable[Slip]:
 
 
 def _layers(recipe: Recipe) -> Iterable[Slip]:
+    amounts = sum(len(layer.placements) for layer in recipe.layers)
+    if amounts > bounds.PLACEMENTS_IN_ALL:
+        yield (
+            "/layers", f"{amounts} amounts", f"{bounds.PLACEMENTS_IN_ALL} at most, in all layers",
+            "write what lies alike as one amount, of a blend",
+        )  # fmt: skip
+        return
     seen: dict[str, int] = {}
     for index, layer in enumerate(recipe.layers):
         at = join("layers", index)

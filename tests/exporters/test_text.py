@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import attrs
 import pytest
 from kit import BROKEN, GROUND, UNCROSSED
 
 import felt_engine
-from felt_engine import NotJudged, Report, Sheet
+from felt_engine import Figure, NotJudged, Report, Sheet
 from felt_engine.plain_text import columns, plain
 
 GOLDEN = Path(__file__).parent.parent / "golden"
@@ -32,6 +33,17 @@ def test_no_line_is_wider_than_asked(name: str, width: int) -> None:
     report = felt_engine.look(CASES[name], name=f"{name}.yaml")
     text = felt_engine.export(report, "text", Sheet(width=width))
     assert max(columns(line) for line in text.splitlines()) <= width
+
+
+@pytest.mark.parametrize(("value", "shown"), [
+    (0.14159, "0.142"), (28.349, "28.3"), (999.4, "999"), (999.6, "1000"), (4166.7, "4167"),
+    (-2000.2, "-2000"), (0.0, "0"),
+])  # fmt: skip
+def test_a_measured_figure_has_no_power_of_ten(value: float, shown: str) -> None:
+    (finding, *_) = felt_engine.check(UNCROSSED).findings
+    heavy = Figure("weight", value, "g/m²")
+    told = attrs.evolve(finding, measured=heavy, limit=attrs.evolve(heavy, value=2 * value))
+    assert told.compared.startswith(f"weight {shown} g/m²; limit ") and "e+" not in told.compared
 
 
 def test_every_figure_of_a_finding_is_on_the_page() -> None:

@@ -62,6 +62,19 @@ def comb(teeth: int, slanted: float = 0.0) -> str:
 SHORT = HEAD.replace("rectangle", "oval") + "layers:\n" + "".join(
     f"  - {{name: l{k}, of: white, amount: 3 g, short: {0.1 + 0.15 * k:.2f} cm}}\n" for k in range(25)
 )  # fmt: skip
+
+
+def portions(layers: int, each: int) -> str:
+    """Layers of many lots, all over the piece."""
+    lots = "".join(f"  w{k}: {{fibre: merino, fineness: 19 um}}\n" for k in range(each))
+    laid = "".join(
+        f"  - name: l{n}\n    placements:\n"
+        + "".join(f"    - {{of: w{k}, amount: 1 g}}\n" for k in range(each))
+        for n in range(layers)
+    )
+    return HEAD.splitlines()[0] + f"\nlots:\n{lots}layers:\n{laid}"
+
+
 MUCH: dict[str, tuple[str, int, str]] = {
     "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
     "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
@@ -74,6 +87,8 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "a comb": (recipe([comb(199)], 5), 0, "Much"),
     "slanted combs": (recipe([comb(199, 20.0)] * 29, 5), 0, "Much"),
     "all short of the edge": (SHORT, 1, "Much"),
+    "amounts upon each other": (portions(20, 50), 0, "Much"),
+    "too many amounts": (portions(90, 60), 2, "5400 amounts"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
 
@@ -89,7 +104,10 @@ def test_much(name: str, tmp_path: Path, call: Caller) -> None:
     ["check", "odd.yaml", "--as", "page"], ["check", "odd.yaml", "--as", "json"],
     ["forecast", "odd.yaml"], ["rows", "odd.yaml"], ["resize", "odd.yaml", "--times", "2"],
 ], ids=lambda one: " ".join(one))  # fmt: skip
-@pytest.mark.parametrize("name", ["rounds over each other", "all short of the edge", "few stars"])
+@pytest.mark.parametrize(
+    "name",
+    ["amounts upon each other", "rounds over each other", "all short of the edge", "few stars"],
+)
 def test_much_in_every_command(call_of: list[str], name: str, tmp_path: Path, call: Caller) -> None:
     (tmp_path / "odd.yaml").write_text(MUCH[name][0])
-    held(call(call_of, tmp_path), 1 if call_of[0] == "check" else 0, "")
+    held(call(call_of, tmp_path), MUCH[name][1] if call_of[0] == "check" else 0, "")

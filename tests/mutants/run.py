@@ -46,7 +46,7 @@ PARTS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("reading/test_hostile.py", "reading/test_places.py", "reading/test_links.py"),
     ),
     "cutting": (
-        tuple(f"felt_engine/analysis/{name}.py" for name in ("patches", "borders", "within")),
+        tuple(f"felt_engine/analysis/{name}.py" for name in ("patches", "borders")),
         ("analysis/test_geometry.py", "analysis/test_borders.py", "analysis/test_whereabouts.py",
          "analysis/test_shape_tendency.py", "analysis/test_joins.py"),
     ),

@@ -232,9 +232,11 @@ def describe_layer(drawn: DrawnLayer, face: DrawnFace) -> str:
     side = "" if face.name == "whole" else f" on the {face.name}"
     way = f", laid {drawn.direction}" if drawn.direction else ", no direction said"
     what = "; ".join(
-        f"{p.of} turned over along the edge" if p.turned else f"{p.of} on {p.zone}, {p.grams:.3g} g"
+        f"{p.of} turned over along the edge" if p.turned
+        else f"{p.of} on {p.zone}, {p.grams:.0f} g" if p.grams >= 100
+        else f"{p.of} on {p.zone}, {p.grams:.3g} g"
         for p in drawn.placements
-    )
+    )  # fmt: skip
     return f"{what}{side}{way}."
 
 
