@@ -18,7 +18,7 @@ def hush() -> bool:
 
     False, and nothing is changed, where interrupts are ignored or somebody else hears them.
     """
-    if signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
+    if signal.getsignal(signal.SIGINT) not in (signal.default_int_handler, _interrupt):
         return False
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     return True

@@ -31,11 +31,14 @@ def named(path: str, option: str, what: str = "file") -> str:
 
 def place(path: str) -> Place:
     """What is the same for two names of one file, by links of either kind."""
-    try:
-        found = os.stat(path)
-    except (OSError, ValueError):
-        return os.path.realpath(path)
-    return found.st_dev, found.st_ino
+    real = os.path.realpath(path)
+    for name in (path, real):
+        try:
+            found = os.stat(name)
+        except (OSError, ValueError):
+            continue
+        return found.st_dev, found.st_ino
+    return real
 
 
 def places(paths: Iterable[str]) -> set[Place]:

@@ -69,17 +69,15 @@ def run(argv: Sequence[str] | None = None) -> NoReturn:
 
     An interrupt before or after the command itself ends the process at once, without a word.
     """
-    from felt_engine.interrupts import hush, listen
-
-    hushed = hush()
     try:
+        from felt_engine.interrupts import hush, listen
+
+        hushed = hush()
         status = main(sys.argv[1:] if argv is None else argv, listen if hushed else None)
+        if hushed:
+            hush()
     except KeyboardInterrupt:
         status = 130
-    if hushed:
-        import signal
-
-        signal.signal(signal.SIGINT, signal.SIG_DFL)
     sys.stdout = sys.stderr  # for what a plugin's thread prints when all is said
     sys.exit(status)
 
