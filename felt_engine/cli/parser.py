@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Sequence
-from typing import Any, NoReturn
 
 from felt_engine.cli.terminal import short
-from felt_engine.plain_text import one_line
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Any, NoReturn
 
 
 class Asked(Exception):
@@ -68,6 +70,8 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the call, and end with status 2."""
+        from felt_engine.plain_text import one_line
+
         told = short(one_line(message + self._hint(message)))
         self.exit(2, f"felt-engine: {told}\nSee {self.prog} --help.\n")
 
