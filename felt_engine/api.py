@@ -169,6 +169,9 @@ class Engine:
 
     def measure(self, recipe: Recipe) -> Build:
         """See :func:`measure`."""
+        if not isinstance(recipe, Recipe):
+            kind = type(recipe).__name__
+            raise TypeError(f"expected a Recipe, as load gives it, and not {kind}")
         try:
             return _build.measure(self._furnished(recipe), self.catalogue, self.hand)
         except RecipeError as error:
@@ -375,6 +378,9 @@ class Engine:
 
     def exporter(self, exporter: str) -> Exporter:
         """The exporter of this name. CallError, with the nearest name, if there is none."""
+        if not isinstance(exporter, str):
+            kind = type(exporter).__name__
+            raise TypeError(f"expected the name of an exporter, such as 'text', and not {kind}")
         found = self.exporters.get(exporter)
         if found is None:
             from felt_engine.suggest import did_you_mean
@@ -391,8 +397,7 @@ class Engine:
         self, report: Report | Iterable[Report], name: str, sheet: Sheet | None = None
     ) -> str:
         """See :func:`export`."""
-        reports = [report] if isinstance(report, Report) else report
-        return "".join(self.render(reports, name, sheet))
+        return "".join(self.render(_reports(report), name, sheet))
 
 
 @lru_cache(maxsize=1)
@@ -512,6 +517,7 @@ def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | 
     from felt_engine.checking.report import led_out
 
     for path in paths:
+        name_of(path)
         if isinstance(path, Source) or is_text(path) or not os.path.isdir(path):
             yield path, None
             continue
@@ -520,6 +526,18 @@ def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | 
             yield led_out(one) if link and leads_out(one, path) else one, None
         if not found:
             yield os.fspath(path), None
+
+
+def _reports(given: Report | Iterable[Report]) -> Iterable[Report]:
+    """One report, or several, as several. TypeError for what can be seen to be none."""
+    if isinstance(given, Report):
+        return [given]
+    several = isinstance(given, Iterable) and not isinstance(given, (str, bytes))
+    for one in given if isinstance(given, (list, tuple)) else () if several else (given,):
+        if not isinstance(one, Report):
+            kind = type(one).__name__
+            raise TypeError(f"expected a Report, as check gives it, or several, and not {kind}")
+    return given
 
 
 def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:

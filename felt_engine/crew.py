@@ -97,9 +97,19 @@ class OwnProcesses(Crew):
     def _begun(self) -> concurrent.futures.ProcessPoolExecutor:
         import multiprocessing
 
-        return concurrent.futures.ProcessPoolExecutor(
-            self.count, multiprocessing.get_context(self.method), _quiet
-        )
+        try:
+            return concurrent.futures.ProcessPoolExecutor(
+                self.count, multiprocessing.get_context(self.method), _quiet
+            )
+        except OSError as error:
+            raise _refused(error) from None
+
+    def submit(self, text: str) -> Pending:
+        """Have a batch judged. WorkerLost if no process can be begun for it."""
+        try:
+            return super().submit(text)
+        except OSError as error:
+            raise _refused(error) from None
 
     def renew(self, gone: Gone) -> None:
         """End all processes, and begin as many others."""
@@ -118,6 +128,11 @@ class OwnProcesses(Crew):
             one.kill()
         for one in processes:
             one.join(5)
+
+
+def _refused(error: OSError) -> WorkerLost:
+    why = error.strerror or "the system refused"
+    return WorkerLost(f"no process could be begun: {why}; ask for fewer, or for --processes 1")
 
 
 def _method() -> str:

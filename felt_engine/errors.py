@@ -82,8 +82,9 @@ class WorkerLost(FeltError):
 
 
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
+    shown = name.replace("\r", "\\r").replace("\n", "\\n")
     return "\n".join(
-        f"{name}{f', line {p.line}, column {p.column}' if p.line else ''}: "
+        f"{shown}{f', line {p.line}, column {p.column}' if p.line else ''}: "
         f"found {p.found}; expected {p.expected}; {p.mend}"
         for p in problems
     )

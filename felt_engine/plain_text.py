@@ -23,6 +23,11 @@ def plain(text: str) -> str:
     return re.sub(_UNSAFE, _escape, text.replace("\r\n", " ").replace("\n", " ").replace("\t", " "))
 
 
+def one_line(text: str) -> str:
+    """The same for a message, in which a line break can only come from a name: shown as an escape."""
+    return plain(text.replace("\r", "\\r").replace("\n", "\\n").replace("\t", "\\t"))
+
+
 def _escape(match: re.Match[str]) -> str:
     code = ord(match[0])
     return (

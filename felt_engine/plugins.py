@@ -50,6 +50,7 @@ from felt_engine.checking.sound import unsound
 from felt_engine.data.former_rules import FORMER
 from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
 from felt_engine.installed import GROUP, tidy
+from felt_engine.interrupts import let_through
 from felt_engine.value import Value
 
 CONTRACT = 1
@@ -139,9 +140,8 @@ class Plugins:
         try:
             module = _import(one.module)
             self.register(module, label, one.package, one.version)
-        except KeyboardInterrupt:
-            raise
         except BaseException as error:
+            let_through(error)
             self.note(one.name, one.package, one.version, error)
 
     def with_files(self, files: Iterable[str]) -> Plugins:
@@ -175,9 +175,8 @@ class Plugins:
                 continue
             try:
                 self.register(_from_file(file), label, name, "")
-            except KeyboardInterrupt:
-                raise
             except BaseException as error:
+                let_through(error)
                 self.note(name, name, "", error)
 
     def there(self) -> set[str]:
@@ -246,9 +245,8 @@ class Plugins:
                             f"{name} handed over {type(one).__name__}, no {kind.__name__}"
                         )
                 looked_at = [(one, unsound(one)) for one in handed]
-            except KeyboardInterrupt:
-                raise
             except BaseException as error:
+                let_through(error)
                 self.note(f"{_shown(label)} ({name})", package, version, error)
                 continue
             for one, wrong in looked_at:

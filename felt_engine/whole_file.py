@@ -6,6 +6,7 @@ written to. A run that was killed leaves at most that one behind, and the next o
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 
@@ -47,6 +48,31 @@ def write_whole(path: str, pieces: Iterable[str]) -> None:
     finally:
         if not done:
             _delete(part)
+
+
+def write_into(path: str, pieces: Iterable[str]) -> None:
+    """Write pieces of text into what is no ordinary file: a device, a pipe, an output by its number.
+
+    A pipe that nobody reads from is an OSError, and never waited for.
+    """
+    handle = _opened(path)
+    try:
+        os.set_blocking(handle, True)
+    except BaseException:
+        os.close(handle)
+        raise
+    with open(handle, "w", encoding="utf-8", newline="\n") as file:
+        file.writelines(pieces)
+
+
+def _opened(path: str) -> int:
+    flags = os.O_WRONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)
+    try:
+        return os.open(path, flags)
+    except OSError as error:
+        if error.errno == errno.ENXIO and stat.S_ISFIFO(os.stat(path).st_mode):
+            raise OSError(error.errno, "it is a pipe that nobody reads from", path) from None
+        raise
 
 
 def _locked(part: str) -> int | None:
@@ -101,4 +127,4 @@ def _delete(path: str) -> None:
         return
 
 
-__all__ = ["ENDING", "part_of", "write_whole"]
+__all__ = ["ENDING", "part_of", "write_into", "write_whole"]

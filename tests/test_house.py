@@ -44,6 +44,7 @@ ARROWS = {
     "marks": {"", "installed"},
     "kept": {"errors", "marks", "whole_file"},
     "whole_file": set(),
+    "interrupts": set(),
     "crew": {"errors", "workers"},
     "workers": {"", "api", "checking", "errors", "many", "marks", "model", "plugins"},
     "many": {
@@ -58,7 +59,7 @@ ARROWS = {
         "reading",
         "workers",
     },
-    "plugins": {"declare", "checking", "value", "data.former_rules", "installed", ""},
+    "plugins": {"declare", "checking", "value", "data.former_rules", "installed", "interrupts", ""},
     "beside": {"errors"},
     "studio": {
         "beside",
@@ -112,6 +113,7 @@ ARROWS = {
         "suggest",
         "cli",
         "whole_file",
+        "interrupts",
         "",
     },
     "completion": {"api", "beside", "cli", "plugins"},

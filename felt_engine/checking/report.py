@@ -231,12 +231,17 @@ class Report(Value):
         return "note" if self.at_level("note") else "right"
 
     def exit_status(self, stop_at: str = "fault") -> int:
-        """0 nothing at the level that stops, 1 findings that stop, 2 unreadable, 3 a breakdown."""
+        """0 nothing at the level that stops, 1 findings that stop, 2 unreadable, 3 a breakdown.
+
+        ValueError for a level that there isn't.
+        """
+        levels = ("fault", "caution", "note")
+        if stop_at not in levels:
+            raise ValueError(f"no level is called {stop_at!r}: there are {', '.join(levels)}")
         if self.not_judged:
             return 3
         if self.problems or not self.judged:
             return 2
-        levels = ("fault", "caution", "note")
         stopping = levels[: levels.index(stop_at) + 1]
         return 1 if any(self.at_level(level) for level in stopping) else 0
 

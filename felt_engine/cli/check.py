@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from felt_engine.cli.engines import Engines, named_engine
+from felt_engine.cli.files import keep_apart, keep_out, taken_by
 from felt_engine.cli.given import Given
 from felt_engine.cli.known import KnownFindings, add_known
-from felt_engine.cli.outputs import add_outputs, draws, keep_apart, wanted, write
+from felt_engine.cli.outputs import add_outputs, draws, wanted, write
 from felt_engine.cli.progress import Progress
 
 TYPE_CHECKING = False
@@ -109,18 +110,20 @@ def add_rule_file(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Check all paths; returns the largest exit status that applies."""
-    outputs = wanted(arguments.outputs)
+    outputs = wanted(arguments.outputs, arguments.write_known)
     known = KnownFindings(arguments.known, arguments.write_known)
     given = Given(arguments.paths, arguments.called)
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
-    written = [file for _, file in outputs if file] + [arguments.write_known or ""]
+    reports = [file for _, file in outputs if file]
+    written = [*reports, arguments.write_known or ""]
     keep_apart(written, [*given.read, arguments.studio or "", *arguments.rule_files])
-    keep_apart((file for _, file in outputs if file), [arguments.known or ""])
+    keep_apart(reports, [arguments.known or ""])
     whole = None
     if arguments.keep is not None:
         from felt_engine.cli.whole import WholeRun
         from felt_engine.kept import Kept
 
+        keep_out(written, arguments.keep)
         whole = WholeRun(Kept(arguments.keep), arguments, outputs, given, known, terminal)
         told = whole.told()
         if told is not None:
@@ -140,6 +143,9 @@ def _judged(
     if not engines.ready(given.files, terminal):
         return engines.status
     engine, status = engines.usual, [0]
+    written = [*(file or "" for _, file in outputs), arguments.write_known or ""]
+    keep_apart(written, engines.read())
+    taken = taken_by(written, [*given.read, arguments.known or "", *engines.read()])
     drawing = draws(outputs, engine.exporter)
     crew = _crew(arguments.processes)
     try:
@@ -147,7 +153,7 @@ def _judged(
         looked = _followed(judging.reports(_tasks(engines, given)), len(given.files), terminal)
         reports = _counted(known.over(looked), arguments.stop_at, status)
         tap = whole.tap if whole else None
-        written = write(outputs, reports, engine, arguments.stop_at, terminal, tap)
+        failed = write(outputs, reports, engine, arguments.stop_at, terminal, tap, taken)
     finally:
         if crew is not None:
             crew.close()
@@ -156,12 +162,12 @@ def _judged(
         terminal.complain("no rule is installed, so nothing was judged")
     if engine.broke:
         status[0] = 3
-    if whole is not None and not written:
+    if whole is not None and not failed:
         whole.keep(status[0], (engine, *engines.by_folder.values()))
         if whole.kept.failed:
             terminal.complain(whole.kept.failed)
     _tell_of_slow(engine, terminal)
-    return max(status[0], written)
+    return max(status[0], failed)
 
 
 def _crew(processes: int) -> OwnProcesses | None:

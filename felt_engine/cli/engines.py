@@ -50,6 +50,25 @@ def at(path: str) -> str | os.PathLike[str]:
     return Path(path)
 
 
+def read_for(engine: Engine) -> Iterator[str]:
+    """The files that an engine was made from: studio file, its notebook, rule files."""
+    studio = engine.studio
+    if studio is not None and studio.source is not None:
+        yield studio.source.name
+        if studio.notebook is not None:
+            yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
+    for path in engine.rule_files:
+        yield from files_in(path)
+
+
+def files_in(path: str) -> Iterator[str]:
+    """This file, or those in this folder and below it."""
+    if not os.path.isdir(path):
+        yield path
+    for folder, _, names in os.walk(path):
+        yield from (os.path.join(folder, name) for name in names)
+
+
 def notebook_at(engine: Engine, path: str | None) -> Notebook | None:
     """The notebook that was named on the command line, if one was."""
     return None if path is None else engine.read_notebook(at(path), name=path)
@@ -89,6 +108,11 @@ class Engines:
                 f"--studio names one for all"
             )
         return not self.status
+
+    def read(self) -> Iterator[str]:
+        """The files that they were made from."""
+        for engine in (self.usual, *self.by_folder.values()):
+            yield from read_for(engine)
 
     def of(self, file: str) -> Engine:
         """The engine that judges this recipe."""

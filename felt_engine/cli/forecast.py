@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal, write_file
+from felt_engine.cli.terminal import Terminal
 
 if TYPE_CHECKING:
     import argparse
@@ -49,9 +49,12 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the forecast."""
-    from felt_engine.cli.engines import at, engine_beside, notebook_at
+    from felt_engine.cli.engines import at, engine_beside, notebook_at, read_for
+    from felt_engine.cli.files import keep_apart, named, write_file
 
+    to = None if arguments.to is None else named(arguments.to, "--to")
     engine = engine_beside(arguments.recipe, arguments.studio)
+    keep_apart([to or ""], [arguments.recipe, arguments.notebook or "", *read_for(engine)])
     said = engine.forecast(
         engine.load(at(arguments.recipe), name=arguments.recipe),
         notebook=notebook_at(engine, arguments.notebook), without=arguments.without,
@@ -65,10 +68,10 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         pieces = [json.dumps(attrs.asdict(said), indent=2, ensure_ascii=False) + "\n"]
     else:
         pieces = [f"{line}\n" for line in _lines(said)]
-    if arguments.to is None:
-        terminal.write(pieces)
+    if to is None:
+        terminal.write(pieces, machine=arguments.form == "json")
     else:
-        write_file(arguments.to, pieces)
+        write_file(to, pieces)
     return 0
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-from felt_engine.cli.terminal import Terminal, write_file
+from felt_engine.cli.files import write_file
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from felt_engine.checking.known import KnownOne
     from felt_engine.checking.report import Report
+    from felt_engine.cli.terminal import Terminal
 
 
 def add_known(parser: argparse.ArgumentParser) -> None:

@@ -9,8 +9,12 @@ from felt_engine import __version__
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from typing import NoReturn
+
+    from felt_engine.cli.terminal import Terminal
+
+VERSION = f"felt-engine {__version__}"
 
 ABOUT = "Proofread wet-felting recipes: a recipe file goes in, a located verdict comes out."
 AFTER = """\
@@ -44,17 +48,14 @@ def layout(prog: str) -> argparse.HelpFormatter:
 
 def _parser(asked: str = "") -> argparse.ArgumentParser:
     """A parser of all commands, or of the one that is asked for."""
-    import argparse
     from importlib import import_module
 
-    from felt_engine.cli.terminal import short
-
-    class Parser(argparse.ArgumentParser):
-        def error(self, message: str) -> NoReturn:
-            self.exit(2, f"felt-engine: {short(message)}\nSee {self.prog} --help.\n")
+    from felt_engine.cli.parser import Parser, Version
 
     parser = Parser(prog="felt-engine", description=ABOUT, epilog=AFTER, formatter_class=layout)
-    parser.add_argument("--version", action="version", version=f"felt-engine {__version__}")
+    parser.add_argument(
+        "--version", action=Version, nargs=0, const=VERSION, help="show the release, and end"
+    )
     commands = parser.add_subparsers(
         dest="command", metavar="COMMAND", parser_class=Parser, prog="felt-engine"
     )
@@ -64,30 +65,32 @@ def _parser(asked: str = "") -> argparse.ArgumentParser:
 
 
 def run(argv: Sequence[str] | None = None) -> NoReturn:
-    """Run the command and leave the process with its exit status."""
-    status = main(sys.argv[1:] if argv is None else argv)
+    """Run the command and leave the process with its exit status.
+
+    An interrupt before or after the command itself ends the process at once, without a word.
+    """
+    try:
+        from felt_engine.interrupts import hush, listen
+
+        hushed = hush()
+        status = main(sys.argv[1:] if argv is None else argv, listen if hushed else None)
+        if hushed:
+            hush()
+    except KeyboardInterrupt:
+        status = 130
     sys.stdout = sys.stderr  # for what a plugin's thread prints when all is said
     sys.exit(status)
 
 
-def main(argv: Sequence[str]) -> int:
-    """Run the command; returns its exit status."""
-    if list(argv) == ["--version"]:
-        print(f"felt-engine {__version__}")
-        return 0
+def main(argv: Sequence[str], begin: Callable[[], None] | None = None) -> int:
+    """Run the command; returns its exit status. ``begin`` is called when interrupts are caught."""
     from felt_engine.cli.terminal import Terminal
 
-    try:
-        parser = _parser(argv[0] if argv else "")
-        arguments = parser.parse_args(list(argv))
-        if arguments.command is None:
-            parser.print_help()
-            return 2
-    except SystemExit as leaving:
-        return int(leaving.code or 0)
     terminal = Terminal()
     try:
-        return int(arguments.run(arguments, terminal))
+        if begin is not None:
+            begin()
+        return _called(list(argv), terminal)
     except KeyboardInterrupt:
         return 130
     except SystemExit:
@@ -99,3 +102,24 @@ def main(argv: Sequence[str]) -> int:
         return say_error(error, terminal)
     finally:
         terminal.close()
+
+
+def _called(argv: list[str], terminal: Terminal) -> int:
+    """Do what the words ask for."""
+    if argv == ["--version"]:
+        terminal.write([f"{VERSION}\n"])
+        return 0
+    from felt_engine.cli.parser import Asked
+
+    parser = _parser(argv[0] if argv else "")
+    try:
+        arguments = parser.parse_args(argv)
+    except Asked as asked:
+        terminal.write([asked.text])
+        return 0
+    except SystemExit as leaving:
+        return int(leaving.code or 0)
+    if arguments.command is None:
+        terminal.write([parser.format_help()])
+        return 2
+    return int(arguments.run(arguments, terminal))

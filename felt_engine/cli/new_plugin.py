@@ -6,7 +6,8 @@ import os
 import re
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal, write_file
+from felt_engine.cli.files import named, write_file
+from felt_engine.cli.terminal import Terminal
 
 if TYPE_CHECKING:
     import argparse
@@ -56,17 +57,20 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     from felt_engine.errors import OutputError
 
     name, module = arguments.name, _module(arguments.name)
-    folder = name if arguments.to is None else arguments.to
+    folder = name if arguments.to is None else named(arguments.to, "--to", "folder")
     if os.path.lexists(folder) and not (os.path.isdir(folder) and not os.listdir(folder)):
         raise OutputError(f"cannot write to {folder}: it is there already, and not empty")
     words = _words(name, module)
-    for target, source in FILES.items():
-        path = os.path.join(folder, *target.format(module=module).split("/"))
-        try:
-            os.makedirs(os.path.dirname(path), exist_ok=True)
-        except OSError as error:
-            raise OutputError(f"cannot make {os.path.dirname(path)}: {error.strerror}") from None
-        write_file(path, [_filled(source, words)])
+    made: list[str] = []
+    try:
+        for target, source in FILES.items():
+            path = os.path.join(folder, *target.format(module=module).split("/"))
+            _make(os.path.dirname(path), made)
+            write_file(path, [_filled(source, words)])
+            made.append(path)
+    except BaseException:
+        _unmake(made)
+        raise
     shown = folder if re.fullmatch(r"[\w./-]+", folder) else f'"{folder}"'
     terminal.write([
         f"{name} is written to {folder}. Next:\n"
@@ -75,6 +79,31 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         f"  felt-engine rules {words['SHORT']}-carder-load\n"
     ])  # fmt: skip
     return 0
+
+
+def _make(folder: str, made: list[str]) -> None:
+    """Make a folder and those above it, and note each that was not there. OutputError if it can't be."""
+    from felt_engine.errors import OutputError
+
+    lacking = []
+    while folder and not os.path.isdir(folder):
+        lacking.append(folder)
+        folder = os.path.dirname(folder)
+    for one in reversed(lacking):
+        try:
+            os.mkdir(one)
+        except OSError as error:
+            raise OutputError(f"cannot make {one}: {error.strerror}") from None
+        made.append(one)
+
+
+def _unmake(made: list[str]) -> None:
+    """Take away what was made, the last first."""
+    import contextlib
+
+    for path in reversed(made):
+        with contextlib.suppress(OSError):
+            os.rmdir(path) if os.path.isdir(path) else os.unlink(path)
 
 
 def _module(name: str) -> str:

@@ -5,15 +5,18 @@ from __future__ import annotations
 import argparse
 import os
 
-from felt_engine.cli.terminal import Terminal, say_error, write_file, write_folder
+from felt_engine.cli.files import named, place, standard_output, write_file, write_folder
+from felt_engine.cli.terminal import Terminal, say_error
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Set as AbstractSet
     from typing import Any
 
     from felt_engine.api import Engine
     from felt_engine.checking.report import Report
+    from felt_engine.cli.files import Place
     from felt_engine.declare import Exporter
 
     Tap = Callable[[int, Iterable[str]], Iterable[str]]
@@ -50,8 +53,10 @@ def add_outputs(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
 
 
-def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
-    """The pairs with what was left out filled in.
+def wanted(
+    outputs: Iterable[Output] | None, known: str | None = None
+) -> list[tuple[str, str | None]]:
+    """The pairs with what was left out filled in; ``known`` is a file that is written besides.
 
     CallError where two would go to one place, or one to a file without a name.
     """
@@ -60,43 +65,39 @@ def wanted(outputs: Iterable[Output] | None) -> list[tuple[str, str | None]]:
         from felt_engine.errors import CallError
 
         raise CallError("only one report can go to the terminal: give each of the others a --to")
-    seen: set[str] = set()
-    for _, file in found:
-        if file is None:
-            continue
-        if not file.strip():
-            from felt_engine.errors import CallError
-
-            raise CallError("--to is to name a file, and what it names here is empty")
-        if os.path.realpath(file) in seen:
+    seen = {standard_output() if any(file is None for _, file in found) else None}
+    for file in (file for _, file in found if file is not None):
+        if place(named(file, "--to")) in seen:
             from felt_engine.errors import CallError
 
             raise CallError(f"two reports would go to {file}: give each a file of its own")
-        seen.add(os.path.realpath(file))
+        seen.add(place(file))
+    if known and place(named(known, "--write-known")) in seen:
+        from felt_engine.errors import CallError
+
+        raise CallError(
+            f"a report and the known findings would both go to {known}: give each a file of its own"
+        )
     return found
 
 
-def keep_apart(written: Iterable[str], read: Iterable[str]) -> None:
-    """CallError where an output would take the place of a file that this run reads."""
-    inputs = {os.path.realpath(path) for path in read if os.path.isfile(path)}
-    for path in written:
-        if path and os.path.realpath(path) in inputs:
-            from felt_engine.errors import CallError
+def to_output(name: str, pieces: Iterable[str], terminal: Terminal) -> None:
+    """Write a report by this exporter to standard output.
 
-            raise CallError(
-                f"cannot write a report over {path}: this run reads it, and it would be written "
-                f"over; name another file"
-            )
+    ``text`` is for eyes, and its verdict is the exit status too; all others are for machines.
+    """
+    terminal.write(pieces, machine=name != "text", needed=name != "text")
 
 
 def write(
     outputs: list[tuple[str, str | None]], reports: Iterable[Report], engine: Engine,
-    stop_at: str, terminal: Terminal, tap: Tap | None = None,
+    stop_at: str, terminal: Terminal, tap: Tap | None = None, taken: AbstractSet[Place] = frozenset(),
 ) -> int:  # fmt: skip
     """Write every report, and look at every recipe, whatever becomes of one report.
 
     Returns the exit status of what couldn't be written, after saying why; 0 where all could. ``tap``
-    sees the pieces of each output, by its number, on their way.
+    sees the pieces of each output, by its number, on their way. ``taken`` are places that no page of
+    a folder may take.
     """
     from felt_engine.cli.spool import Spool
 
@@ -107,7 +108,7 @@ def write(
     status = 0
     for number, (exporter, file) in enumerate(exporters):
         try:
-            _write(exporter, file, every, engine, stop_at, terminal, _Tapped(tap, number))
+            _write(exporter, file, every, engine, stop_at, terminal, _Tapped(tap, number), taken)
         except Exception as error:
             status = max(status, say_error(error, terminal))
     for _ in every:
@@ -140,16 +141,16 @@ class _Tapped:
 
 def _write(
     exporter: Exporter, file: str | None, reports: Iterable[Report], engine: Engine, stop_at: str,
-    terminal: Terminal, tapped: _Tapped,
+    terminal: Terminal, tapped: _Tapped, taken: AbstractSet[Place],
 ) -> None:  # fmt: skip
     from felt_engine.declare import Sheet
 
     sheet = engine.filled(Sheet(stop_at=stop_at))
     if file is None:
         sheet = engine.filled(Sheet(terminal.width, terminal.colour, stop_at=stop_at))
-        terminal.write(tapped(exporter.render(reports, sheet)))
+        to_output(exporter.name, tapped(exporter.render(reports, sheet)), terminal)
     elif exporter.files is not None and _is_folder(file):
-        write_folder(file, exporter.files(reports, sheet))
+        write_folder(file, exporter.files(reports, sheet), taken)
     else:
         write_file(file, tapped(exporter.render(reports, sheet)))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal, write_file
+from felt_engine.cli.terminal import Terminal
 
 if TYPE_CHECKING:
     import argparse
@@ -54,40 +54,52 @@ def add(commands: Any) -> None:
 
 def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write the resized recipe, and what was changed."""
-    from felt_engine.cli.engines import at, engine_beside, notebook_at
+    from felt_engine.cli.engines import at, engine_beside, notebook_at, read_for
+    from felt_engine.cli.files import keep_apart, named, write_file
 
+    to = None if arguments.to is None else named(arguments.to, "--to")
+    times = _factor(arguments.times)
     engine = engine_beside(arguments.recipe, None)
     recipe = engine.load(at(arguments.recipe), name=arguments.recipe)
+    _keep_format(to, recipe)
+    read = [arguments.recipe, arguments.notebook or "", *read_for(engine)]
+    keep_apart([to or ""], read, "a recipe")
     made = engine.resize(
         recipe,
-        times=_number(arguments.times, "--times"),
+        times=times,
         laid_out=arguments.laid_out,
         finished=arguments.finished,
         have=_have(arguments.have),
         pieces=_whole(arguments.pieces, "--pieces"),
         notebook=notebook_at(engine, arguments.notebook),
     )
-    if arguments.to is None:
-        terminal.write([made.text])
+    if to is None:
+        terminal.write([made.text], machine=True)
     else:
-        write_file(arguments.to, [made.text])
+        write_file(to, [made.text])
     for line in _summary(made):
         terminal.tell(line)
     return 0
 
 
-def _number(text: str | None, option: str) -> float | None:
+def _factor(text: str | None) -> float | None:
+    from felt_engine.reading.asked import asked_factor
+
+    return None if text is None else asked_factor(text, "--times")
+
+
+def _keep_format(to: str | None, recipe: Recipe) -> None:
+    """CallError for a file whose ending says another format than the recipe is written in."""
     from felt_engine.errors import CallError
 
-    if text is None:
-        return None
-    try:
-        value = float(text.replace(",", "."))
-    except ValueError:
-        value = 0.0
-    if not 0 < value < 1e6:
-        raise CallError(f"{option} “{text}” is no factor: write a number such as 1.5 or 0.5")
-    return value
+    door = recipe.source.door if recipe.source is not None else ""
+    endings = {"json": (".yaml", ".yml"), "yaml": (".json",)}.get(door, ())
+    if to is not None and to.lower().endswith(endings):
+        right = {"json": ".json", "yaml": ".yaml"}[door]
+        raise CallError(
+            f"cannot write {to}: the recipe stays in the format that it has; name a file that ends "
+            f"in {right}"
+        )
 
 
 def _whole(text: str | None, option: str) -> int | None:

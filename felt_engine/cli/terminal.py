@@ -1,4 +1,4 @@
-"""The one place that writes to the terminal or to a file."""
+"""The one place that writes to the terminal, and says what went wrong."""
 
 from __future__ import annotations
 
@@ -46,12 +46,21 @@ class Terminal:
 
         return max(40, min(80, shutil.get_terminal_size((80, 24)).columns))
 
-    def write(self, pieces: Iterable[str]) -> None:
-        """Write text to standard output as it comes.
+    def write(self, pieces: Iterable[str], *, machine: bool = False, needed: bool = True) -> None:
+        """Write text to standard output as it comes. OutputError if that fails.
 
-        All pieces are made even where nobody reads them (a pipe whose reader went away, or no
-        output at all), so that the exit status still says what was found.
+        Text for a ``machine`` is UTF-8 wherever it doesn't go to a terminal; text for eyes has what
+        the output's encoding lacks as escapes. All pieces are made even where nobody reads them any
+        more (a pipe whose reader went away), so that the exit status still says what was found; and
+        where there is no output at all, unless it is ``needed``.
         """
+        if self.out is None and needed:
+            from felt_engine.errors import OutputError
+
+            raise OutputError("cannot write: there is no standard output, it is closed")
+        reconfigure = getattr(self.out, "reconfigure", None)
+        if machine and not self.is_terminal and reconfigure is not None:
+            reconfigure(encoding="utf-8", newline="\n")
         for piece in pieces:
             self._put(piece)
         self._put("")
@@ -64,17 +73,28 @@ class Terminal:
             if not piece:
                 self.out.flush()
         except BrokenPipeError:
-            import contextlib
+            self._let_go()
+        except OSError as error:
+            from felt_engine.errors import OutputError
 
-            self.read = False
-            with contextlib.suppress(OSError):
-                os.dup2(os.open(os.devnull, os.O_WRONLY), self.out.fileno())
+            self._let_go()
+            why = error.strerror or "it takes nothing"
+            raise OutputError(f"cannot write to standard output: {why}") from None
+
+    def _let_go(self) -> None:
+        """Nothing more goes out, not even what waits to be written."""
+        import contextlib
+
+        self.read = False
+        with contextlib.suppress(OSError, AttributeError, ValueError):
+            assert self.out is not None
+            os.dup2(os.open(os.devnull, os.O_WRONLY), self.out.fileno())
 
     def complain(self, text: str) -> None:
         """One plain sentence to standard error."""
-        from felt_engine.plain_text import plain
+        from felt_engine.plain_text import one_line
 
-        self.say_again([f"felt-engine: {plain(text)}\n"])
+        self.say_again([f"felt-engine: {one_line(text)}\n"])
 
     def trace(self, text: str) -> None:
         """A traceback to standard error, once, where FELT_ENGINE_TRACE asks for it."""
@@ -84,9 +104,9 @@ class Terminal:
 
     def tell(self, text: str) -> None:
         """One plain line to standard error, beside what standard output gets."""
-        from felt_engine.plain_text import plain
+        from felt_engine.plain_text import one_line
 
-        self.say_again([f"{plain(text)}\n"])
+        self.say_again([f"{one_line(text)}\n"])
 
     def say_again(self, lines: Iterable[str]) -> None:
         """Lines for standard error, as they were said in an earlier run."""
@@ -117,50 +137,6 @@ def fill(text: str, indent: str = "  ") -> list[str]:
     )
 
 
-def write_file(path: str, pieces: Iterable[str], through_links: bool = True) -> None:
-    """Write a file whole or not at all.
-
-    A link is followed to the file that it leads to, which is replaced; or, without ``through_links``,
-    is itself replaced. Raises OutputError if that fails; a file that was there is then still there.
-    """
-    from felt_engine.errors import OutputError
-    from felt_engine.whole_file import write_whole
-
-    real = os.path.realpath(path) if through_links else os.path.abspath(path)
-    if os.path.isdir(path):
-        raise OutputError(f"cannot write {path}: there is a folder of this name")
-    if path.endswith(("/", os.sep)):
-        raise OutputError(f"cannot write {path}: there is no folder of this name")
-    if through_links and os.path.islink(real):
-        raise OutputError(f"cannot write {path}: it is a link that leads to itself")
-    try:
-        if os.path.exists(real) and not os.path.isfile(real):
-            with open(real, "w", encoding="utf-8") as special:
-                special.writelines(pieces)
-        else:
-            write_whole(real, pieces)
-    except OSError as error:
-        raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
-
-
-def write_folder(folder: str, files: Iterable[tuple[str, Iterable[str]]]) -> None:
-    """Write files into a folder, each whole or not at all; the folder is made if need be.
-
-    A link in the folder is replaced and never followed, since only the folder was named. Raises
-    OutputError if that fails, or for a name that would leave the folder.
-    """
-    from felt_engine.errors import OutputError
-
-    try:
-        os.makedirs(folder, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"cannot make the folder {folder}: {error.strerror}") from None
-    for name, pieces in files:
-        if os.path.basename(name) != name or name in ("", ".", ".."):
-            raise OutputError(f"cannot write {name}: it would leave the folder {folder}")
-        write_file(os.path.join(folder, name), pieces, through_links=False)
-
-
 def short(line: str) -> str:
     """A message of at most 900 characters: of a longer one, which repeats what was given, both ends."""
     return line if len(line) <= 900 else f"{line[:600]} … {line[-290:]}"
@@ -168,18 +144,19 @@ def short(line: str) -> str:
 
 def say_error(error: Exception, terminal: Terminal) -> int:
     """Say what went wrong in plain words; returns the exit status that it makes."""
-    from felt_engine.errors import FeltError, PluginBroke, PluginMissing
+    from felt_engine.errors import FeltError, FileError, PluginBroke, PluginMissing
 
     if isinstance(error, FeltError):
         if isinstance(error, PluginBroke) and error.__cause__ is not None:
             import traceback
 
             terminal.trace("".join(traceback.format_exception(error.__cause__)))
-        for line in str(error).splitlines():
+        for line in str(error).split("\n") if isinstance(error, FileError) else (str(error),):
             terminal.complain(short(line))
         return 3 if isinstance(error, (PluginBroke, PluginMissing)) else 2
     if isinstance(error, OSError):
-        terminal.complain(f"could not write: {error.strerror or 'the output failed'}")
+        at = f": {error.filename}" if isinstance(error.filename, str) else ""
+        terminal.complain(f"could not go on: {error.strerror or 'the system refused'}{at}")
         return 2
     return _say_failure(error, terminal)
 

@@ -13,7 +13,7 @@ import os
 from felt_engine import kept as _kept
 from felt_engine import marks
 from felt_engine.beside import studio_beside
-from felt_engine.cli.engines import folders_of
+from felt_engine.cli.engines import files_in, folders_of
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -90,11 +90,14 @@ class WholeRun:
                     return None
             except OSError:
                 return None
-        from felt_engine.cli.terminal import write_file
+        from felt_engine.cli.files import keep_apart, write_file
+        from felt_engine.cli.outputs import to_output
 
-        for (_, file), text in zip(self.outputs, answer["texts"], strict=True):
+        also = (file for path, _ in answer["also"] for file in files_in(path))
+        keep_apart((file or "" for _, file in self.outputs), also)
+        for (name, file), text in zip(self.outputs, answer["texts"], strict=True):
             if file is None:
-                self.terminal.write([text])
+                to_output(name, [text], self.terminal)
             else:
                 write_file(file, [text])
         self.terminal.say_again(answer["said"])
@@ -128,7 +131,10 @@ def _also(engines: Iterable[Engine]) -> Iterator[str]:
     for engine in engines:
         yield from engine.rule_files
         studio = engine.studio
-        if studio is not None and studio.notebook is not None and studio.source is not None:
+        if studio is None or studio.source is None:
+            continue
+        yield studio.source.name
+        if studio.notebook is not None:
             yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
 
 

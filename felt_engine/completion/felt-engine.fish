@@ -39,7 +39,7 @@ complete -c felt-engine -n '__felt_engine_at ""' -a swatches -d 'what your swatc
 complete -c felt-engine -n '__felt_engine_at ""' -a rules -d 'what is looked at'
 complete -c felt-engine -n '__felt_engine_at ""' -a new-plugin -d 'a package for rules of your own'
 complete -c felt-engine -n '__felt_engine_at ""' -s h -l help -d 'show this help message and exit'
-complete -c felt-engine -n '__felt_engine_at ""' -l version -d 'show program\'s version number and exit'
+complete -c felt-engine -n '__felt_engine_at ""' -l version -d 'show the release, and end'
 complete -c felt-engine -n '__felt_engine_at check' -s h -l help -d 'show this help message and exit'
 complete -c felt-engine -n '__felt_engine_at check' -l as -d 'how to write the report' -x -a 'json junit markdown page sarif text'
 complete -c felt-engine -n '__felt_engine_at check' -l to -d 'write to this file, not to the terminal' -r -F

@@ -12,6 +12,8 @@ from felt_engine.api import Engine
 from felt_engine.beside import ENDINGS
 from felt_engine.cli.engines import NO_STUDIO
 from felt_engine.cli.main import _parser
+from felt_engine.cli.outputs import Pair
+from felt_engine.cli.parser import Version
 from felt_engine.plugins import Plugins
 
 ANY = ("",)
@@ -112,8 +114,8 @@ def _options(parser: argparse.ArgumentParser, known: dict[str, Value]) -> tuple[
             tuple(one.option_strings),
             short(parser._get_formatter()._expand_help(one)),
             None if one.nargs == 0 else _value(one, known),
-            isinstance(one, argparse._AppendAction) or type(one).__module__ != "argparse",
-            isinstance(one, (argparse._HelpAction, argparse._VersionAction)),
+            isinstance(one, (argparse._AppendAction, Pair)),
+            isinstance(one, (argparse._HelpAction, Version)),
         )
         for one in parser._actions
         if one.option_strings

@@ -7,7 +7,7 @@ import re
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
 from felt_engine.reading.forms import SIZE
-from felt_engine.reading.quantity import Refused, blanked, parse
+from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
 
 
 def asked_size(text: str, what: str) -> Size:
@@ -28,6 +28,22 @@ def asked_size(text: str, what: str) -> Size:
     return size
 
 
+def asked_factor(text: str, what: str) -> float:
+    """A factor such as ``1.5``, ``1,5`` or ``1 1/2``. CallError for anything else."""
+    text = blanked(text)
+    mend = "write a number such as 1.5 or 0.5"
+    if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", text):
+        mend = f"write {text.replace(',', '')} or {text.replace(',', '.')}, whichever you mean"
+    elif re.fullmatch(NUMBER, text):
+        try:
+            value = number(text)
+        except Refused as refused:
+            raise CallError(f"{what} “{text}” is no factor: {refused.mend}") from None
+        if value > 0:
+            return value
+    raise CallError(f"{what} “{text}” is no factor: {mend}")
+
+
 def asked_weight(text: str, what: str) -> Amount:
     """A weight such as ``90 g``. CallError for anything else."""
     try:
@@ -36,4 +52,4 @@ def asked_weight(text: str, what: str) -> Amount:
         raise CallError(f"{what} “{text}” is no weight: {refused.mend}") from None
 
 
-__all__ = ["asked_size", "asked_weight"]
+__all__ = ["asked_factor", "asked_size", "asked_weight"]

@@ -124,7 +124,14 @@ def is_text(source: str | os.PathLike[str]) -> bool:
 
 
 def name_of(source: Readable, name: str | None = None) -> str:
-    """What to call it: the name given, else its own, else the path as given."""
+    """What to call it: the name given, else its own, else the path as given.
+
+    TypeError for what is neither a path nor a text.
+    """
+    if not isinstance(source, (str, os.PathLike, Source)):
+        kind = type(source).__name__
+        hint = "; decode it first" if isinstance(source, (bytes, bytearray)) else ""
+        raise TypeError(f"expected a path, a text (str) or a Source, and not {kind}{hint}")
     if isinstance(source, Source):
         return name or source.name
     return str(name or ("text" if is_text(source) else os.fspath(source)))

@@ -105,7 +105,7 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "two reports to one place": (["check", "right.yaml", "--to", "a.txt", "--as", "json", "--to", "./a.txt"], 2, "two reports"),
     "a folder of nothing": (["check", "full/none"], 2, "no file of this name"),
     "a path through a file": (["check", "right.yaml/x.yaml"], 2, "not a directory"),
-    "an option twice": (["check", "right.yaml", "--studio", "none", "--studio", "gone.yaml"], 2, "no file"),
+    "an option twice": (["check", "right.yaml", "--studio", "none", "--studio", "gone.yaml"], 2, "only once"),
     "an option without its value": (["check", "right.yaml", "--as"], 2, "expected"),
     "a level that isn't": (["check", "right.yaml", "--stop-at", "never"], 2, "never"),
     "no path": (["check"], 2, "PATH"),
@@ -150,7 +150,7 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
 }  # fmt: skip
 FACTORS = {
     "0": "such as 1.5", "-1": "such as 1.5", "nan": "such as 1.5", "inf": "such as 1.5", "1e400": "such as 1.5",
-    "x": "such as 1.5", "": "such as 1.5", "1e-300": "from 0.02 to 50", "99999": "from 0.02 to 50",
+    "x": "such as 1.5", "": "such as 1.5", "1e-300": "such as 1.5", "0.001": "from 0.02 to 50", "99999": "from 0.02 to 50",
 }  # fmt: skip
 for factor, word in FACTORS.items():
     CALLS[f"resize {factor or 'empty'} times"] = (
