@@ -7,6 +7,7 @@ import os
 ENDINGS = (".yaml", ".yml", ".json")
 NOTEBOOK_FILES = ("swatches.yaml", "swatches.yml", "swatches.json")
 STUDIO_FILES = ("studio.yaml", "studio.yml", "studio.json")
+NO_RECIPES = frozenset((*STUDIO_FILES, *NOTEBOOK_FILES))
 
 
 def is_studio_file(path: str | os.PathLike[str]) -> bool:
@@ -56,9 +57,7 @@ def recipes_and_links(folder: str | os.PathLike[str]) -> list[tuple[str, bool]]:
             link = entry.is_symlink()
             if os.path.isdir(entry.path) if link else entry.is_dir():
                 below += [] if link else [entry.path]
-            elif entry.name.lower().endswith(ENDINGS) and not (
-                is_studio_file(entry.name) or is_notebook_file(entry.name)
-            ):
+            elif entry.name.lower().endswith(ENDINGS) and entry.name not in NO_RECIPES:
                 found.append((entry.path, link))
         waiting += reversed(below)
     return found

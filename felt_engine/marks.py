@@ -36,22 +36,36 @@ def of_path(path: str) -> str:
     """The mark of a file's bytes, or of all files in a folder with their names; OSError if unread."""
     if not os.path.isdir(path):
         return mark((_bytes(path),))
-    return mark(
-        part for file in _files(path) for part in (os.path.relpath(file, path), _bytes(file))
-    )
+    return mark(part for name, file in _files(path) for part in (name, _bytes(file)))
 
 
-def _files(folder: str) -> Iterator[str]:
-    for here, folders, names in os.walk(folder):
-        folders[:] = sorted(one for one in folders if one != "__pycache__")
-        for name in sorted(names):
-            if not name.endswith((".pyc", ".pyo")):
-                yield os.path.join(here, name)
+def _files(folder: str) -> Iterator[tuple[str, str]]:
+    """All files below a folder, by their names within it and by their paths; links to folders aside."""
+    waiting = [("", folder)]
+    while waiting:
+        within, path = waiting.pop()
+        try:
+            with os.scandir(path) as entries:
+                here = sorted(entries, key=lambda entry: entry.name)
+        except OSError:
+            continue
+        for entry in here:
+            if entry.is_dir():
+                if entry.name != "__pycache__" and not entry.is_symlink():
+                    waiting.append((f"{within}{entry.name}/", entry.path))
+            elif not entry.name.endswith((".pyc", ".pyo")):
+                yield within + entry.name, entry.path
 
 
 def _bytes(file: str) -> bytes:
-    with open(file, "rb", buffering=0) as opened:
-        return opened.read()
+    handle = os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))
+    try:
+        pieces = []
+        while piece := os.read(handle, 1 << 18):
+            pieces.append(piece)
+        return b"".join(pieces)
+    finally:
+        os.close(handle)
 
 
 def of_module(name: str) -> str:

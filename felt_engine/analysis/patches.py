@@ -14,6 +14,10 @@ Edge = tuple[float, float, float, float]
 """A side of a polygon that runs upwards: east and north of its foot, then of its head."""
 
 
+Key = tuple[int, int, int]
+"""What a patch lies inside of, and the numbers of the edges that it lies between."""
+
+
 class TooIntricate(Exception):
     """The polygons' sides meet too often to be cut in the time that there is."""
 
@@ -57,29 +61,30 @@ def decompose(polygons: Sequence[Polygon], most: float = float("inf")) -> list[P
     rings = [sorted(_edges(polygon), key=_foot) for polygon in polygons]
     edges = sorted(((e, 1 << k) for k, ring in enumerate(rings) for e in ring), key=_foot_of)
     heights = _apart({y for edge, _ in edges for y in (edge[1], edge[3])}, _Crossings(rings, most))
+    lines = [(x1, y1, (x2 - x1) / (y2 - y1), bit) for (x1, y1, x2, y2), bit in edges]
     patches: list[Patch] = []
-    going: dict[tuple[int, int, int], float] = {}
+    going: dict[Key, float] = {}
     active: list[int] = []
     upcoming = 0
     for south, north in pairwise(heights):
         middle = (south + north) / 2
-        while upcoming < len(edges) and edges[upcoming][0][1] <= middle:
-            active.append(upcoming)
-            upcoming += 1
         active = [n for n in active if edges[n][0][3] > middle]
+        while upcoming < len(edges) and edges[upcoming][0][1] <= middle:
+            if edges[upcoming][0][3] > middle:
+                active.append(upcoming)
+            upcoming += 1
         most -= len(active)
         if most < 0:
             raise TooIntricate
         before, going = going, {}
-        for key in _slab(edges, active, middle):
+        for key in _slab(lines, active, middle):
             going[key] = before.pop(key, south)
-        patches += (_patch(edges, *ended, south) for ended in before.items())
-    return patches + [_patch(edges, *ended, heights[-1]) for ended in going.items()]
+        if before:
+            patches += [_patch(edges, key, begun, south) for key, begun in before.items()]
+    return patches + [_patch(edges, key, begun, heights[-1]) for key, begun in going.items()]
 
 
-def _patch(
-    edges: list[tuple[Edge, int]], key: tuple[int, int, int], south: float, north: float
-) -> Patch:
+def _patch(edges: list[tuple[Edge, int]], key: Key, south: float, north: float) -> Patch:
     inside, left, right = key
     return Patch(inside, south, north, edges[left][0], edges[right][0])
 
@@ -109,22 +114,23 @@ def _apart(ends: set[float], crossings: Iterable[float]) -> list[float]:
 
 
 def _slab(
-    edges: list[tuple[Edge, int]], active: Iterable[int], middle: float
-) -> Iterator[tuple[int, int, int]]:
-    """What lies between the edges of a slab: inside of what, from which edge to which."""
+    lines: list[tuple[float, float, float, int]], active: list[int], middle: float
+) -> list[Key]:
+    """What lies between the edges of a slab."""
     cuts = []
     for n in active:
-        x1, y1, x2, y2 = edges[n][0]
-        x = x1 if x1 == x2 else x1 + (x2 - x1) * (middle - y1) / (y2 - y1)
-        cuts.append((x, n))
+        x, y, slope, bit = lines[n]
+        cuts.append((x + slope * (middle - y), n, bit))
     cuts.sort()
+    found: list[Key] = []
     inside, west, left = 0, float("-inf"), -1
-    for x, n in cuts:
-        if x > west + SLIVER:
+    for x, n, bit in cuts:
+        if x > west:
             if inside:
-                yield inside, left, n
-            west, left = x, n
-        inside ^= edges[n][1]
+                found.append((inside, left, n))
+            west, left = x + SLIVER, n
+        inside ^= bit
+    return found
 
 
 class _Crossings:

@@ -149,13 +149,23 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
         keys = {key for key, _ in stack}
         return sides, stack, [key for key in _fitting(inside, wanted) if key not in keys]
 
-    for patch in decompose(tuple(numbers)):
+    near = tuple(() if _far(polygon, recipe, face, wide) else polygon for polygon in numbers)
+    for patch in decompose(near):
         sides, stack, short = lies(patch.inside)
         for side in sides:
             _add(found[side].areas, stack, patch.area)
             for key in short:
                 _add(found[side].lacking.setdefault(key, {}), stack, patch.area)
     return list(found.values())
+
+
+def _far(polygon: geo.Polygon, recipe: Recipe, face: FaceBuild, wide: float) -> bool:
+    """Whether it reaches into no strip of a rectangle."""
+    if recipe.piece.shape != "rectangle" or not polygon:
+        return not polygon
+    west, south, east, north = face.face.box
+    left, low, right, high = geo.bounds(polygon)
+    return left > west + wide and low > south + wide and right < east - wide and high < north - wide
 
 
 def _fitting(inside: int, masks: Iterable[tuple[Name, tuple[int, int]]]) -> list[Name]:

@@ -141,7 +141,7 @@ def _also(engines: Iterable[Engine]) -> Iterator[str]:
 _READ = 16_384
 """Bytes that are read at once: more than most recipes have, so that one call does."""
 
-_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)
+_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def _bytes(path: str) -> bytes:
