@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal
+from felt_engine.cli.terminal import Terminal, centimetres
 
 if TYPE_CHECKING:
     import argparse
@@ -84,7 +84,7 @@ def _lines(said: SizeForecast) -> Iterator[str]:
     yield plain(f"{said.title}  ({said.name})" if said.name else said.title)
     wool = f"{areal(said.areal)}, feltability {said.felts:.2f}, felted {said.stage}"
     yield from fill(
-        f"Laid out {_cm(said.sides[0].laid_out)} x {_cm(said.sides[1].laid_out)}; {wool}."
+        f"Laid out {centimetres(said.sides[0].laid_out)} x {centimetres(said.sides[1].laid_out)}; {wool}."
     )
     yield from fill(_taught(said))
     yield ""
@@ -131,7 +131,7 @@ def _square(said: SizeForecast) -> str:
 def _lay(said: SizeForecast, sure: bool) -> Iterator[str]:
     if any(side.wanted is None for side in said.sides):
         return
-    wanted = " x ".join(_cm(side.wanted or 0.0) for side in said.sides)
+    wanted = " x ".join(centimetres(side.wanted or 0.0) for side in said.sides)
     yield ""
     yield f"  For {wanted} finished, lay out"
     for side in said.sides:
@@ -143,10 +143,6 @@ def _lay(said: SizeForecast, sure: bool) -> Iterator[str]:
         "Lay it no smaller than the middle of the range, and stop fulling when the size is "
         "reached: felt can be shrunk further, never back."
     )
-
-
-def _cm(metres: float) -> str:
-    return f"{100 * metres:.1f} cm ({metres / 0.0254:.1f} in)"
 
 
 def _lengths(found: Range, sure: bool) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal
+from felt_engine.cli.terminal import Terminal, centimetres
 
 if TYPE_CHECKING:
     import argparse
@@ -66,7 +66,8 @@ def _lines(title: str, plan: tuple[PlannedRows, ...]) -> Iterator[str]:
         yield from fill(_tufts(one), "    ")
         if one.past > 0.0025:
             yield from fill(
-                f"Lay it {_cm(one.past)} past the outline, so that the rim isn’t thinner than the middle.",
+                f"Lay it {centimetres(one.past)} past the outline, so that the rim isn’t thinner "
+                "than the middle.",
                 "    ",
             )
     if plan:
@@ -77,9 +78,9 @@ def _lines(title: str, plan: tuple[PlannedRows, ...]) -> Iterator[str]:
 def _rows(one: PlannedRows) -> str:
     count = one.rows.count
     if count == 1:
-        return f"1 row: a tuft of {_cm(one.tuft)} reaches over {_cm(one.along)}."
+        return f"1 row: a tuft of {centimetres(one.tuft)} reaches over {centimetres(one.along)}."
     return (
-        f"{count} rows along {_cm(one.along)}, one every {_cm(one.rows.pitch)}; each laps "
+        f"{count} rows along {centimetres(one.along)}, one every {centimetres(one.rows.pitch)}; each laps "
         f"{100 * one.rows.overlap:.0f} % of the one before."
     )
 
@@ -88,8 +89,9 @@ def _tufts(one: PlannedRows) -> str:
     from felt_engine.analysis.say import weight
 
     return (
-        f"{one.tufts.count} tufts a row over {_cm(one.across)}, one every {_cm(one.tufts.pitch)}: "
-        f"{one.rows.count * one.tufts.count} tufts, {_cm(one.wide)} x {_cm(one.tuft)}, of "
+        f"{one.tufts.count} tufts a row over {centimetres(one.across)}, one every "
+        f"{centimetres(one.tufts.pitch)}: "
+        f"{one.rows.count * one.tufts.count} tufts, {centimetres(one.wide)} x {centimetres(one.tuft)}, of "
         f"{weight(one.each)} each."
     )
 
@@ -102,7 +104,3 @@ def _sum(plan: tuple[PlannedRows, ...]) -> str:
         "Sum: rows = (length / tuft - overlap) / (1 - overlap), rounded up, then the overlap is fitted; "
         f"tufts the same way, with a tenth for the overlap.{own}"
     )
-
-
-def _cm(metres: float) -> str:
-    return f"{100 * metres:.1f} cm ({metres / 0.0254:.1f} in)"

@@ -128,6 +128,11 @@ def _say(text: str) -> None:
         return
 
 
+def centimetres(metres: float) -> str:
+    """A length in cm, and in inches."""
+    return f"{100 * metres:.1f} cm ({metres / 0.0254:.1f} in)"
+
+
 def fill(text: str, indent: str = "  ") -> list[str]:
     """A text in lines of at most 80 columns, indented alike."""
     import textwrap
