@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.terminal import Terminal
+from felt_engine.cli.terminal import Terminal, fill
 from felt_engine.plain_text import plain
 
 if TYPE_CHECKING:
@@ -84,25 +83,17 @@ def _list(book: RuleBook) -> Iterator[str]:
         yield f"{one.rule.id:<{wide}}  {one.rule.title}{plain(whose)}"
         if one.rule.id in off:
             resting = off[one.rule.id]
-            yield from _fill(
-                plain(f"switched off by {resting.by}: {resting.why}"), " " * (wide + 2)
-            )
+            yield from fill(plain(f"switched off by {resting.by}: {resting.why}"), " " * (wide + 2))
     yield ""
     yield "felt-engine rules RULE shows one of them whole."
-
-
-def _fill(text: str, indent: str = "  ") -> list[str]:
-    return textwrap.wrap(
-        text, 80, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
-    )
 
 
 def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
     rule, studio = shelved.rule, engine.studio
     yield rule.id
     if rule.formerly:
-        yield from _fill(f"Formerly {', '.join(rule.formerly)}.")
-    yield from _fill(f"{rule.title}. From {shelved.owner}, "
+        yield from fill(f"Formerly {', '.join(rule.formerly)}.")
+    yield from fill(f"{rule.title}. From {shelved.owner}, "
                      f"since release {rule.since}.")  # fmt: skip
     if studio is not None:
         yield from _house(shelved, engine.rule_book, studio)
@@ -110,7 +101,7 @@ def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
         ("Why", rule.purpose), ("The sum", rule.model), ("Where it is unsure", rule.weak_spots)
     ):  # fmt: skip
         if text:
-            yield from ("", title, *_fill(text))
+            yield from ("", title, *fill(text))
     if rule.limits:
         yield from ("", "Limits")
         for limit in rule.limits:
@@ -118,7 +109,7 @@ def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
     if rule.purposes:
         words = ", ".join(f"“{word}”" for word in rule.purposes)
         yield from ("", "On purpose")
-        yield from _fill(f"Under on purpose, what: {words} tells this rule that it is meant.")
+        yield from fill(f"Under on purpose, what: {words} tells this rule that it is meant.")
     for example in rule.examples:
         said = f"gives a {example.finds}" if example.finds else "says nothing"
         yield from ("", f"Example: {example.title} ({said})")
@@ -128,15 +119,15 @@ def _page(shelved: Shelved, engine: Engine) -> Iterator[str]:
 def _house(shelved: Shelved, book: RuleBook, studio: Studio) -> Iterator[str]:
     """What the studio file says of the rule, apart from its limits."""
     yield from ("", "In the house")
-    yield from _fill(plain(f"By the studio file of {studio.name} ({studio.file})."))
+    yield from fill(plain(f"By the studio file of {studio.name} ({studio.file})."))
     for resting in book.resting:
         if resting.shelved == shelved:
-            yield from _fill(plain(f"Switched off: {resting.why}."))
+            yield from fill(plain(f"Switched off: {resting.why}."))
     quietest, loudest = book.levels.get(shelved.rule.id, (None, None))
     if quietest:
-        yield from _fill(f"Its findings are never less than a {quietest}.")
+        yield from fill(f"Its findings are never less than a {quietest}.")
     if loudest:
-        yield from _fill(f"Its findings are never more than a {loudest}.")
+        yield from fill(f"Its findings are never more than a {loudest}.")
 
 
 def _limit(limit: Limit, shelved: Shelved, studio: Studio | None) -> Iterator[str]:
@@ -147,7 +138,7 @@ def _limit(limit: Limit, shelved: Shelved, studio: Studio | None) -> Iterator[st
     if studio is not None and own is not None:
         entered = "" if own.text == f"{value:g}" else f", as {own.text}"
         as_comes = f"{limit.default:g} {limit.unit}".rstrip()
-        yield from _fill(plain(f"Set by {studio.file}{entered}; as it comes: {as_comes}."), "    ")
+        yield from fill(plain(f"Set by {studio.file}{entered}; as it comes: {as_comes}."), "    ")
     elif studio is not None:
-        yield from _fill(f"Set by {shelved.owner}.", "    ")
-    yield from _fill(f"{limit.about}. Source: {limit.source}. Holds for: {limit.holds}.", "    ")
+        yield from fill(f"Set by {shelved.owner}.", "    ")
+    yield from fill(f"{limit.about}. Source: {limit.source}. Holds for: {limit.holds}.", "    ")

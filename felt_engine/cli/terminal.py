@@ -110,11 +110,9 @@ def _say(text: str) -> None:
 
 def fill(text: str, indent: str = "  ") -> list[str]:
     """A text in lines of at most 80 columns, indented alike."""
-    import textwrap
+    from felt_engine.plain_text import wrapped
 
-    return textwrap.wrap(
-        text, 80, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
-    )
+    return wrapped(text, 80, indent, indent)
 
 
 def write_file(path: str, pieces: Iterable[str], through_links: bool = True) -> None:

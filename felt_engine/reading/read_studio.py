@@ -44,7 +44,7 @@ class Opened:
         problems = [attrs.evolve(located(self.tree, slip), kind=kind) for slip in slips]
         if problems:
             raise (PluginMissing if kind == "plugin" else StudioError)(
-                self.source.name, in_order(problems, "a studio file")
+                self.source.name, in_order(problems, self.tree, "a studio file")
             )
 
 
@@ -86,7 +86,7 @@ def read_studio(
     if problems:
         plugin = any(problem.kind == "plugin" for problem in problems)
         raise (PluginMissing if plugin else StudioError)(
-            source.name, in_order(problems, "a studio file")
+            source.name, in_order(problems, opened.tree, "a studio file")
         )
     said["rules"], said["notes"] = _living(said.get("rules", ()), former)
     said["fibres"] = tuple(_fibres(said, catalogue, source.name))

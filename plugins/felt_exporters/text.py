@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
@@ -14,7 +13,7 @@ from felt_engine import (
     Sheet,
     WeightLine,
 )
-from felt_engine.plain_text import add_up, columns, plain
+from felt_engine.plain_text import add_up, columns, plain, wrapped
 
 if TYPE_CHECKING:
     from felt_engine import SwitchedOff
@@ -67,10 +66,7 @@ class _Page:
         return f"{code}{text}{_END}" if self.colour and text else text
 
     def fill(self, text: str, first: str, rest: str) -> list[str]:
-        return textwrap.wrap(
-            plain(text), self.width, initial_indent=first, subsequent_indent=rest,
-            break_long_words=True, break_on_hyphens=False,
-        ) or [first]  # fmt: skip
+        return wrapped(plain(text), self.width, first, rest) or [first]
 
     def head(self, report: Report) -> list[str]:
         title = plain(report.title) or plain(report.name) or "recipe"
@@ -130,7 +126,7 @@ class _Page:
         for problem in report.problems:
             yield ""
             place = f"Line {problem.line}, column {problem.column}" if problem.line else "The file"
-            at = " > ".join(_steps(problem.pointer))
+            at = problem.path
             yield from self.fill(f"{place}: {at}" if at else place, "  ", "    ")
             yield from self.fill(f"Found {problem.found}.", "    ", "      ")
             yield from self.fill(f"Expected {problem.expected}.", "    ", "      ")
@@ -249,11 +245,6 @@ class _Page:
             parts = [f"{counts[key]} {words[key]}" for key in words if counts.get(key)]
             yield ""
             yield from self.fill(f"{total} recipes: {', '.join(parts)}.", "", "  ")
-
-
-def _steps(pointer: str) -> list[str]:
-    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
-    return [str(int(s) + 1) if s.isdigit() else s for s in steps]
 
 
 def _house(report: Report) -> str:

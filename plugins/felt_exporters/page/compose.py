@@ -98,7 +98,7 @@ def _recipe(report: Report) -> dict[str, Any]:
         "faces": faces, "tiles": tiles, "letters": _letters(report),
         "swatches": drawing.swatches if drawing else (),
         "definitions": Markup(svg.definitions(drawing)) if drawing else "",
-        "steps": _steps, "weights": _weights(report),
+        "weights": _weights(report),
     }  # fmt: skip
 
 
@@ -177,11 +177,6 @@ def _findings_of(report: Report, pointer: str) -> list[tuple[int, str]]:
         (number, finding.level) for number, finding in enumerate(report.findings, 1)
         if finding.spot.pointer == pointer or finding.spot.pointer.startswith(pointer + "/")
     ]  # fmt: skip
-
-
-def _steps(pointer: str) -> str:
-    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
-    return " > ".join(str(int(s) + 1) if s.isdigit() else s for s in steps)
 
 
 class Index:
