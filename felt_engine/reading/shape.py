@@ -15,6 +15,7 @@ from felt_engine.errors import Problem
 from felt_engine.model.place import escape
 from felt_engine.reading import bounds, words
 from felt_engine.reading.alike import doubled, misnamed
+from felt_engine.reading.offers import offer, sound
 from felt_engine.reading.quantity import (
     EXAMPLES,
     NAMES,
@@ -68,7 +69,7 @@ class Context:
         self, node: Node, at: str, expected: str, mend: str, found: str = "", kind: str = "shape"
     ) -> Any:
         """Note a problem at a node; returns BAD."""
-        problem = node.problem(found or describe(node), expected, mend, at, kind)
+        problem = node.problem(found or describe(node), expected, str(mend), at, kind)
         self.problems.append(problem)
         if len(self.problems) > bounds.PROBLEMS_SOUGHT:
             raise Enough
@@ -334,17 +335,27 @@ class Form(Kind):
         try:
             return self.make(match)
         except Refused as refused:
-            return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+            mend = sound(refused.mend, self.takes, "check the figures")
+            return ctx.bad(node, at, refused.expected, mend, kind=refused.kind)
+
+    def takes(self, text: str) -> bool:
+        """Whether this text is of this form, and all in it within bounds."""
+        match = re.match(self.regex, blanked(text))
+        try:
+            return match is not None and self.make(match) is not BAD
+        except Refused:
+            return False
 
     def hint(self, text: str, compiled: re.Pattern[str]) -> str:
         """What would mend this text: blanks, what this form knows, small letters, an example."""
         tidy = " ".join(text[:200].split())
         if tidy != text and compiled.match(tidy):
-            return f"write {tidy}, with no other blanks"
+            return offer(f"write {tidy}, with no other blanks", tidy)
         mend = self.mend(text) if self.mend else ""
         if not mend and compiled.match(tidy.lower()):
-            mend = f"write {tidy.lower()}, in small letters"
-        return mend or f"write it like this: {self.example}"
+            mend = offer(f"write {tidy.lower()}, in small letters", tidy.lower())
+        example = f"write it like this: {self.example}"
+        return sound(mend, self.takes, example) or example
 
     def schema(self, defs: Json) -> Json:
         """A reference to a shared pattern."""

@@ -94,7 +94,7 @@ def test_a_limit_is_kept_in_its_own_unit(name: str, texts: list[str], value: flo
 @pytest.mark.parametrize(
     ("name", "text", "expected", "mend"),
     [
-        ("ratio", "2 cm", "a number without a unit, such as 0.45", "write 2"),
+        ("ratio", "2 cm", "a number without a unit, such as 0.45", "like this: 0.45"),
         ("ratio", "lots", "a number without a unit", "write it like this: 0.45"),
         ("reach", "30 g", "a distance such as 4 cm", "g is the unit of a weight"),
         ("reach", "3", "a distance such as 4 cm", "say the unit"),
@@ -104,7 +104,7 @@ def test_a_limit_is_kept_in_its_own_unit(name: str, texts: list[str], value: flo
         ("bath", "40 min", "as it comes, bath is 60 °C", "unit of a time"),
         ("rest", "600", "a time such as 10 min", "say the unit"),
         ("colour", "2", "a number with the unit dE00, such as 2 dE00", "say the unit: 2 dE00"),
-        ("colour", "2 cm", "as it comes, colour is 2 dE00", "write 2 dE00, if that is meant"),
+        ("colour", "2 cm", "as it comes, colour is 2 dE00", "like this: 2 dE00"),
         ("share", "4", "a number with the unit %", "say the unit: 4 %"),
     ],
 )
