@@ -25,7 +25,7 @@ ALSO = {
     "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm",
-    "millimetres": "mm", "millimeters": "mm", "ins": "in", "''": "in", "’’": "in", "′′": "in",
+    "millimetres": "mm", "millimeters": "mm", "yds": "yd", "ins": "in", "''": "in", "’’": "in", "′′": "in",
     "mic": "um", "mics": "um", "µ": "um", "μ": "um", "sec": "s", "secs": "s", "hr": "h",
     "hrs": "h", "mins": "min", "deg": "°c", "degrees": "°c", "°": "°c", "deg c": "°c",
     "degc": "°c", "degrees c": "°c", "degrees f": "°f", "celsius": "°c", "fahrenheit": "°f",
@@ -338,7 +338,7 @@ def unit_of(kinds: tuple[str, ...], unit: str) -> str | None:
     letters = re.sub(r"[^a-z]", "", plain)
     if "/" in unit:
         known = [u for u in known if "/" in u and re.sub(r"[^a-z]", "", u) == letters]
-    return nearest(unit, known, 0.75)
+    return nearest(unit, [u for u in known if len(u) > 2], 0.75)
 
 
 def _listed(kinds: tuple[str, ...]) -> str:

@@ -43,7 +43,11 @@ def _two(first: str, second: str) -> str:
     if one is None or other is None:
         return ""
     told = one[2] or other[2]
-    units = [unit_of(_KIND, match[2] or told) for match in (one, other)] if told else ["cm", "cm"]
+    units = (
+        [unit_of(_KIND, _flat(match[2] or told)) for match in (one, other)]
+        if told
+        else ["cm", "cm"]
+    )
     if None in units:
         return ""
     spaced = [unit if unit and not unit[0].isalpha() else f" {unit}" for unit in units]
@@ -54,6 +58,11 @@ def _two(first: str, second: str) -> str:
     if one[3] or other[3]:
         return offer(f"write {size}, if {one[1]} is from west to east", size)
     return if_meant(size)
+
+
+def _flat(unit: str) -> str:
+    """``cm²`` is often written for the unit of a size."""
+    return re.sub(r"(?:\^?2|²)$", "", unit)
 
 
 def _whole(first: str, second: str) -> str:

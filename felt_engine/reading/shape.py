@@ -16,15 +16,9 @@ from felt_engine.model.place import escape
 from felt_engine.reading import bounds, words
 from felt_engine.reading.alike import doubled, misnamed
 from felt_engine.reading.offers import offer, sound
-from felt_engine.reading.quantity import (
-    EXAMPLES,
-    NAMES,
-    Refused,
-    blanked,
-    parse_any,
-    pattern,
-    widened,
-)  # fmt: skip
+from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, blanked
+
+from felt_engine.reading.quantity import parse_any, pattern, widened  # isort: skip
 from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing

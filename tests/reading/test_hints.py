@@ -14,6 +14,7 @@ ALSO_WRITTEN = [
     ("length", "cm", "centimetre centimetres centimeter centimeters cms"),
     ("length", "m", "metre metres meter meters"),
     ("length", "mm", "millimetre millimetres millimeters"),
+    ("length", "yd", "yds"),
     ("length", "in", "ins '' ’’ ′′"),
     ("fineness", "um", "mic mics µ μ"),
     ("time", "s", "sec secs"),
