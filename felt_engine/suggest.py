@@ -38,17 +38,17 @@ def unlike(word: str, close: str) -> str:
 
     from felt_engine.plain_text import visible
 
-    for one, which in ((word, "this one"), (close, "the other one")):
+    for one, other, which in ((word, close, "this one"), (close, word, "the other one")):
         for char in one:
             name = unicodedata.name(char, "")
-            if not char.isascii() and char not in (word, close)[one is word] and (
+            if not char.isascii() and char not in other and (
                 unicodedata.category(char) in ("Zs", "Cf", "Mn")
                 or not visible(char)
-                or _foreign(name, close)
+                or _foreign(name, other)
             ):  # fmt: skip
                 return f": it looks the same, but {which} has U+{ord(char):04X} ({name.lower()})"
     return ""
 
 
-def _foreign(name: str, close: str) -> bool:
-    return close.isascii() and name.split(" ")[0] in ("CYRILLIC", "GREEK", "FULLWIDTH")
+def _foreign(name: str, other: str) -> bool:
+    return other.isascii() and name.split(" ")[0] in ("CYRILLIC", "GREEK", "FULLWIDTH")

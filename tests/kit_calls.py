@@ -28,8 +28,8 @@ SECONDS, MEGABYTES = 1.0, 256
 
 One that waits for ever is ended after 20 s, by the signal ALRM.
 """
-LONGEST_LINE, LONGEST = 1000, 100_000
-"""Characters that a call which fails says at most, in one line and in all: 200 problems of a file."""
+LONGEST_LINE, LONGEST = 1000, 20_000
+"""Characters that a call which fails says at most, in one line and in all."""
 NOBODY = 65534
 
 
