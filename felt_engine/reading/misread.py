@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.reading.offers import any_of, if_meant, offer, sound
+from felt_engine.reading.offers import Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
     BLANKS,
     EXAMPLES,
@@ -25,7 +25,8 @@ ALSO = {
     "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm",
-    "millimetres": "mm", "millimeters": "mm", "yds": "yd", "ins": "in", "''": "in", "’’": "in", "′′": "in",
+    "millimetres": "mm", "millimeters": "mm", "mms": "mm", "yds": "yd",
+    "ins": "in", "''": "in", "’’": "in", "′′": "in",
     "mic": "um", "mics": "um", "µ": "um", "μ": "um", "sec": "s", "secs": "s", "hr": "h",
     "hrs": "h", "mins": "min", "deg": "°c", "degrees": "°c", "°": "°c", "deg c": "°c",
     "degc": "°c", "degrees c": "°c", "degrees f": "°f", "celsius": "°c", "fahrenheit": "°f",
@@ -90,6 +91,15 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
     return any_of([f"{one} {unit}".rstrip() for one in told])
 
 
+def mixed_sum(parts: list[str], refused: Refused) -> Refused:
+    """The same for a fraction above one in a sum (``3 ft 13/4 in``): the whole sum, mended."""
+    texts = list(refused.mend.texts) if isinstance(refused.mend, Offer) else []
+    last = all(text.endswith(f" {parts[3]}") for text in texts)
+    big, small = f"{parts[0]} {parts[1]}", f"{parts[2]} {parts[3]}"
+    sums = [f"{big} {text}" if last else f"{text} {small}" for text in texts]
+    return Refused(refused.expected, any_of(sums) if sums else refused.mend, refused.kind)
+
+
 def _mend(kinds: tuple[str, ...], text: str) -> str:
     for reason in (_empty, _sign, _grouped, _long, _times, _span, _untidy, _odd_number, _unit):
         mend = sound(reason(kinds, text), lambda one: reads(kinds, one), "")
@@ -142,7 +152,9 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
     if point:
         return any_of([f"{whole}.{decimals} {read}"])
     if mark == "," and len(rest) == 4:
-        return any_of([f"{whole} {read}", f"{first}.{rest[1:]} {read}"])
+        both = [f"{whole} {read}", f"{first}.{rest[1:]} {read}"]
+        within = [one for one in both if reads(kinds, one)]
+        return any_of(within or both, ", if that is meant")
     return any_of([f"{whole} {read}"]) if mark != "." or len(rest) > 4 else ""
 
 
@@ -262,7 +274,7 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
         return ONE if re.search(rf"[0-9{''.join(VULGAR)}]", rest) else ""
     if re.fullmatch(r"[0-9.,/ ]+", "".join(words)):
         return f"say the unit of {' '.join(words)} too, or write it as one amount"
-    if not _is_remark(" ".join(words)):
+    if set(words) != {first} and not _is_remark(" ".join(words)):
         return ONE
     hint = HINTS.get(words[-1], "the rest has a key of its own, or can go into a note")
     whole = f"{value} {first}"

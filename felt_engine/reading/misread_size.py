@@ -27,6 +27,8 @@ def mend_size(text: str) -> str:
         return "write two lengths; weight or thickness have keys of their own"
     if len(parts) == 2:
         return _two(parts[0], parts[1]) or _whole(parts[0], parts[1])
+    if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
+        return _one(text)
     return _over(text) or _side_by_side(text) or _one(text)
 
 
@@ -100,8 +102,13 @@ def _side_by_side(text: str) -> str:
     size = _two(match[1], match[2]) if match else ""
     if match is None or not isinstance(size, Offer):
         return ""
-    big, small = (unit_of(_KIND, re.sub(rf"^{NUMBER} ?", "", part)) for part in match.groups())
-    if UNITS["length"][str(big)] > UNITS["length"][str(small)]:
+    big, small = (
+        UNITS["length"].get(str(unit_of(_KIND, _flat(re.sub(rf"^{NUMBER} ?", "", part)))), 0.0)
+        for part in match.groups()
+    )
+    if not big or not small:
+        return ""
+    if big > small:
         total = explain("length", text).mend
         return any_of([*size.texts, *total.texts]) if isinstance(total, Offer) else ""
     return size

@@ -208,7 +208,9 @@ def parse(kind: str, text: str) -> Amount:
     except Refused as refused:
         if len(parts) == 2:
             raise
-        raise Refused(refused.expected, "check the fraction", refused.kind) from None
+        from felt_engine.reading.misread import mixed_sum
+
+        raise mixed_sum(parts, refused) from None
     unit = parts[-1]
     if kind == "temperature":
         si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9

@@ -13,7 +13,7 @@ ALSO_WRITTEN = [
     ("weight", "oz", "0z ozs"),
     ("length", "cm", "centimetre centimetres centimeter centimeters cms"),
     ("length", "m", "metre metres meter meters"),
-    ("length", "mm", "millimetre millimetres millimeters"),
+    ("length", "mm", "millimetre millimetres millimeters mms"),
     ("length", "yd", "yds"),
     ("length", "in", "ins '' ’’ ′′"),
     ("fineness", "um", "mic mics µ μ"),

@@ -86,7 +86,7 @@ def test_no_unit_of_another_size_is_offered(kind: str, base: str) -> None:
     """Against all units that pint knows: where a hint offers one, it is as large as pint's."""
     pint = pytest.importorskip("pint")
     registry = pint.UnitRegistry()
-    offers = 0
+    looked_at = 0
     for name in sorted(set(dir(registry)) - KNOWN_BY_OTHERS):
         try:
             unit = registry.parse_units(name)
@@ -100,10 +100,10 @@ def test_no_unit_of_another_size_is_offered(kind: str, base: str) -> None:
         try:
             parse(kind, f"54 {name}")
         except Refused as refused:
+            looked_at += 1
             for one in offered(refused.mend):
-                offers += 1
                 assert parse(kind, one).si == pytest.approx(theirs, rel=1e-3), (name, one)
-    assert offers or kind in ("areal", "time")
+    assert looked_at > 20 or kind == "areal"
 
 
 SIZES = {
@@ -132,7 +132,7 @@ AMOUNTS = {
     "20 g m-2": ["20 g/m²"], "20 g·m⁻²": ["20 g/m²"], "20 ounces/yd²": ["20 oz/yd²"],
     "20 gram/m2": ["20 g/m²"], "20 g + 5 g": ["25 g"], "20 g + 20 g": ["40 g"],
     "1 kg + 200 g": ["1200 g"], "20 oz t": [], "20 oz fl": [], "0o17 g": [], "2⁵ g": [],
-    "3 lb 8 ounces 2": [], "1 kg 3/2 g": [], "2 lb 3/2 oz": [], "20 g m": [], "20 g/mm²": [],
+    "3 lb 8 ounces 2": [], "1 kg 3/2 g": [], "2 lb 3/2 oz": ["2 lb 1 1/2 oz"], "20 g m": [], "20 g/mm²": [],
     "20 g per metre": [], "20 troy ounces": [], "20 grains": [], "5 g minus 2": [],
     "15 g per side": ["15 g"], "2 oz (57 g)": ["2 oz"],
 }  # fmt: skip
