@@ -18,7 +18,8 @@ class Problem(Value):
     ``kind`` says which door refused it: ``text`` (not YAML, not JSON, not UTF-8), ``shape`` (the
     schema would refuse it too), ``limit`` (a figure out of any sensible range), ``link`` (names,
     sums and sizes that don't fit each other) or ``plugin`` (a plugin that is not there, or broke
-    down). ``line`` and ``column`` count from 1.
+    down). ``line`` and ``column`` count from 1. ``path`` is the pointer in words: places in lists
+    count from 1 there, and keys are as they were written.
     """
 
     found: str
@@ -28,6 +29,7 @@ class Problem(Value):
     line: int | None = None
     column: int | None = None
     kind: str = "shape"
+    path: str = ""
 
 
 class FeltError(Exception):

@@ -1,26 +1,113 @@
-"""Text from a recipe made safe to show: nothing in it can steer a terminal or hide itself."""
+"""Text from a recipe made safe to show: it can steer no terminal and no CI service, and not hide."""
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable
 
-_UNSAFE = (
-    "[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ufff9-\ufffb"
-    "\ud800-\udfff\U000e0000-\U000e007f]"
+_STEERING = "\x00-\x1f\x7f-\x9f\u2028\u2029\ufff9-\ufffb\ud800-\udfff"
+_INVISIBLE = (
+    "\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u2800"
+    "\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufff8\U0001bca0-\U0001bca3\U0001d173-\U0001d17a"
+    "\U000e0000-\U000e0fff"
 )
+"""Unicode's Default_Ignorable_Code_Point (DerivedCoreProperties.txt, 15.0), and the empty Braille cell."""
+_JOINERS = "\u200c\u200d"
+_COMMAND = r"(?i)#(?=#(?:vso)?\[)|\A(\s*):(?=:)"
 
 
 def plain(text: str) -> str:
-    """The text on one line; control, bidirectional and lone surrogate characters as escapes."""
-    if text.isascii() and text.isprintable():
+    """The text on one line, as it may be shown anywhere, also at the start of a line.
+
+    Control, bidirectional, invisible and lone surrogate characters are written as escapes; so is the
+    first sign of what a CI service would take for a command to itself.
+    """
+    if not (text.isascii() and text.isprintable()):
+        text = text.replace("\r\n", " ").replace("\n", " ").replace("\t", " ")
+        text = re.sub(f"[{_STEERING}{_INVISIBLE}]", _shown, text)
+    return unheeded(text) if "##" in text or "::" in text else text
+
+
+def unheeded(line: str) -> str:
+    """The same line, such that no CI service takes it for a command to itself.
+
+    GitHub Actions heeds ``::name::`` behind any blanks at the start of a line and ``##[name]``
+    anywhere; Azure Pipelines heeds ``##[name]`` and ``##vso[name]`` (their open documentation of
+    workflow commands and logging commands; the runners' open sources for *where* in a line).
+    """
+    return re.sub(_COMMAND, lambda m: f"{m[1] or ''}\\x{ord(m[0][-1]):02x}", line)
+
+
+def unheeded_json(text: str) -> str:
+    """The same JSON document, of the same values, such that no CI service finds a command in it."""
+    return text.replace("##", "#\\u0023")
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """A plain text in lines of this many characters, none of which a CI service would heed."""
+    import textwrap
+
+    def lines(width: int) -> list[str]:
+        return textwrap.wrap(
+            text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+        )
+
+    found = lines(width)
+    if ("::" not in text and "##" not in text) or found == list(map(unheeded, found)):
+        return found
+    return list(map(unheeded, lines(width - len("x3a"))))
+
+
+def visible(text: str) -> str:
+    """The text without what nobody sees; joiners that change a word or a picture stay."""
+    if text.isascii():
         return text
-    return re.sub(_UNSAFE, _escape, text.replace("\r\n", " ").replace("\n", " ").replace("\t", " "))
+    return re.sub(f"[{_INVISIBLE}]", lambda m: m[0] if _joining(m) else "", text)
+
+
+def _shown(match: re.Match[str]) -> str:
+    return match[0] if _belongs(match) else _escape(match)
+
+
+def _belongs(match: re.Match[str]) -> bool:
+    """Whether an invisible character is part of how a word or a picture is written.
+
+    Joiners between letters or pictures, and what chooses the look of the picture before it.
+    """
+    if match[0] in _JOINERS:
+        return _joining(match)
+    char, before = match[0], _before(match)
+    if "\u180b" <= char <= "\u180f":
+        return unicodedata.name(before or " ", "").startswith("MONGOLIAN")
+    chooses = "\ufe00" <= char <= "\ufe0f" or "\U000e0100" <= char <= "\U000e01ef"
+    return chooses and unicodedata.category(before or " ") in _CHOSEN and visible(before) != ""
+
+
+def _joining(match: re.Match[str]) -> bool:
+    after = match.string[match.end() : match.end() + 1]
+    return match[0] in _JOINERS and _joins(_before(match)) and _joins(after)
+
+
+def _before(match: re.Match[str]) -> str:
+    return match.string[max(0, match.start() - 1) : match.start()]
+
+
+_CHOSEN = ("So", "Sm", "Sk", "Po", "Nd", "Lo")
+"""Kinds of characters whose look can be chosen: pictures, keycaps, ideographs."""
+
+
+def _joins(char: str) -> bool:
+    """Whether a joiner may stand beside it: letters but Latin, Greek, Cyrillic; marks; pictures."""
+    if not char or char.isascii():
+        return False
+    kind = unicodedata.category(char)
+    if kind[0] == "L":
+        return unicodedata.name(char, "").split(" ")[0] not in ("LATIN", "GREEK", "CYRILLIC")
+    return (kind[0] == "M" and visible(char) != "") or kind in ("So", "Sk") or char == "\ufe0f"
 
 
 def one_line(text: str) -> str:
@@ -47,15 +134,10 @@ def columns(text: str) -> int:
     return width
 
 
-def add_up(values: Sequence[float], decimals: int) -> list[str]:
-    """Numbers as text, rounded so that the shown parts add up to the shown sum.
+ROUNDED = "Rounded: a column may miss its sum in the last digit."
+"""For a table whose figures don't :func:`add_up`."""
 
-    Each is rounded down or up to this many decimals; those with the largest remainders go up.
-    """
-    scale = 10**decimals
-    units = [math.floor(value * scale + 1e-6) for value in values]
-    missing = round(sum(values) * scale) - sum(units)
-    order = sorted(range(len(values)), key=lambda k: (units[k] - values[k] * scale, k))
-    for k in order[: max(0, missing)]:
-        units[k] += 1
-    return [f"{unit / scale:.{decimals}f}" for unit in units]
+
+def add_up(parts: Iterable[str], whole: str) -> bool:
+    """Whether figures as they are shown add up to their sum as it is shown."""
+    return abs(sum(map(float, parts)) - float(whole)) < 1e-6

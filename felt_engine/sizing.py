@@ -86,7 +86,7 @@ def from_forecast(wanted: Wanted, piece: Piece, said: SizeForecast) -> Wanted:
     """The same wish with the layout that swatches give. CallError where there is no swatch."""
     lay = [side.lay for side in said.sides if side.lay is not None]
     if not said.swatches or len(lay) < 2:
-        spans = " x ".join(f"{100 * one.low:.0f} to {100 * one.high:.0f} cm" for one in lay)
+        spans = " x ".join(_span(one.low, one.high) for one in lay)
         raise CallError(
             "the recipe doesn’t say what it comes out at (piece: finished), and there is no swatch "
             f"to tell: laid out it could be {spans}. Make a swatch and name the notebook, or ask for "
@@ -96,6 +96,13 @@ def from_forecast(wanted: Wanted, piece: Piece, said: SizeForecast) -> Wanted:
     if piece.shape == "round":
         across = deep = (across * deep) ** 0.5
     return attrs.evolve(wanted, forecast=(across, deep))
+
+
+def _span(low: float, high: float) -> str:
+    """A range of lengths (m), in the unit in which both ends show."""
+    if low < 0.05:
+        return f"{1000 * low:.3g} to {1000 * high:.3g} mm"
+    return f"{100 * low:.0f} to {100 * high:.0f} cm"
 
 
 def resize(recipe: Recipe, wanted: Wanted, read: Read, measure: Measure) -> Resized:

@@ -28,23 +28,27 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
     names = sorted(known)
     close = nearest(word, names)
     if close:
-        return f'write "{close}", if that is meant{_unlike(word, close)}'
+        return f'write "{close}", if that is meant{unlike(word, close)}'
     return otherwise
 
 
-def _unlike(word: str, close: str) -> str:
+def unlike(word: str, close: str) -> str:
     """What makes a word another one that looks the same, if it does: a blank, an accent, a letter."""
     import unicodedata
 
-    for one, which in ((word, "this one"), (close, "the other one")):
+    from felt_engine.plain_text import visible
+
+    for one, other, which in ((word, close, "this one"), (close, word, "the other one")):
         for char in one:
             name = unicodedata.name(char, "")
-            if not char.isascii() and char not in (word, close)[one is word] and (
-                unicodedata.category(char) in ("Zs", "Cf", "Mn") or _foreign(name, close)
+            if not char.isascii() and char not in other and (
+                unicodedata.category(char) in ("Zs", "Cf", "Mn")
+                or not visible(char)
+                or _foreign(name, other)
             ):  # fmt: skip
                 return f": it looks the same, but {which} has U+{ord(char):04X} ({name.lower()})"
     return ""
 
 
-def _foreign(name: str, close: str) -> bool:
-    return close.isascii() and name.split(" ")[0] in ("CYRILLIC", "GREEK", "FULLWIDTH")
+def _foreign(name: str, other: str) -> bool:
+    return other.isascii() and name.split(" ")[0] in ("CYRILLIC", "GREEK", "FULLWIDTH")

@@ -135,11 +135,9 @@ def centimetres(metres: float) -> str:
 
 def fill(text: str, indent: str = "  ") -> list[str]:
     """A text in lines of at most 80 columns, indented alike."""
-    import textwrap
+    from felt_engine.plain_text import wrapped
 
-    return textwrap.wrap(
-        text, 80, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False
-    )
+    return wrapped(text, 80, indent, indent)
 
 
 def short(line: str) -> str:

@@ -19,11 +19,11 @@ def asked_size(text: str, what: str) -> Size:
     compiled = re.compile(SIZE.regex)
     match = compiled.match(text)
     if match is None:
-        raise CallError(f"{what} “{text}” is no size: {SIZE.hint(text, compiled)}")
+        raise CallError(f"{what} “{text}” is no size: {_said(SIZE.hint(text, compiled))}")
     try:
         size = SIZE.make(match)
     except Refused as refused:
-        raise CallError(f"{what} “{text}” is no size: {refused.mend}") from None
+        raise CallError(f"{what} “{text}” is no size: {_said(refused.mend)}") from None
     assert isinstance(size, Size)
     return size
 
@@ -49,7 +49,12 @@ def asked_weight(text: str, what: str) -> Amount:
     try:
         return parse("weight", text)
     except Refused as refused:
-        raise CallError(f"{what} “{text}” is no weight: {refused.mend}") from None
+        raise CallError(f"{what} “{text}” is no weight: {_said(refused.mend)}") from None
+
+
+def _said(mend: str) -> str:
+    """A hint in the words of a call, which has no lines to leave out."""
+    return re.sub(r", or leave the (?:whole )?line out", "", mend)
 
 
 __all__ = ["asked_factor", "asked_size", "asked_weight"]

@@ -14,10 +14,15 @@ NODES = 50_000
 PROBLEMS = 200
 """Most problems listed for one file; a last line says that there are more."""
 
+PROBLEM_LETTERS = 15_000
+"""Most letters of all problems listed for one file, each with 100 for what stands round it."""
+
 PROBLEMS_SOUGHT = 250
 """Reading stops after so many."""
 
 NAME_LENGTH = 80
+STEP_LENGTH = 200
+"""Longest name in a pointer to a problem; the pointer ends before a longer one."""
 TEXT_LENGTH = 4_000
 LOTS = 200
 LAYERS = 100

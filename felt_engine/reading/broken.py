@@ -10,12 +10,18 @@ from felt_engine.reading import bounds
 from felt_engine.reading.tree import Node, line_column
 
 _READABLE = "YAML that can be read"
+LONGEST_KEY = 1000
+"""Letters of a key that YAML surely reads; past 1024 characters (YAML 1.2.2, 7.4) a line is no key."""
 _SAID = (
     ("scanning an alias", "an alias (*)", "put the text in quotes if it starts with *"),
     ("scanning an anchor", "an anchor (&)", "put the text in quotes if it starts with &"),
     ("a tag", "a tag (!)", "put the text in quotes if it starts with !"),
     ("tag handle", "a tag (!)", "put the text in quotes if it starts with !"),
     ("escape character", "a backslash in double quotes", "use single quotes, or write it twice"),
+    ("character escape code", "a wrong escape: no character has this number",
+     "write the character itself"),
+    ("hexdecimal number", "an escape with too few figures behind its backslash",
+     "write the character itself, or the backslash twice"),
     ("block scalar", "a text that starts with | or >", "put the text in quotes"),
     ("cannot start any token", "a character that no plain text starts with",
      "put the text in quotes"),
@@ -51,14 +57,65 @@ def syntax(text: str, error: Any) -> Problem:
     if bare is not None:
         return bare
     row = _row(text, line)
+    special = _long_key(row, line) or _unclosed(text, said, mark)
+    if special is not None:
+        return special
     if "\t" in row[: len(row) - len(row.lstrip())] or "a tab" in said:
         return Problem("a tab", _READABLE, "indent with spaces", "", line, column, "text")
     opening = getattr(error, "context_mark", None)
     begun = ("scanning a quoted", "expected ',' or", "could not find expected ':'")
     if opening is not None and any(part in said for part in begun):
         line, column = opening.line + 1, opening.column + 1
+    if "escape" in said or "hexdecimal" in said:
+        column = row.rfind("\\", 0, column) + 1 or column
     found, mend = _words(said, row, line, column)
     return Problem(found, _READABLE, mend, "", line, column, "text")
+
+
+def _long_key(row: str, line: int) -> Problem | None:
+    """A line that is longer before its colon than any key may be."""
+    key = re.match(r"[ \t{\[-]*[\"']?([^\s{\[\"'-][^:]*?)[\"']?:(?:\s|$)", row)
+    if key is None or len(key[1]) <= LONGEST_KEY:
+        return None
+    return Problem(
+        f"a key of {len(key[1])} letters", f"a key of at most {bounds.NAME_LENGTH} letters",
+        "shorten it, or check the line's quotes", "", line, key.start(1) + 1, "text",
+    )  # fmt: skip
+
+
+def _unclosed(text: str, said: str, mark: Any) -> Problem | None:
+    """The last bracket that is open where the text ends, if that is what is wrong."""
+    if "node content" not in said or mark is None or text[mark.index :].strip():
+        return None
+    opened = _open_brackets(text)
+    if not opened:
+        return None
+    line, column, bracket = opened[-1]
+    return Problem(
+        "a bracket that is not closed", _READABLE, f'close it with "{bracket}"',
+        "", line, column, "text",
+    )  # fmt: skip
+
+
+def _open_brackets(text: str) -> list[tuple[int, int, str]]:
+    """Line, column and closing sign of each bracket that is open where the text breaks off."""
+    import yaml
+
+    from felt_engine.reading.yaml_tree import _Parser
+
+    opened: list[tuple[int, int, str]] = []
+    try:
+        for token in yaml.scan(text, Loader=_Parser):
+            if isinstance(token, (yaml.FlowSequenceStartToken, yaml.FlowMappingStartToken)):
+                sign = "]" if isinstance(token, yaml.FlowSequenceStartToken) else "}"
+                opened.append((token.start_mark.line + 1, token.start_mark.column + 1, sign))
+            elif opened and isinstance(
+                token, (yaml.FlowSequenceEndToken, yaml.FlowMappingEndToken)
+            ):
+                opened.pop()
+    except yaml.YAMLError:
+        pass
+    return opened
 
 
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:

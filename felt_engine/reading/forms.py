@@ -15,6 +15,7 @@ from felt_engine.model.amount import (
     Warmth,
 )
 from felt_engine.reading import words
+from felt_engine.reading.offers import any_of, if_meant, offer
 from felt_engine.reading.quantity import (
     END,
     NOT_ZERO,
@@ -61,42 +62,9 @@ def _size(match: re.Match[str]) -> Size:
 
 
 def _mend_size(text: str) -> str:
-    text = text.strip()[:80].removesuffix(" across")
-    tidy = re.sub(r" ?(?:[*⨯✕XхХ]|(?<=[0-9]{2})/(?=[0-9]{2})) ?", " x ", text)
-    if tidy != text and re.match(_size_pattern(), tidy):
-        return f"write {tidy}, if that is meant"
-    around = re.sub(r" ?(?:diameter|diam\.?|dia\.?|round|wide|ø|Ø|⌀) ?", "", text)
-    if around != text and re.match(_size_pattern(), around):
-        return f"write {around} across, if that is meant"
-    if re.match(_size_pattern(), text):
-        return f"write {text} alone"
-    if re.search(r"\bsquare\b|\bsq\b", text):
-        side = re.match(rf"{NUMBER} ?{either(UNITS['length'])}", text)
-        return (
-            f"write both sides: {side[0]} x {side[0]}" if side else "write both sides: 12 x 12 in"
-        )
-    parts = re.split(_BY, text)
-    if len(parts) > 2:
-        return "write two lengths; weight or thickness have keys of their own"
-    if len(parts) == 2 and all(re.fullmatch(NUMBER, part) for part in parts):
-        return f"say the unit: {text} cm, if that is meant"
-    return _mend_length(parts)
+    from felt_engine.reading.misread_size import mend_size
 
-
-def _mend_length(parts: list[str]) -> str:
-    from felt_engine.reading.misread import explain
-
-    for part in reversed(parts):
-        try:
-            parse("length", part)
-        except Refused as refused:
-            if part is not parts[-1] and re.fullmatch(rf"{NOT_ZERO}{NUMBER}", part):
-                return "write both lengths with their units"
-            unit = re.search(rf"{either(UNITS['length'])}$", parts[-1])
-            if unit and re.fullmatch(r"[0-9.,/ ]+", part):
-                return explain("length", f"{part} {unit[0]}").mend
-            return refused.mend
-    return explain("length", " x ".join(parts)).mend
+    return mend_size(text)
 
 
 SIZE = Form(
@@ -111,9 +79,12 @@ def _mend_point(text: str) -> str:
         return "count from the near left corner: so far east, so far north, never below 0"
     swapped = re.fullmatch(r"([^,]{1,30}) north, ?([^,]{1,30}) east", text)
     if swapped:
-        return f"write {swapped[2]} east, {swapped[1]} north"
+        return any_of([f"{swapped[2]} east, {swapped[1]} north"])
     bare = re.fullmatch(rf"({NUMBER}) (?:east|e), ?({NUMBER}) (?:north|n)", text)
-    return f"say the units: {bare[1]} cm east, {bare[2]} cm north, if that is meant" if bare else ""
+    if bare is None:
+        return ""
+    place = f"{bare[1]} cm east, {bare[2]} cm north"
+    return offer(f"say the units: {place}, if that is meant", place)
 
 
 def _quick_point(text: str) -> Point | None:
@@ -161,10 +132,11 @@ def _mend_direction(text: str) -> str:
     if plain in ("lengthwise", "lengthways", "crosswise", "widthwise"):
         return "write north-south (away from you) or east-west, whichever way that is on the table"
     if plain in hints:
-        return f"write {hints[plain]}, if that is meant"
+        return any_of(hints[plain].split(" or "), ", if that is meant")
     turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)
     if turned:
-        return f"write bearing {turned[1]}°, clockwise from the far edge of the table"
+        text = f"bearing {turned[1]}°"
+        return offer(f"write {text}, clockwise from the far edge of the table", text)
     from felt_engine.suggest import did_you_mean
 
     known = [*words.COMPASS, "random", "radial", "around"]
@@ -248,7 +220,7 @@ def _share(match: re.Match[str]) -> Share:
             raise Refused("a share up to 100 %", "check the figure", kind="limit")
         return Share(text, value, "percent")
     if match[2]:
-        return Share(text, number(match[2]), "parts")
+        return Share(text, number(match[2], "parts"), "parts")
     return Share(text, parse("weight", text).si, "weight")
 
 
@@ -259,9 +231,9 @@ def _mend_share(text: str) -> str:
 
         tidy = in_plain_signs(text)
         if tidy != text and re.fullmatch(rf"{NUMBER} ?(?:%|parts?)", tidy):
-            return f"write {tidy}"
+            return any_of([tidy])
         return "" if "%" in text else _explained("weight", text)
-    return f"write {match[1]} %" if match[2] else f"write {match[1]} % or {match[1]} parts"
+    return any_of([f"{match[1]} %"] if match[2] else [f"{match[1]} %", f"{match[1]} parts"])
 
 
 def _quick_share(text: str) -> Share | None:
@@ -306,7 +278,7 @@ PART = Form(
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
-    lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
+    lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
     _quick_part,
 )
 
@@ -327,7 +299,7 @@ SHRINKAGE = Form(
     _shrinkage,
     "30 %",
     "the part of each side that is lost: 30 % or 1/3; or 50 % by area",
-    lambda t: f"write {t} %, if that is meant" if re.fullmatch(r"[0-9]{1,2}", t) else "",
+    lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
 )
 
 PRICE = Form(
@@ -364,10 +336,10 @@ def _quick_fineness(text: str) -> Fineness | None:
 
 def _mend_fineness(text: str) -> str:
     if re.fullmatch(r"[0-9]{1,2}([.][0-9]{1,3})?", text):
-        coarse = f"write {text}s, if a count grade is meant"
-        return f"write {text} um" if float(text) < 40 else coarse
+        coarse = offer(f"write {text}s, if a count grade is meant", f"{text}s")
+        return any_of([f"{text} um"]) if float(text) < 40 else coarse
     count = re.fullmatch(r"([1-9][0-9]{1,2}) ?['’]? ?[sS]", text)
-    return f"write {count[1]}s" if count else _explained("fineness", text)
+    return any_of([f"{count[1]}s"]) if count else _explained("fineness", text)
 
 
 FINENESS = Form(
@@ -390,7 +362,7 @@ def _warmth(match: re.Match[str]) -> Warmth:
 def _mend_warmth(text: str) -> str:
     known = words.HINTS.get(text.lower().strip())
     if known in words.WATER:
-        return f"write {known}, if that is meant"
+        return if_meant(known)
     return _explained("temperature", text)
 
 

@@ -9,6 +9,7 @@ from felt_engine.model.piece import Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe
 from felt_engine.reading import bounds
+from felt_engine.reading.alike import looks
 from felt_engine.reading.names import Slip
 
 
@@ -86,10 +87,10 @@ def _crossing(pointer: str, corners: list[tuple[float, float]]) -> Iterable[Slip
 
 
 def _blends(recipe: Recipe) -> Iterable[Slip]:
-    lots = {lot.name for lot in recipe.lots}
+    lots = {looks(lot.name) for lot in recipe.lots}
     for blend in recipe.blends:
         at = join("blends", blend.name)
-        if blend.name in lots:
+        if looks(blend.name) in lots:
             yield (
                 at,
                 f'the name "{blend.name}" for a lot and a blend',
@@ -179,16 +180,24 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
     seen: dict[str, int] = {}
     for index, layer in enumerate(recipe.layers):
         at = join("layers", index)
-        if layer.name in seen:
+        first = seen.setdefault(looks(layer.name), index)
+        if first != index:
             yield (
-                f"{at}/name", f'a second layer called "{layer.name}"', "a name of its own",
-                f"it is also layer {seen[layer.name] + 1} from the bottom",
+                f"{at}/name", _second(layer.name, recipe.layers[first].name), "a name of its own",
+                f"it is also layer {first + 1} from the bottom",
             )  # fmt: skip
-        seen.setdefault(layer.name, index)
         yield from _turns(recipe, layer, at)
         for number, placement in enumerate(layer.placements):
             place = at if placement.inline else at + join("placements", number)
             yield from _face(recipe, placement, place)
+
+
+def _second(name: str, first: str) -> str:
+    if name == first:
+        return f'a second layer called "{name}"'
+    from felt_engine.suggest import unlike
+
+    return f'"{name}", the name of another layer{unlike(name, first)}'
 
 
 def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:

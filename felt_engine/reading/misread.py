@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from felt_engine.reading.offers import Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
     BLANKS,
     EXAMPLES,
@@ -14,6 +15,7 @@ from felt_engine.reading.quantity import (
     VULGAR,
     Refused,
     number,
+    parse,
     pattern,
 )
 from felt_engine.suggest import nearest
@@ -23,7 +25,8 @@ ALSO = {
     "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm",
-    "millimetres": "mm", "millimeters": "mm", "ins": "in", "''": "in", "’’": "in", "′′": "in",
+    "millimetres": "mm", "millimeters": "mm", "mms": "mm", "yds": "yd",
+    "ins": "in", "''": "in", "’’": "in", "′′": "in",
     "mic": "um", "mics": "um", "µ": "um", "μ": "um", "sec": "s", "secs": "s", "hr": "h",
     "hrs": "h", "mins": "min", "deg": "°c", "degrees": "°c", "°": "°c", "deg c": "°c",
     "degc": "°c", "degrees c": "°c", "degrees f": "°f", "celsius": "°c", "fahrenheit": "°f",
@@ -38,7 +41,12 @@ ELSEWHERE = {
     "km": (1000, "m"), "nm": (0.001, "um"), "mg/cm²": (10, "g/m²"), "mg/cm2": (10, "g/m²"),
     "g/cm²": (10_000, "g/m²"), "g/cm2": (10_000, "g/m²"), "g/dm²": (100, "g/m²"),
     "g/dm2": (100, "g/m²"), "g/ft²": (10.76391, "g/m²"), "g/ft2": (10.76391, "g/m²"),
-    "g/yd²": (1.19599, "g/m²"), "g/yd2": (1.19599, "g/m²"),
+    "g/yd²": (1.19599, "g/m²"), "g/yd2": (1.19599, "g/m²"), "mg/m²": (0.001, "g/m²"),
+    "mg/m2": (0.001, "g/m²"), "grain": (64.79891, "mg"), "grains": (64.79891, "mg"),
+    "dram": (1.7718451953125, "g"), "drams": (1.7718451953125, "g"), "ozt": (31.1034768, "g"),
+    "oz t": (31.1034768, "g"), "t oz": (31.1034768, "g"), "oz troy": (31.1034768, "g"),
+    "troy oz": (31.1034768, "g"), "troy ounce": (31.1034768, "g"),
+    "troy ounces": (31.1034768, "g"),
 }  # fmt: skip
 """Units that are not read, and what one of them is."""
 
@@ -80,16 +88,39 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
     told = [f"{whole + extra} {rest}/{under}" if rest else str(whole + extra)]
     if not whole and len(over) > 1 and over[1] != "0" and int(over[1:]) < int(under):
         told.append(f"{over[0]} {over[1:]}/{under}")
-    said = " or ".join(f"{one} {unit}".rstrip() for one in told)
-    return f"write {said}, whichever you mean" if len(told) > 1 else f"write {said}"
+    return any_of([f"{one} {unit}".rstrip() for one in told])
+
+
+def mixed_sum(parts: list[str], refused: Refused) -> Refused:
+    """The same for a fraction above one in a sum (``3 ft 13/4 in``): the whole sum, mended."""
+    texts = list(refused.mend.texts) if isinstance(refused.mend, Offer) else []
+    last = all(text.endswith(f" {parts[3]}") for text in texts)
+    big, small = f"{parts[0]} {parts[1]}", f"{parts[2]} {parts[3]}"
+    sums = [f"{big} {text}" if last else f"{text} {small}" for text in texts]
+    return Refused(refused.expected, any_of(sums) if sums else refused.mend, refused.kind)
 
 
 def _mend(kinds: tuple[str, ...], text: str) -> str:
     for reason in (_empty, _sign, _grouped, _long, _times, _span, _untidy, _odd_number, _unit):
-        mend = reason(kinds, text)
+        mend = sound(reason(kinds, text), lambda one: reads(kinds, one), "")
         if mend:
             return mend
     return ONE
+
+
+def reads(kinds: tuple[str, ...], text: str) -> bool:
+    """Whether this is a quantity of one of these kinds, and within bounds."""
+    return any(_reads_as(kind, text) for kind in kinds)
+
+
+def _reads_as(kind: str, text: str) -> bool:
+    if re.match(pattern(kind), text) is None:
+        return False
+    try:
+        parse(kind, text)
+    except Refused:
+        return False
+    return True
 
 
 def _empty(kinds: tuple[str, ...], text: str) -> str:
@@ -114,24 +145,25 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
     if not match or match[3] == match[4]:
         return ""
     first, rest, mark, point, decimals, unit = match.groups()
-    read = _unit_of(kinds, unit.strip()) if unit else _usual(kinds)
+    read = unit_of(kinds, unit.strip()) if unit else _usual(kinds)
     if read is None:
         return "write the number with nothing between its digits"
     whole = first + re.sub(r"[^0-9]", "", rest)
     if point:
-        return f"write {whole}.{decimals} {read}"
+        return any_of([f"{whole}.{decimals} {read}"])
     if mark == "," and len(rest) == 4:
-        return f"write {whole} {read} or {first}.{rest[1:]} {read}, whichever you mean"
-    return f"write {whole} {read}" if mark != "." or len(rest) > 4 else ""
+        both = [f"{whole} {read}", f"{first}.{rest[1:]} {read}"]
+        within = [one for one in both if reads(kinds, one)]
+        return any_of(within or both, ", if that is meant")
+    return any_of([f"{whole} {read}"]) if mark != "." or len(rest) > 4 else ""
 
 
 def _span(kinds: tuple[str, ...], text: str) -> str:
     match = re.match(r"(\d+)[-–](\d+/\d+) ?(.*)", text)
     if match:
-        unit = _unit_of(kinds, match[3]) or _usual(kinds)
-        return (
-            f"write a blank between the whole number and the fraction: {match[1]} {match[2]} {unit}"
-        )
+        unit = unit_of(kinds, match[3]) or _usual(kinds)
+        whole = f"{match[1]} {match[2]} {unit}"
+        return offer(f"write a blank between the whole number and the fraction: {whole}", whole)
     if re.match(r"[\d.,]+[eE][+-]?\d", text):
         return "write the number out in full, without an exponent"
     if re.match(r"[\d.,/]+ ?[^\d\s]* ?(-|–|—|to|or|/|\.\.) ?\d", text) and _two(kinds, text):
@@ -152,8 +184,8 @@ def _untidy(kinds: tuple[str, ...], text: str) -> str:
         if tried != text and re.match(pattern(*kinds), tried):
             hidden = hidden_in(text)
             if hidden:
-                return f"write {tried} alone; there is a hidden {hidden} in it"
-            return f"write {tried}, if that is meant"
+                return offer(f"write {tried} alone; there is a hidden {hidden} in it", tried)
+            return if_meant(tried)
     return ""
 
 
@@ -161,12 +193,12 @@ def _long(kinds: tuple[str, ...], text: str) -> str:
     """More digits than are read: the same figure with fewer, if that is one."""
     match = re.fullmatch(r"([0-9]*)[.,]([0-9]{7,}) ?([^0-9.,].*)?", text)
     if match:
-        unit = _unit_of(kinds, match[3].strip()) if match[3] else _usual(kinds)
+        unit = unit_of(kinds, match[3].strip()) if match[3] else _usual(kinds)
         rounded = f"{float(f'{match[1]}.{match[2]}'):.6f}".rstrip("0").rstrip(".")
         few = "write at most 6 digits behind the point"
         if unit is None or rounded == "0" or len(match[1]) > 7:
             return f"{few}, or a smaller unit"
-        return f"write {rounded} {unit}, if that is meant"
+        return if_meant(f"{rounded} {unit}")
     return (
         "write one number of at most 7 digits" if re.match(r"[0-9]{8,} ?[^0-9.,/ ]", text) else ""
     )
@@ -175,14 +207,14 @@ def _long(kinds: tuple[str, ...], text: str) -> str:
 def _times(kinds: tuple[str, ...], text: str) -> str:
     """``2 x 15 g``: what it comes to."""
     match = re.fullmatch(rf"([1-9][0-9]?) ?(?:[x×*]|times) ?({NUMBER}) ?([^0-9.,/]*)", text)
-    unit = _unit_of(kinds, match[3].strip()) if match else None
+    unit = unit_of(kinds, match[3].strip()) if match else None
     if not match or unit is None or kinds[0] not in ("weight", "areal"):
         return ""
     try:
         total = f"{int(match[1]) * number(match[2]):.6f}".rstrip("0").rstrip(".")
     except Refused:
         return ""
-    return f"write {total} {unit}, if that is meant" if total != "0" else _NOTHING
+    return if_meant(f"{total} {unit}") if total != "0" else _NOTHING
 
 
 def _odd_number(kinds: tuple[str, ...], text: str) -> str:
@@ -205,14 +237,15 @@ def _starts(text: str) -> bool:
 
 def _unit(kinds: tuple[str, ...], text: str) -> str:
     match = _NUMBER_FIRST.match(text)
-    if not match:
+    if not match or re.match(r"[0-9]|[.,/] ?[0-9]", text[match.end(1) :]):
         return ""
     value, unit = match[1], match[2].strip()
     if not unit:
-        return f"say the unit: {value} {_usual(kinds)}, if that is meant"
+        whole = f"{value} {_usual(kinds)}"
+        return offer(f"say the unit: {whole}, if that is meant", whole)
     if unit.lower().rstrip(".") in VOLUMES:
         return "that is a volume, and loose fibre has no fixed one: weigh it"
-    other = next((k for k in UNITS if unit in UNITS[k] and not _reads(kinds, unit)), None)
+    other = next((k for k in UNITS if unit in UNITS[k] and not _known(kinds, unit)), None)
     if other:
         return f"{unit} is the unit of {NAMES[other]}"
     if not re.match(NOT_ZERO, value) and kinds[0] not in ("position", "temperature"):
@@ -220,52 +253,84 @@ def _unit(kinds: tuple[str, ...], text: str) -> str:
     foreign = _foreign(kinds, unit)
     if foreign:
         return foreign
-    close = _unit_of(kinds, unit)
+    close = unit_of(kinds, unit)
     if close:
-        return f"write {value} {close}, if that is meant"
+        return if_meant(f"{value} {close}")
     return _joined(kinds, value, unit) or _listed(kinds)
 
 
 def _foreign(kinds: tuple[str, ...], unit: str) -> str:
     many, read = ELSEWHERE.get(unit.lower().rstrip("."), (0, ""))
-    return f"{unit} is not read; one is {many} {read}" if _reads(kinds, read) else ""
+    return f"{unit} is not read; one is {many} {read}" if _known(kinds, read) else ""
 
 
 def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
     """Two amounts in one text: their sum in the second unit; or an amount and a remark."""
-    match = re.fullmatch(rf"([^\d\s.,]+) ?({NUMBER}) ?([^\d\s.,]+)", rest)
+    match = re.fullmatch(rf"([^\d\s.,+&]+) ?(\+|&|and|plus)? ?({NUMBER}) ?([^\d\s.,+&]+)", rest)
     if match:
         return _sum(kinds, value, *match.groups())
     first, *words = rest.split()
-    if not words or not _reads(kinds, first):
+    if not words or not _known(kinds, first):
         return ONE if re.search(rf"[0-9{''.join(VULGAR)}]", rest) else ""
     if re.fullmatch(r"[0-9.,/ ]+", "".join(words)):
         return f"say the unit of {' '.join(words)} too, or write it as one amount"
+    if set(words) != {first} and not _is_remark(" ".join(words)):
+        return ONE
     hint = HINTS.get(words[-1], "the rest has a key of its own, or can go into a note")
-    return f"write {value} {first} alone; {hint}"
+    whole = f"{value} {first}"
+    return offer(f"write {whole} alone; {hint}", whole)
 
 
-def _sum(kinds: tuple[str, ...], value: str, big: str, more: str, small: str) -> str:
+_TURNS = {
+    "square",
+    "squared",
+    "sq",
+    "cubed",
+    "cubic",
+    "troy",
+    "fl",
+    "fluid",
+    "times",
+    "less",
+    "minus",
+}
+"""Words that make another quantity of the figure and the unit before them."""
+
+
+def _is_remark(words: str) -> bool:
+    """Whether words behind a quantity leave it what it is: plain words, or what it is in other units."""
+    if re.fullmatch(r"\([^()]*\)", words):
+        return True
+    units = {*ALSO, *ELSEWHERE, *VOLUMES, *(unit for kind in UNITS.values() for unit in kind)}
+    told = re.findall(r"[^\W\d_]+", words.lower())
+    plain = re.fullmatch(r"[^\W\d_]+(?:[ ,;.-]+[^\W\d_]+)*[.,;]?", words)
+    return plain is not None and not units.intersection(told) and not _TURNS.intersection(told)
+
+
+def _sum(
+    kinds: tuple[str, ...], value: str, big: str, plus: str | None, more: str, small: str
+) -> str:
     for kind in kinds:
         units = UNITS[kind]
         if big in units and small in units and kind != "temperature":
             unit = min((small, big), key=units.__getitem__)
             try:
                 total = number(value, big) * units[big] + number(more, small) * units[small]
-            except Refused as refused:
-                return refused.mend
+            except Refused:
+                return ONE
             said = f"{total / units[unit]:.4f}".rstrip("0").rstrip(".")
             if not total:
                 return _NOTHING
             if said == "0" or len(said) >= 12:
                 return ONE
-            if abs(number(value) * units[big] - number(more) * units[small]) < 0.04 * total:
-                return f"write one of the two alone: {value} {big}"
-            return f"write it in one unit: {said} {unit}"
+            apart = abs(number(value) * units[big] - number(more) * units[small])
+            if apart < 0.04 * total and not plus:
+                return offer(f"write one of the two alone: {value} {big}", f"{value} {big}")
+            return offer(f"write it in one unit: {said} {unit}", f"{said} {unit}")
     return ONE
 
 
-def _reads(kinds: tuple[str, ...], unit: str) -> bool:
+def _known(kinds: tuple[str, ...], unit: str) -> bool:
     return any(unit in UNITS[k] for k in kinds)
 
 
@@ -274,15 +339,18 @@ def _usual(kinds: tuple[str, ...]) -> str:
     return EXAMPLES[kinds[0]].split(" or ")[0].split(" ", 1)[-1]
 
 
-def _unit_of(kinds: tuple[str, ...], unit: str) -> str | None:
+def unit_of(kinds: tuple[str, ...], unit: str) -> str | None:
     """The unit that this word most likely means, if any."""
     known = [u for k in kinds for u in UNITS[k]]
     plain = unit.lower().rstrip(".:;,)")
     plain = ALSO.get(plain, plain)
     close = next((u for u in known if u.lower() == plain), None)
-    if close or re.search(r"[0-9]", re.sub(r"[^ 0-9]\^?2$", "", unit)) or len(unit.split()) > 2:
+    if close or re.search(r"[0-9]", re.sub(r"[^ 0-9]\^?2$", "", unit)) or re.search("[ _-]", unit):
         return close
-    return nearest(unit, known, 0.75)
+    letters = re.sub(r"[^a-z]", "", plain)
+    if "/" in unit:
+        known = [u for u in known if "/" in u and re.sub(r"[^a-z]", "", u) == letters]
+    return nearest(unit, [u for u in known if len(u) > 2], 0.75)
 
 
 def _listed(kinds: tuple[str, ...]) -> str:

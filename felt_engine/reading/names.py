@@ -117,7 +117,9 @@ def _items(node: Node | None) -> list[Node]:
 
 
 def _keys(node: Node | None) -> set[str]:
-    return set() if node is None or node.kind != "map" else {key.text for key, _ in node.pairs}
+    return (
+        set() if node is None or node.kind != "map" else {key.text.strip() for key, _ in node.pairs}
+    )
 
 
 def _name(node: Node | None) -> str | None:

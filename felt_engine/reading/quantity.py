@@ -203,7 +203,14 @@ def parse(kind: str, text: str) -> Amount:
         raise explain(kind, text)
     units = UNITS[kind]
     parts = [part for part in match.groups() if part is not None]
-    si = sum(number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True))
+    try:
+        si = sum(number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True))
+    except Refused as refused:
+        if len(parts) == 2:
+            raise
+        from felt_engine.reading.misread import mixed_sum
+
+        raise mixed_sum(parts, refused) from None
     unit = parts[-1]
     if kind == "temperature":
         si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import chain, islice
 
+import attrs
+
 from felt_engine.errors import Problem, RecipeError
-from felt_engine.model.place import steps
+from felt_engine.model.place import join, steps
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading import bounds
 from felt_engine.reading.links import check_links
@@ -59,7 +61,7 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
     problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
-        raise RecipeError(source.name, in_order(problems))
+        raise RecipeError(source.name, in_order(problems, tree))
     return _with_source(recipe, source)
 
 
@@ -74,18 +76,43 @@ def located(tree: Node, slip: tuple[str, str, str, str]) -> Problem:
     return find(tree, pointer).problem(found, expected, mend, pointer, "link")
 
 
-def in_order(problems: list[Problem], what: str = "a recipe") -> tuple[Problem, ...]:
-    """Problems in file order, each once, and not too many of them."""
+def in_order(problems: list[Problem], tree: Node, what: str = "a recipe") -> tuple[Problem, ...]:
+    """Problems in file order, each once, and not more of them, or of their words, than helps."""
     ordered = sorted(problems, key=lambda p: (p.line or 0, p.column or 0, p.pointer, p.found))
-    unique = list(dict.fromkeys(ordered))
-    if len(unique) <= bounds.PROBLEMS:
+    unique = [in_words(tree, one) for one in dict.fromkeys(ordered)]
+    room, count = bounds.PROBLEM_LETTERS, 0
+    for one in unique[: bounds.PROBLEMS]:
+        room -= 100 + len(one.found) + len(one.expected) + len(one.mend) + len(one.path)
+        if room < 0 and count:
+            break
+        count += 1
+    if len(unique) <= count:
         return tuple(unique)
-    last = unique[bounds.PROBLEMS]
     more = Problem(
-        f"more than {bounds.PROBLEMS} problems", what, "mend those above first",
-        "", last.line, last.column, "limit",
+        f"more than {count} problems", what, "mend those above first",
+        "", unique[count].line, unique[count].column, "limit",
     )  # fmt: skip
-    return (*unique[: bounds.PROBLEMS], more)
+    return (*unique[:count], more)
+
+
+def in_words(tree: Node, problem: Problem) -> Problem:
+    """The problem with the path to it in words; a pointer ends before a name of absurd length."""
+    node: Node | None = tree
+    path: list[str] = []
+    pointer = ""
+    for step in steps(problem.pointer):
+        if len(step) > bounds.STEP_LENGTH:
+            path.append(_short(step))
+            break
+        pointer += join(step)
+        place = node is not None and node.kind == "list" and step.isdecimal()
+        path.append(str(int(step) + 1) if place else _short(step))
+        node = None if node is None else _child(node, step)
+    return attrs.evolve(problem, pointer=pointer, path=" > ".join(path))
+
+
+def _short(step: str) -> str:
+    return f"{step[:60]}…" if len(step) > bounds.NAME_LENGTH else step
 
 
 def find(tree: Node, pointer: str) -> Node:

@@ -10,6 +10,7 @@ import attrs
 from felt_engine.errors import NotebookError, Problem
 from felt_engine.model.notebook import Notebook, NotedSwatch
 from felt_engine.model.place import join
+from felt_engine.reading.alike import looks
 from felt_engine.reading.names import Slip
 from felt_engine.reading.notebook_shape import NOTEBOOK
 from felt_engine.reading.read import in_order, located, tree_of
@@ -41,7 +42,7 @@ def read_notebook(
     if said is not BAD:
         problems.extend(located(tree, slip) for slip in _links(said.get("swatches", ())))
     if problems:
-        raise NotebookError(opened.name, in_order(problems, "a notebook"))
+        raise NotebookError(opened.name, in_order(problems, tree, "a notebook"))
     return Notebook(**said, file=opened.name, source=opened)
 
 
@@ -60,7 +61,7 @@ def _links(swatches: tuple[NotedSwatch, ...]) -> Iterator[Slip]:
     """Names that are taken, sizes with one side, and sides that grew beyond belief."""
     seen: dict[str, int] = {}
     for number, one in enumerate(swatches):
-        first = seen.setdefault(one.name, number)
+        first = seen.setdefault(looks(one.name), number)
         if first != number:
             yield (
                 join("swatches", number, "name"), f'"{one.name}", which swatch {first + 1} has too',

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import islice
+from itertools import chain, islice
 from typing import Any
 
 import attrs
@@ -12,10 +12,18 @@ from felt_engine.errors import PluginMissing, Problem, StudioError
 from felt_engine.model.catalogue import Catalogue, FibreEntry, UseEntry
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Source
-from felt_engine.model.studio import KnownFormer, KnownRule, RuleSetting, Studio, release
+from felt_engine.model.studio import (
+    KnownFormer,
+    KnownLimit,
+    KnownRule,
+    RuleSetting,
+    Studio,
+    release,
+)
 from felt_engine.reading import bounds
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read import in_order, located, tree_of
+from felt_engine.reading.setting import written
 from felt_engine.reading.shape import BAD, Context, Enough, Field
 from felt_engine.reading.source import check_characters
 from felt_engine.reading.studio_shape import FILES, LEVELS, NEEDED, studio_record
@@ -44,7 +52,7 @@ class Opened:
         problems = [attrs.evolve(located(self.tree, slip), kind=kind) for slip in slips]
         if problems:
             raise (PluginMissing if kind == "plugin" else StudioError)(
-                self.source.name, in_order(problems, "a studio file")
+                self.source.name, in_order(problems, self.tree, "a studio file")
             )
 
 
@@ -73,7 +81,7 @@ def read_studio(
     former: Iterable[KnownFormer] = (),
 ) -> Studio:  # fmt: skip
     """The whole file against what is loaded. StudioError (PluginMissing) with every problem."""
-    source = opened.source
+    source, rules = opened.source, tuple(rules)
     context = Context(source.text, source.door, catalogue.names)
     try:
         said: Plain = studio_record(rules, causes, former).read(opened.tree, "", context)
@@ -81,12 +89,13 @@ def read_studio(
         said = BAD
     problems = context.problems
     if said is not BAD:
-        slips = islice(_links(said, catalogue, engine, set(packages)), bounds.PROBLEMS_SOUGHT)
-        problems.extend(located(opened.tree, slip) for slip in slips)
+        slips = chain(_links(said, catalogue, engine, set(packages)), _out_of_order(said, rules))
+        sought = islice(slips, bounds.PROBLEMS_SOUGHT)
+        problems.extend(located(opened.tree, slip) for slip in sought)
     if problems:
         plugin = any(problem.kind == "plugin" for problem in problems)
         raise (PluginMissing if plugin else StudioError)(
-            source.name, in_order(problems, "a studio file")
+            source.name, in_order(problems, opened.tree, "a studio file")
         )
     said["rules"], said["notes"] = _living(said.get("rules", ()), former)
     said["fibres"] = tuple(_fibres(said, catalogue, source.name))
@@ -147,6 +156,34 @@ def _links(said: Plain, catalogue: Catalogue, engine: str, packages: set[str]) -
     yield from _entries("fibres", said.get("fibres", ()), catalogue.fibres, _FIBRE_NEEDS)
     yield from _entries("uses", said.get("uses", ()), catalogue.uses, _USE_NEEDS)
     yield from _bare(said, catalogue)
+
+
+def _out_of_order(said: Plain, rules: tuple[KnownRule, ...]) -> Iterator[Slip]:
+    """A limit for a fault that would be reached before the one for a caution."""
+    known = {rule.id: {limit.name: limit for limit in rule.limits} for rule in rules}
+    for one in said.get("rules", ()):
+        given = {each.name: each.value for each in one.limits}
+        for mild, grave in _degrees(known.get(one.rule, {})):
+            first = given.get(mild.name, mild.default)
+            last = given.get(grave.name, grave.default)
+            if (grave.default - mild.default) * (last - first) < 0:
+                name = grave.name if grave.name in given else mild.name
+                yield (
+                    join("rules", one.written or one.rule, "limits", name),
+                    f"{mild.name} {written(first, mild.unit)} and {grave.name} "
+                    f"{written(last, grave.unit)}, so that the fault comes before the caution",
+                    f"their order as it comes: {mild.name} {written(mild.default, mild.unit)}, "
+                    f"{grave.name} {written(grave.default, grave.unit)}",
+                    "check both figures",
+                )  # fmt: skip
+
+
+def _degrees(limits: Mapping[str, KnownLimit]) -> Iterator[tuple[KnownLimit, KnownLimit]]:
+    """Pairs of limits of one figure, for a caution and for a fault, told by their names."""
+    for name, mild in limits.items():
+        grave = limits.get(name.replace("caution", "fault"))
+        if grave is not None and grave is not mild and grave.unit == mild.unit:
+            yield mild, grave
 
 
 def _quieter(one: str, other: str) -> bool:

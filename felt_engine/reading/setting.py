@@ -8,6 +8,7 @@ from typing import Any
 
 from felt_engine.model.place import escape
 from felt_engine.model.studio import KnownLimit, LimitSetting
+from felt_engine.reading.offers import any_of, offer, sound
 from felt_engine.reading.quantity import (
     END,
     NUMBER,
@@ -77,12 +78,36 @@ class Figure(Kind):
 
     def hint(self, text: str) -> str:
         """What would mend this text."""
-        bare = re.match(rf"({NUMBER}) ?(.*)$", text[:80])
-        if bare is None:
-            return f"write it like this: {self.example}"
-        if not bare[2]:
-            return f"say the unit: {bare[1]} {self.unit}"
-        return f"write {bare[1]} {self.unit}".rstrip() + ", if that is meant"
+        text = text[:80].strip()
+        unit = f" {self.unit}" if self.unit else ""
+        grouped = re.fullmatch(r"([1-9][0-9]{0,2})[,.' ]([0-9]{3})(?: ?([^0-9.,].*))?", text)
+        if re.match(r"[0-9.,]+[eE][+-]?[0-9]", text):
+            return "write the number out in full, without an exponent"
+        if grouped and (grouped[3] or "") == self.unit:
+            return self.sure(f"{grouped[1]}{grouped[2]}{unit}", f"{grouped[1]}.{grouped[2]}{unit}")
+        bare = re.fullmatch(rf"({NUMBER})(?: ?([^0-9.,/].*)|)", text)
+        said = (bare[2] or "").lower() if bare is not None else ""
+        if bare is not None and self.unit and not said:
+            whole = f"{bare[1]}{unit}"
+            return sound(offer(f"say the unit: {whole}", whole), self.takes, self.like)
+        if bare is not None and self.unit and said == self.unit.lower():
+            return self.sure(f"{bare[1]}{unit}")
+        if bare is not None and not self.unit and said in ("percent", "per cent", "pct"):
+            return self.sure(f"{bare[1]} %")
+        return self.like
+
+    @property
+    def like(self) -> str:
+        """A hint that offers nothing."""
+        return f"write it like this: {self.example}"
+
+    def sure(self, *texts: str) -> str:
+        """A hint that offers these texts, if they are read."""
+        return sound(any_of(list(texts), ", if that is meant"), self.takes, self.like)
+
+    def takes(self, text: str) -> bool:
+        """Whether this text is such a number."""
+        return re.match(self.pattern, text) is not None
 
     def schema(self, defs: Json) -> Json:
         """A text with a pattern; without a unit also a number."""

@@ -8,21 +8,17 @@ reader and schema can't drift apart; a property test holds them to it.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
 from felt_engine.reading import bounds, words
-from felt_engine.reading.quantity import (
-    EXAMPLES,
-    NAMES,
-    Refused,
-    blanked,
-    parse_any,
-    pattern,
-    widened,
-)  # fmt: skip
+from felt_engine.reading.alike import doubled, misnamed
+from felt_engine.reading.offers import offer, sound
+from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, blanked
+
+from felt_engine.reading.quantity import parse_any, pattern, widened  # isort: skip
 from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing
@@ -58,6 +54,7 @@ class Context:
         self.door = door
         self.tables = tables or {}
         self.problems: list[Problem] = []
+        self.listed: dict[str, tuple[int, int]] = {}
         self.cut: dict[int, str] = {}
         if door == "yaml" and " #" in text:
             self.cut = {m.start() + 1: m[1] for m in _HASH.finditer(text)}
@@ -66,11 +63,18 @@ class Context:
         self, node: Node, at: str, expected: str, mend: str, found: str = "", kind: str = "shape"
     ) -> Any:
         """Note a problem at a node; returns BAD."""
-        problem = node.problem(found or describe(node), expected, mend, at, kind)
+        problem = node.problem(found or describe(node), expected, str(mend), at, kind)
         self.problems.append(problem)
         if len(self.problems) > bounds.PROBLEMS_SOUGHT:
             raise Enough
         return BAD
+
+    def listing(self, what: str, names: Iterable[str], node: Node) -> str:
+        """What is expected, with all the names that may stand there; only once in a file."""
+        number, line = self.listed.setdefault(what, (len(self.problems), node.line))
+        if number == len(self.problems):
+            return f"{what}: {', '.join(names)}"
+        return f"{what}, as listed for line {line}"
 
 
 def describe(node: Node) -> str:
@@ -214,7 +218,7 @@ class Entry(Text):
         mend = did_you_mean(text, table, self.otherwise)
         expected = f"a {self.table} of the table"
         if mend == self.otherwise:
-            expected += ": " + ", ".join(sorted(set(table.values())))
+            expected = ctx.listing(expected, sorted(set(table.values())), node)
         found = f"the {self.table} {describe(node)}, which is not known"
         return ctx.bad(node, at, expected, mend, found, kind="link")
 
@@ -325,17 +329,27 @@ class Form(Kind):
         try:
             return self.make(match)
         except Refused as refused:
-            return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
+            mend = sound(refused.mend, self.takes, "check the figures")
+            return ctx.bad(node, at, refused.expected, mend, kind=refused.kind)
+
+    def takes(self, text: str) -> bool:
+        """Whether this text is of this form, and all in it within bounds."""
+        match = re.match(self.regex, blanked(text))
+        try:
+            return match is not None and self.make(match) is not BAD
+        except Refused:
+            return False
 
     def hint(self, text: str, compiled: re.Pattern[str]) -> str:
         """What would mend this text: blanks, what this form knows, small letters, an example."""
         tidy = " ".join(text[:200].split())
         if tidy != text and compiled.match(tidy):
-            return f"write {tidy}, with no other blanks"
+            return offer(f"write {tidy}, with no other blanks", tidy)
         mend = self.mend(text) if self.mend else ""
         if not mend and compiled.match(tidy.lower()):
-            mend = f"write {tidy.lower()}, in small letters"
-        return mend or f"write it like this: {self.example}"
+            mend = offer(f"write {tidy.lower()}, in small letters", tidy.lower())
+        example = f"write it like this: {self.example}"
+        return sound(mend, self.takes, example) or example
 
     def schema(self, defs: Json) -> Json:
         """A reference to a shared pattern."""
@@ -379,9 +393,6 @@ class ListOf(Kind):
         return found
 
 
-_NAME = re.compile(r"(?=\S)[^\n\r\t]{1,80}(?<=\S)")
-
-
 class MapOf(Kind):
     """Things by name. ``make`` turns name and value into an item of the tuple."""
 
@@ -404,15 +415,14 @@ class MapOf(Kind):
                 found=f"{len(node.pairs)}",
             )  # fmt: skip
         values: list[Any] = []
-        seen: set[str] = set()
+        seen: dict[str, Node] = {}
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
             if name == "<<" and not key.quoted:
                 ctx.bad(key, place, "a name", "write it out; merge keys are not read", kind="text")
                 values.append(BAD)
-            if not doubled(key, name, seen, place, ctx) and not _NAME.fullmatch(name):
-                ctx.bad(key, place, "a name of 1 to 80 characters on one line", "change the name")
+            if doubled(key, seen, place, ctx) or misnamed(key, place, ctx):
                 values.append(BAD)
             read = self.item.read(value, place, ctx)
             values.append(BAD if read is BAD else self.make(name, read))
@@ -429,18 +439,6 @@ class MapOf(Kind):
         if self.least:
             found["minProperties"] = self.least
         return found
-
-
-def doubled(key: Node, name: str, seen: set[str], at: str, ctx: Context) -> bool:
-    """Note a doubled key."""
-    if name in seen:
-        ctx.bad(
-            key, at, "each key once", "join the two, or rename one",
-            found=f'a second "{name[:60]}"', kind="text",
-        )  # fmt: skip
-        return True
-    seen.add(name)
-    return False
 
 
 class Field:
@@ -487,7 +485,7 @@ class Record(Kind):
             return ctx.bad(node, at, f"a {self.name} with keys such as {keys}", "give it its keys")
         before = len(ctx.problems)
         values: dict[str, Any] = {}
-        seen: set[str] = set()
+        seen: dict[str, Node] = {}
         fields = self.fields
         last: tuple[Node, int] | None = None
         for key, value in node.pairs:
@@ -497,20 +495,21 @@ class Record(Kind):
                 continue
             last = (value, len(ctx.problems))
             if name in seen:
-                doubled(key, name, seen, f"{at}/{escape(name)}", ctx)
+                doubled(key, seen, f"{at}/{escape(name)}", ctx)
                 continue
-            seen.add(name)
+            seen[name] = key
             field = fields.get(name)
             if field is None:
                 self.unknown(key, at, ctx)
             else:
                 values[field.attr] = field.kind.read(value, at + field.step, ctx)
-        self.missing(node, seen, at, ctx)
+        self.missing(node, set(seen), at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
 
     def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
         """Note a value that was cut in two by a comma, in place of what its first half gave."""
         del ctx.problems[before:]
+        ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
         whole = ctx.text[value.start : min(tail.end, value.start + 60)]
         ctx.bad(
             value, at, "the value in one piece",
@@ -522,14 +521,13 @@ class Record(Kind):
         """Note a key that no such record has, with the nearest known one."""
         from felt_engine.suggest import did_you_mean
 
-        known = ", ".join(self.fields)
         if key.text == "<<":
             mend = "write the keys out; merge keys are not read"
         else:
             mend = did_you_mean(key.text, self.fields, "leave it out, or put it into a note")
+        expected = ctx.listing(f"a key that a {self.name} has", self.fields, key)
         ctx.bad(
-            key, f"{at}/{escape(key.text)}", f"a key that a {self.name} has: {known}", mend,
-            found=f"the key {describe(key)}",
+            key, f"{at}/{escape(key.text)}", expected, mend, found=f"the key {describe(key)}"
         )  # fmt: skip
 
     def missing(self, node: Node, seen: set[str], at: str, ctx: Context) -> None:

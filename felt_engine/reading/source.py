@@ -34,7 +34,9 @@ def shows(text: str) -> bool:
         return True
     import unicodedata
 
-    return any(unicodedata.category(c) not in ("Cf", "Zs", "Mn") for c in text)
+    from felt_engine.plain_text import visible
+
+    return any(unicodedata.category(c) not in ("Cf", "Zs", "Mn") for c in visible(text))
 
 
 _MARKS = (
@@ -43,6 +45,23 @@ _MARKS = (
     (b"\xff\xfe", "UTF-16"),
     (b"\xfe\xff", "UTF-16"),
 )
+
+
+_SAMPLE = 4096
+"""Bytes at a file's beginning that are looked at for an encoding without a mark."""
+
+
+def _by_noughts(data: bytes) -> str:
+    """The encoding of UTF-16 or UTF-32 without a mark, told by the noughts beside plain letters."""
+    part = data[:_SAMPLE]
+    if part.count(0) * 4 < len(part):
+        return ""
+    places = [[byte == 0 for byte in part[k::4]] for k in range(4)]
+    shares = [sum(place) / max(1, len(place)) for place in places]
+    mostly = tuple(share > 0.5 for share in shares)
+    if mostly in ((False, True, True, True), (True, True, True, False)):
+        return "UTF-32"
+    return "UTF-16" if mostly in ((False, True) * 2, (True, False) * 2) else ""
 
 
 def _refuse(found: str, expected: str, mend: str, line: int = 1, column: int = 1) -> Unreadable:
@@ -81,6 +100,9 @@ def text_of(data: bytes, what: str = "recipe") -> str:
     for mark, name in _MARKS:
         if data.startswith(mark):
             raise _refuse(f"{name} text", "UTF-8 text", "save the file as UTF-8")
+    name = _by_noughts(data) if b"\0" in data else ""
+    if name:
+        raise _refuse(f"what looks like {name} text", "UTF-8 text", "save the file as UTF-8")
     try:
         return data.decode("utf-8").removeprefix("\ufeff")
     except UnicodeDecodeError as error:

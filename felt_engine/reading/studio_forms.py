@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 from felt_engine.model.catalogue import Span
+from felt_engine.reading.offers import any_of, if_meant
 from felt_engine.reading.quantity import END, NUMBER, UNITS, Refused, either, number
 from felt_engine.reading.shape import Form
 
@@ -15,7 +16,7 @@ RELEASE = Form(
     lambda match: match.string,
     "0.1.0",
     "a release, such as 0.1.0",
-    lambda text: f"write {text[1:]}" if re.fullmatch(r"v[0-9.]{3,20}", text) else "",
+    lambda text: any_of([text[1:]]) if re.fullmatch(r"v[0-9.]{3,20}", text) else "",
 )
 
 
@@ -46,7 +47,9 @@ DIAMETER = Form(
     lambda match: _ends(match, 1e-6, 1e-6, 500e-6, "1 to 500 micrometres"),
     "17 to 23 um usually 20 um",
     "fibre diameters: 20 um, or 17 to 23 um, or 17 to 23 um usually 20 um",
-    lambda text: f"write {text} um" if re.fullmatch(rf"{NUMBER}(?: to {NUMBER})?", text) else "",
+    lambda text: (
+        any_of([f"{text} um"]) if re.fullmatch(rf"{NUMBER}(?: to {NUMBER})?", text) else ""
+    ),
 )
 
 _DENSITY = {"kg/m³": 1.0, "kg/m3": 1.0, "g/cm³": 1e3, "g/cm3": 1e3, "g/ml": 1e3}
@@ -87,8 +90,10 @@ BAND = Form(
 
 
 def _mend_band(text: str) -> str:
+    from felt_engine.reading.misread import unit_of
+
     match: Any = re.fullmatch(rf"({NUMBER}) ?(?:-|–|—|to|\.\.) ?({NUMBER}) ?(.*)", text[:80])
     if match is None:
         return ""
-    unit = match[3] if match[3] in UNITS["areal"] else "g/m²"
-    return f"write {match[1]} to {match[2]} {unit}, if that is meant"
+    unit = unit_of(("areal",), match[3]) if match[3] else "g/m²"
+    return if_meant(f"{match[1]} to {match[2]} {unit}") if unit else ""

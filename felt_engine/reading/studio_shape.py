@@ -125,7 +125,6 @@ class Known(Record):
         one, of = self.what
         place = f"{at}/{name.replace('~', '~0').replace('/', '~1')}"
         found = f"the {one} {describe(key)}{of}, which is not known"
-        known = ", ".join(sorted(self.fields)) or "none is there"
         cause = self.causes.get(name)
         if cause is None and self.causes and nearest(name, self.fields) is None:
             cause = "; ".join(f"{thing}: {why}" for thing, why in sorted(self.causes.items()))
@@ -134,7 +133,8 @@ class Known(Record):
             ctx.bad(key, place, expected, f"mend the plugin first: {cause}", found, kind="plugin")
             return
         mend = did_you_mean(name, self.fields, "take one of these, or leave it out")
-        ctx.bad(key, place, f"a {one}{of}: {known}", mend, found)
+        names = sorted(self.fields) or ["none is there"]
+        ctx.bad(key, place, ctx.listing(f"a {one}{of}", names, key), mend, found)
 
 
 def _limits(rule: KnownRule) -> Field:

@@ -22,8 +22,9 @@ def tidied(text: str) -> Iterator[str]:
     plain = in_plain_signs(text)
     yield plain
     yield re.sub(r"° (?=[CF])", "°", plain)
-    noughts = re.sub(r"(?<=[0-9.,])[oO]|\b[oO](?=[0-9.,])", "0", plain)
-    yield re.sub(r"(?<=[0-9])[lI](?=[0-9. ])|\b[lI](?=[0-9.,])", "1", noughts)
+    if not re.search(r"\b0[oOlI]", plain):
+        noughts = re.sub(r"(?<=[0-9.,])[oO]|\b[oO](?=[0-9.,])", "0", plain)
+        yield re.sub(r"(?<=[0-9])[lI](?=[0-9. ])|\b[lI](?=[0-9.,])", "1", noughts)
     yield re.sub(r"([0-9])[.,]+ ?(?=[^0-9., ])", r"\1 ", plain)
     yield re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)
     yield re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", plain)
@@ -43,8 +44,11 @@ def _plain(char: str) -> str:
     if unicodedata.category(char) == "Cf":
         return ""
     normal = unicodedata.normalize("NFKC", char).replace("⁄", "/")
-    if unicodedata.decomposition(char).startswith("<fraction>"):
+    how = unicodedata.decomposition(char).partition(" ")[0]
+    if how == "<fraction>":
         return " " + normal
+    if how in ("<super>", "<sub>", "<circle>") and char not in _LIKE:
+        return char
     digit = unicodedata.decimal(char, None)
     if digit is not None:
         return str(digit)
@@ -52,8 +56,9 @@ def _plain(char: str) -> str:
 
 
 def _per_area(text: str) -> str:
-    """``g per square metre`` and the like, as ``g/m²``."""
-    if not re.search(r"\bper\b|sq|ft", text):
+    """``g per square metre``, ``g m-2`` and the like, as ``g/m²``."""
+    text = re.sub(r"([a-z]) ?[·*.]? ?(m|yd|ft)(?:\^?[-−]2|⁻²)$", r"\1/\2²", text)
+    if not re.search(r"\bper\b|sq|ft|/", text):
         return text
     found = re.sub(r"(?:grams?|gr) ?(?=/|per\b)", "g ", text.lower())
     found = re.sub(r"(?:ounces?|ozs?) ?(?=/|per\b)", "oz ", found)

@@ -6,6 +6,7 @@ else than it shows.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import yaml
@@ -16,6 +17,7 @@ from felt_engine.reading.source import find_hidden
 from felt_engine.reading.tree import Node, Unreadable
 
 _Parser: Any = getattr(yaml.cyaml, "CParser", None) if yaml.__with_libyaml__ else yaml.Loader
+_COLON = re.compile(r"\s*:")
 NOTHING = frozenset(("", "~", "null", "Null", "NULL"))
 """Plain texts that YAML 1.2 takes for nothing."""
 
@@ -115,6 +117,14 @@ class _Builder:
             return self.sequence(event, depth)
         return self.mapping(event, depth)
 
+    def asked(self, key: Node) -> bool:
+        """Whether a question mark stands before this key, and no colon behind it."""
+        before = key.start - 1
+        while before > 0 and self.text[before] in " \t":
+            before -= 1
+        asked = 0 <= before < key.start - 1 and self.text[before] == "?"
+        return asked and _COLON.match(self.text, key.end) is None
+
     def sequence(self, opening: Any, depth: int) -> Node:
         items: list[Node] = []
         event: Any = self.next()
@@ -135,7 +145,13 @@ class _Builder:
                     event, "a key that is no plain word", "a word, then a colon", "name the thing"
                 )
             key = self.node(event, depth + 1)
-            pairs.append((key, self.node(self.next(), depth + 1)))
+            value = self.node(self.next(), depth + 1)
+            if value.start == value.end and self.asked(key):
+                raise self.refuse(
+                    event, "a question mark before a key that has no colon", "a key, then a colon",
+                    "write a colon behind it, and leave the question mark out",
+                )  # fmt: skip
+            pairs.append((key, value))
             event = self.next()
         closing: Any = event
         mark = opening.start_mark

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from felt_engine import Exporter, Report, Sheet, __version__
 from felt_engine.checking.plain import report_to_plain
 from felt_engine.checking.report import REPORT_FORMAT
+from felt_engine.plain_text import unheeded_json
 
 
 def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
@@ -17,7 +18,9 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     yield json.dumps(head)[:-1] + ', "reports": ['
     comma = "\n"
     for report in reports:
-        yield comma + json.dumps(report_to_plain(report), ensure_ascii=True, allow_nan=False)
+        yield comma + unheeded_json(
+            json.dumps(report_to_plain(report), ensure_ascii=True, allow_nan=False)
+        )
         comma = ",\n"
     yield "\n]}\n"
 

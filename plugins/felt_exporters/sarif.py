@@ -19,7 +19,7 @@ from felt_engine import (
     Spot,
     __version__,
 )
-from felt_engine.plain_text import plain
+from felt_engine.plain_text import plain, unheeded_json
 
 Plain = dict[str, Any]
 
@@ -45,7 +45,8 @@ def render(reports: Iterable[Report], sheet: Sheet) -> Iterator[str]:
     """One document with one run; written when all reports are there."""
     import json
 
-    yield json.dumps(_Run(sheet).of(reports), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    text = json.dumps(_Run(sheet).of(reports), indent=1, ensure_ascii=True, allow_nan=False)
+    yield unheeded_json(text) + "\n"
 
 
 class _Run:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
@@ -14,7 +13,7 @@ from felt_engine import (
     Sheet,
     WeightLine,
 )
-from felt_engine.plain_text import add_up, columns, plain
+from felt_engine.plain_text import ROUNDED, add_up, columns, plain, wrapped
 
 if TYPE_CHECKING:
     from felt_engine import SwitchedOff
@@ -67,10 +66,7 @@ class _Page:
         return f"{code}{text}{_END}" if self.colour and text else text
 
     def fill(self, text: str, first: str, rest: str) -> list[str]:
-        return textwrap.wrap(
-            plain(text), self.width, initial_indent=first, subsequent_indent=rest,
-            break_long_words=True, break_on_hyphens=False,
-        ) or [first]  # fmt: skip
+        return wrapped(plain(text), self.width, first, rest) or [first]
 
     def head(self, report: Report) -> list[str]:
         title = plain(report.title) or plain(report.name) or "recipe"
@@ -130,7 +126,7 @@ class _Page:
         for problem in report.problems:
             yield ""
             place = f"Line {problem.line}, column {problem.column}" if problem.line else "The file"
-            at = " > ".join(_steps(problem.pointer))
+            at = problem.path
             yield from self.fill(f"{place}: {at}" if at else place, "  ", "    ")
             yield from self.fill(f"Found {problem.found}.", "    ", "      ")
             yield from self.fill(f"Expected {problem.expected}.", "    ", "      ")
@@ -206,23 +202,26 @@ class _Page:
         yield ""
         title = f"  Weights of {of}"
         yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"
+        right = True
         for group, lines in groups:
             yield from self.group(group, lines, wide)
+            right = right and _adds_up(lines, table.piece)
         yield from self.row("all together", *_pair(table.piece), wide, "all layers")
         if table.pieces > 1:
             several = tuple(_times(line, table.pieces) for line in table.by_lot)
             yield from self.group(f"by lot, all {table.pieces} pieces", several, wide)
+            right = right and _adds_up(several, table.all_pieces)
             yield from self.row(
                 table.all_pieces.name, *_pair(table.all_pieces), wide, table.all_pieces.how
             )
+        if not right:
+            yield from self.fill(ROUNDED, "    ", "    ")
 
     def group(self, title: str, lines: tuple[WeightLine, ...], wide: int) -> Iterator[str]:
         yield self.paint(f"    {title}", _DIM)
-        grams = add_up([line.grams for line in lines], 2)
-        ounces = add_up([line.ounces for line in lines], 3)
-        for line, g, oz in zip(lines, grams, ounces, strict=True):
+        for line in lines:
             how = "" if title.startswith("by lot") else line.how
-            yield from self.row(line.name, g, oz, wide, how)
+            yield from self.row(line.name, *_pair(line), wide, how)
 
     def row(self, name: str, grams: str, ounces: str, wide: int, how: str) -> Iterator[str]:
         label = plain(name)
@@ -251,11 +250,6 @@ class _Page:
             yield from self.fill(f"{total} recipes: {', '.join(parts)}.", "", "  ")
 
 
-def _steps(pointer: str) -> list[str]:
-    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
-    return [str(int(s) + 1) if s.isdigit() else s for s in steps]
-
-
 def _house(report: Report) -> str:
     """Which studio file was used, and what it puts in place of what is usual."""
     studio = report.studio
@@ -273,6 +267,12 @@ def _house(report: Report) -> str:
 
 def _pair(line: WeightLine) -> tuple[str, str]:
     return f"{line.grams:.2f}", f"{line.ounces:.3f}"
+
+
+def _adds_up(lines: Iterable[WeightLine], whole: WeightLine) -> bool:
+    """Whether both columns add up as they are shown."""
+    shown = zip(*map(_pair, lines), strict=True)
+    return all(add_up(column, total) for column, total in zip(shown, _pair(whole), strict=True))
 
 
 def _times(line: WeightLine, pieces: int) -> WeightLine:

@@ -86,9 +86,7 @@ def test_every_weight_on_the_page_is_that_of_the_report() -> None:
     assert weights is not None
     for line in (*weights.by_layer, *weights.by_lot, *weights.by_fibre):
         shown = next(r for r in rows if len(r) == 4 and r[0] == line.name and r[3] == line.how)
-        # parts are rounded so that they add up: each within one step of its own figure
-        assert abs(float(shown[1]) - line.grams) < 0.011
-        assert abs(float(shown[2]) - line.ounces) < 0.0011
+        assert shown[1:3] == [f"{line.grams:.2f}", f"{line.ounces:.3f}"]
     total = weights.piece
     assert ["All together", f"{total.grams:.2f}", f"{total.ounces:.3f}", "all layers"] in rows
     # 8 of 8: each amount of the recipe stands in its layer's table, in g and oz

@@ -68,7 +68,7 @@ DIGITS = "one decimal point and nothing between its digits"
 REFUSED = [
     # a number that could be two, or is grouped
     ("weight", "1,500 g", "write 1500 g or 1.500 g, whichever you mean"),
-    ("weight", "12,345 kg", "write 12345 kg or 12.345 kg, whichever you mean"),
+    ("weight", "12,345 kg", "write 12.345 kg, if that is meant"),
     ("weight", "1,500", "write 1500 g or 1.500 g"), ("length", "1,500 mm", "1500 mm or 1.500 mm"),
     ("weight", "1 500 g", "write 1500 g"), ("weight", "1'500 g", "write 1500 g"),
     ("weight", "1’500 g", "write 1500 g"), ("weight", "1\u00a0500 g", "write 1500 g"),
@@ -77,7 +77,8 @@ REFUSED = [
     ("weight", "1.234.567 mg", "write 1234567 mg"),
     ("length", "11/2 in", "write 5 1/2 in or 1 1/2 in, whichever you mean"),
     ("length", "3/2 in", "write 1 1/2 in"), ("weight", "1 3/2 oz", "write 2 1/2 oz"),
-    ("weight", "4/2 oz", "write 2 oz"), ("length", "3 ft 13/4 in", "3 1/4 in or 1 3/4 in"),
+    ("weight", "4/2 oz", "write 2 oz"),
+    ("length", "3 ft 13/4 in", "3 ft 3 1/4 in or 3 ft 1 3/4 in"),
     # a number that is none
     ("weight", "1e3 g", "exponent"), ("weight", "1E3 g", "exponent"), ("weight", "1_0 g", DIGITS),
     ("length", "1.5.2 cm", DIGITS), ("weight", "1,5,2 g", DIGITS), ("weight", "1, 5 g", DIGITS),
@@ -111,7 +112,7 @@ REFUSED = [
     ("weight", "4 gr", "write 4 g"),
     ("weight", "2 kilos", "write 2 kg"), ("weight", "4 gramms", "write 4 grams"),
     ("weight", "3 onces", "write 3 ounces"), ("length", "4 centimetres", "write 4 cm"),
-    ("length", "12''", "write 12 in"), ("areal", "120 g/m^2", "write 120 g/m2"),
+    ("length", "12''", "write 12 in"), ("areal", "120 g/m^2", "write 120 g/m²"),
     ("areal", "120 g / m2", "write 120 g/m2"), ("fineness", "19 mic", "write 19 um"),
     ("fineness", "19 µ", "write 19 um"), ("temperature", "40 degrees", "write 40 °C"),
     ("temperature", "40 °c", "write 40 °C"), ("time", "10 mins", "write 10 min"),

@@ -6,6 +6,7 @@ import copy
 import json
 import pickle
 import random
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -94,7 +95,7 @@ def test_a_limit_is_kept_in_its_own_unit(name: str, texts: list[str], value: flo
 @pytest.mark.parametrize(
     ("name", "text", "expected", "mend"),
     [
-        ("ratio", "2 cm", "a number without a unit, such as 0.45", "write 2"),
+        ("ratio", "2 cm", "a number without a unit, such as 0.45", "like this: 0.45"),
         ("ratio", "lots", "a number without a unit", "write it like this: 0.45"),
         ("reach", "30 g", "a distance such as 4 cm", "g is the unit of a weight"),
         ("reach", "3", "a distance such as 4 cm", "say the unit"),
@@ -104,7 +105,7 @@ def test_a_limit_is_kept_in_its_own_unit(name: str, texts: list[str], value: flo
         ("bath", "40 min", "as it comes, bath is 60 °C", "unit of a time"),
         ("rest", "600", "a time such as 10 min", "say the unit"),
         ("colour", "2", "a number with the unit dE00, such as 2 dE00", "say the unit: 2 dE00"),
-        ("colour", "2 cm", "as it comes, colour is 2 dE00", "write 2 dE00, if that is meant"),
+        ("colour", "2 cm", "as it comes, colour is 2 dE00", "like this: 2 dE00"),
         ("share", "4", "a number with the unit %", "say the unit: 4 %"),
     ],
 )
@@ -442,3 +443,37 @@ def test_every_problem_points_into_the_file() -> None:
         tree = open_studio(Source("s", whole, "yaml")).tree
         for problem in problems(whole):
             assert find(tree, problem.pointer).line <= (problem.line or 0) + 1
+
+
+@pytest.mark.parametrize(
+    ("rule", "limits", "right"),
+    [
+        ("direction-balance", "{caution: 0.9, fault: 0.1}", False),
+        ("direction-balance", "{caution: 0.9}", False), ("direction-balance", "{fault: 0.5}", True),
+        ("luster-carrier", "{caution: 0.01}", False), ("luster-carrier", "{fault: 0.01}", True),
+        ("luster-carrier", "{caution: 0.1, fault: 0.1}", True),
+    ],
+)  # fmt: skip
+def test_a_fault_is_never_reached_before_a_caution(
+    rule: str, limits: str, right: bool, tmp_path: Path
+) -> None:
+    """More is worse for the pull of directions, less for what holds lustrous fibre."""
+    file = tmp_path / "studio.yaml"
+    file.write_text(f"name: S\nrules: {{{rule}: {{limits: {limits}}}}}\n")
+    if right:
+        assert Engine(studio=file).studio is not None
+        return
+    with pytest.raises(StudioError, match="so that the fault comes before the caution"):
+        Engine(studio=file)
+
+
+@pytest.mark.parametrize("section", ["uses", "fibres"])
+def test_a_table_is_listed_once(section: str, tmp_path: Path) -> None:
+    file = tmp_path / "studio.yaml"
+    entries = "".join(f"  u{n}: {{like: zz{n}}}\n" for n in range(190))
+    file.write_text(f"name: S\n{section}:\n{entries}")
+    with pytest.raises(StudioError) as caught:
+        Engine(studio=file)
+    assert len(str(caught.value).replace(str(file), "")) < 20_000
+    expected = [one.expected for one in caught.value.problems]
+    assert ", s" in expected[0] and all("as listed for line 3" in one for one in expected[1:-1])

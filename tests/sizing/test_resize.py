@@ -285,3 +285,19 @@ def test_half_and_double_raise_nothing_but_what_size_brings(path: Path, factor: 
         f.rule for f in report.findings if f.waived is None and (f.rule, f.spot.thing) not in before
     }
     assert new <= BY_SIZE, [(f.rule, f.message) for f in report.findings]
+
+
+def test_a_small_size_is_forecast_in_millimetres() -> None:
+    bare = PANEL.replace("  finished: '42 x 28 cm'\n", "")
+    bare = bare.replace("  use: wall panel\n", "  use: wall panel\n  stage: firm\n")
+    with pytest.raises(
+        CallError, match=r"could be [1-9][0-9.]* to [0-9.]+ mm x [1-9][0-9.]* to [0-9.]+ mm"
+    ):
+        made(bare, finished="1 mm x 1 mm")
+
+
+@pytest.mark.parametrize("text", ["", " ", "x", "0 cm"])
+def test_what_mends_a_size_in_a_call_speaks_of_no_line(text: str) -> None:
+    with pytest.raises(CallError) as caught:
+        made(PANEL, laid_out=text)
+    assert "line" not in str(caught.value)

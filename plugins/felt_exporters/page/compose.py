@@ -10,7 +10,7 @@ import jinja2
 from markupsafe import Markup
 
 from felt_engine import Drawing, DrawnFace, Report, WeightLine
-from felt_engine.plain_text import add_up, plain
+from felt_engine.plain_text import ROUNDED, add_up, plain
 from felt_exporters.page import svg
 from felt_exporters.page.parts import parts
 
@@ -98,12 +98,12 @@ def _recipe(report: Report) -> dict[str, Any]:
         "faces": faces, "tiles": tiles, "letters": _letters(report),
         "swatches": drawing.swatches if drawing else (),
         "definitions": Markup(svg.definitions(drawing)) if drawing else "",
-        "steps": _steps, "weights": _weights(report),
+        "weights": _weights(report), "rounded": _rounded(report),
     }  # fmt: skip
 
 
 def _weights(report: Report) -> list[tuple[str, list[tuple[WeightLine, str, str]]]]:
-    """Tables of weights whose shown parts add up to their shown sum."""
+    """Tables of weights, each figure rounded by itself."""
     table = report.weights
     if table is None:
         return []
@@ -116,12 +116,25 @@ def _weights(report: Report) -> list[tuple[str, list[tuple[WeightLine, str, str]
         ]
         groups.append((f"By lot, all {times} pieces", tuple(several)))
     groups.append(("By fibre", table.by_fibre))
-    found = []
-    for title, lines in groups:
-        grams = add_up([line.grams for line in lines], 2)
-        ounces = add_up([line.ounces for line in lines], 3)
-        found.append((title, list(zip(lines, grams, ounces, strict=True))))
-    return found
+    return [
+        (title, [(line, f"{line.grams:.2f}", f"{line.ounces:.3f}") for line in lines])
+        for title, lines in groups
+    ]
+
+
+def _rounded(report: Report) -> str:
+    """What to say of the tables of weights where a column misses its sum."""
+    table = report.weights
+    if table is None:
+        return ""
+    groups = dict(_weights(report))
+    wholes = [table.all_pieces if ", all " in title else table.piece for title in groups]
+    right = all(
+        add_up([row[1] for row in lines], f"{whole.grams:.2f}")
+        and add_up([row[2] for row in lines], f"{whole.ounces:.3f}")
+        for lines, whole in zip(groups.values(), wholes, strict=True)
+    )
+    return "" if right else ROUNDED
 
 
 def _letters(report: Report) -> dict[str, str]:
@@ -177,11 +190,6 @@ def _findings_of(report: Report, pointer: str) -> list[tuple[int, str]]:
         (number, finding.level) for number, finding in enumerate(report.findings, 1)
         if finding.spot.pointer == pointer or finding.spot.pointer.startswith(pointer + "/")
     ]  # fmt: skip
-
-
-def _steps(pointer: str) -> str:
-    steps = [s.replace("~1", "/").replace("~0", "~") for s in pointer.split("/")[1:]]
-    return " > ".join(str(int(s) + 1) if s.isdigit() else s for s in steps)
 
 
 class Index:

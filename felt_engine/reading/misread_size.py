@@ -1,0 +1,130 @@
+"""What a size that can't be read may have been meant as. Imported only when one was refused."""
+
+from __future__ import annotations
+
+import re
+
+from felt_engine.reading.misread import explain, reads, unit_of
+from felt_engine.reading.offers import Offer, any_of, if_meant, offer
+from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either
+
+_KIND = ("length",)
+_MARKS = "".join(VULGAR)
+_BY = rf" ?(?:[x×*⨯✕XхХ](?= ?[0-9.,{_MARKS}-])|\bby\b|(?<=[0-9])by(?=[0-9])) ?"
+_SAID = r"wide|width|in width|deep|depth|in depth|long|length|high|height|tall|across"
+_SIDE = re.compile(rf"({NUMBER}) ?((?:[^\d\s.,;]|(?<=[mn])\^?2)*)[.,;]*(?: ({_SAID})[.,;]*)?")
+_LONG = rf"{NUMBER} ?{either(UNITS['length'])}"
+NEITHER = "write both lengths with their units"
+
+
+def mend_size(text: str) -> str:
+    """How to write it: the whole size, never a part of it."""
+    text = " ".join(text.strip()[:80].split()).removesuffix(" across")
+    if reads_size(text):
+        return offer(f"write {text} alone", text)
+    parts = re.split(_BY, text)
+    if len(parts) > 2:
+        return "write two lengths; weight or thickness have keys of their own"
+    if len(parts) == 2:
+        return _two(parts[0], parts[1]) or _whole(parts[0], parts[1])
+    if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
+        return _one(text)
+    return _over(text) or _side_by_side(text) or _one(text)
+
+
+def reads_size(text: str) -> bool:
+    """Whether this is a size."""
+    from felt_engine.reading.forms import SIZE
+
+    return SIZE.takes(text)
+
+
+def _two(first: str, second: str) -> str:
+    """Two lengths, each a figure and perhaps a unit and a word, as one size."""
+    one, other = _SIDE.fullmatch(first), _SIDE.fullmatch(second)
+    if one is None or other is None:
+        return ""
+    told = one[2] or other[2]
+    units = (
+        [unit_of(_KIND, _flat(match[2] or told)) for match in (one, other)]
+        if told
+        else ["cm", "cm"]
+    )
+    if None in units:
+        return ""
+    spaced = [unit if unit and not unit[0].isalpha() else f" {unit}" for unit in units]
+    alike = units[0] == units[1]
+    size = f"{one[1]}{'' if alike else spaced[0]} x {other[1]}{spaced[1]}"
+    if not told:
+        return offer(f"say the unit: {size}, if that is meant", size)
+    if one[3] or other[3]:
+        return offer(f"write {size}, if {one[1]} is from west to east", size)
+    return if_meant(size)
+
+
+def _flat(unit: str) -> str:
+    """``cm²`` is often written for the unit of a size."""
+    return re.sub(r"(?:\^?2|²)$", "", unit)
+
+
+def _whole(first: str, second: str) -> str:
+    """A size of which one length can't be read: what it may be, with the other beside it."""
+    if reads(_KIND, second):
+        if re.fullmatch(rf"{NOT_ZERO}{NUMBER}", first):
+            return NEITHER
+        unit = re.search(rf"{either(UNITS['length'])}$", second)
+        bare = unit and re.fullmatch(r"[0-9.,/ ]+", first)
+        mend = explain("length", f"{first} {unit[0]}" if unit and bare else first).mend
+        size = "{} x " + second
+    elif reads(_KIND, first) or re.fullmatch(NUMBER, first):
+        mend, size = explain("length", second).mend, first + " x {}"
+    else:
+        return NEITHER
+    if not isinstance(mend, Offer):
+        return mend
+    return any_of([size.format(text) for text in mend.texts], ", if that is meant")
+
+
+def _over(text: str) -> str:
+    """``60 / 40 cm``: a size; or a fraction, where it is below one."""
+    parts = re.fullmatch(r"([0-9]+) ?/ ?([0-9]+) ?(\D*)", text)
+    size = _two(parts[1], f"{parts[2]} {parts[3]}") if parts else ""
+    if parts is None or not isinstance(size, Offer):
+        return ""
+    if int(parts[1]) < int(parts[2]) and parts[3]:
+        return any_of([*size.texts, f"{parts[1]}/{parts[2]} {parts[3]}"])
+    return size if len(parts[1]) > 1 and len(parts[2]) > 1 else ""
+
+
+def _side_by_side(text: str) -> str:
+    """``60 cm 40 cm``: two lengths; or one in two units, where the second is the smaller."""
+    match = re.fullmatch(rf"({NUMBER} ?[^\d\s.,]+)[,;]? ?(?:and |& ?)?({NUMBER} ?[^\d\s.,]+)", text)
+    size = _two(match[1], match[2]) if match else ""
+    if match is None or not isinstance(size, Offer):
+        return ""
+    big, small = (
+        UNITS["length"].get(str(unit_of(_KIND, _flat(re.sub(rf"^{NUMBER} ?", "", part)))), 0.0)
+        for part in match.groups()
+    )
+    if not big or not small:
+        return ""
+    if big > small:
+        total = explain("length", text).mend
+        return any_of([*size.texts, *total.texts]) if isinstance(total, Offer) else ""
+    return size
+
+
+def _one(text: str) -> str:
+    around = re.sub(r" ?(?:diameter|diam\.?|dia\.?|round|wide|ø|Ø|⌀) ?", "", text)
+    if around != text and reads_size(around):
+        return if_meant(f"{around} across")
+    if re.search(r"\bsquare\b|\bsq\b", text):
+        side = re.match(_LONG, text)
+        if not side or re.search(r"\b(?:feet|foot|ft|inch|yard|metre)", text[side.end() :]):
+            return "write both sides, such as 12 x 12 in"
+        size = f"{side[0]} x {side[0]}"
+        return offer(f"write both sides: {size}", size)
+    try:
+        return explain("length", text).mend
+    except Refused as refused:
+        return refused.mend

@@ -1,0 +1,158 @@
+"""What a hint offers instead: it is read by the same reader, and is what was meant, not part of it."""
+
+from __future__ import annotations
+
+import itertools
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from felt_engine.reading import forms, studio_forms
+from felt_engine.reading.misread import ALSO
+from felt_engine.reading.offers import Offer
+from felt_engine.reading.quantity import NUMBER, UNITS, Refused, parse, parse_any
+from felt_engine.reading.setting import Figure
+from felt_engine.reading.shape import Form
+
+FORMS = [
+    one for room in (forms, studio_forms) for one in vars(room).values() if isinstance(one, Form)
+]
+KINDS = [("weight",), ("weight", "areal"), ("length",), ("areal",), ("time",), ("fineness",),
+         ("temperature",), ("position",)]  # fmt: skip
+NUMBERS = ["60", "1,500", "0o17", "½", "1e3", "11/2", "1 1/2", "2⁵", "12.", ".5", "1,5", "40,5", "1_000",
+           "60 40", "1.2.3", "0", "060", "٣", "1’500"]  # fmt: skip
+UNITS_WRITTEN = ["", "g", "G", "gr", "oz t", "ounces/yd²", "g m-2", "g + 5 g", "lb 8 ounces 2", "cm", "CM",
+                 "cms", "cm,", "cm²", "cm wide", "cm 40 cm", "x 40 CM", "x 40 centimetres", "/ 40 cm",
+                 "cm x 40", "mm by 3 ft 4 in", "in square", "per side", "cm each", "%", "percent", "s",
+                 "° C", "µ", "mic", "to 80", "- 80 g/m2", "u", "kg 3/2 g", "EUR/100g"]  # fmt: skip
+ODD = [f"{number} {unit}".strip() for number, unit in itertools.product(NUMBERS, UNITS_WRITTEN)]
+SIGNS = "0123456789 .,/x×-+½²cmgozlbftin'\"°%"
+
+
+def offered(mend: str) -> tuple[str, ...]:
+    """The texts of a hint; a hint that names a figure to write says that it offers it."""
+    if isinstance(mend, Offer):
+        return mend.texts
+    assert not re.match(rf"write {NUMBER} ?[a-z%°]+($|,| alone| or )", mend) or "figures" in mend, (
+        mend
+    )
+    return ()
+
+
+def all_read(text: str) -> int:
+    """Holds every hint on this text to be read by its own reader; how many texts were offered."""
+    count = 0
+    for kinds in KINDS:
+        try:
+            parse_any(kinds, text)
+        except Refused as refused:
+            for one in offered(refused.mend):
+                assert parse_any(kinds, one), (kinds, text, one)
+                count += 1
+    for form in FORMS:
+        if not form.takes(text):
+            for one in offered(form.hint(text, re.compile(form.regex))):
+                assert form.takes(one), (form.name, text, one)
+                count += 1
+    for figure in (Figure(), Figure("dE00")):
+        if not figure.takes(text):
+            for one in offered(figure.hint(text)):
+                assert figure.takes(one), (figure.unit, text, one)
+                count += 1
+    return count
+
+
+def test_what_is_offered_is_read() -> None:
+    assert sum(map(all_read, ODD)) > 500
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(text=st.text(SIGNS, min_size=1, max_size=16))
+def test_what_is_offered_for_any_text_is_read(text: str) -> None:
+    all_read(text)
+
+
+KNOWN_BY_OTHERS = {"gr", "t", "st", "hand", "hands", "mic", "mics", "c", "C", "F", "f", "µ", "μ", "deg",
+                   "degree", "degrees", "°"}  # fmt: skip
+"""Words that pint takes for something else than a maker does: grain, coulomb, farad, a prefix."""
+
+
+@pytest.mark.parametrize(
+    ("kind", "base"), [("weight", "kg"), ("length", "m"), ("time", "s"), ("areal", "kg/m**2")]
+)
+def test_no_unit_of_another_size_is_offered(kind: str, base: str) -> None:
+    """Against all units that pint knows: where a hint offers one, it is as large as pint's."""
+    pint = pytest.importorskip("pint")
+    registry = pint.UnitRegistry()
+    looked_at = 0
+    for name in sorted(set(dir(registry)) - KNOWN_BY_OTHERS):
+        try:
+            unit = registry.parse_units(name)
+            if not unit.is_compatible_with(base):
+                continue
+            theirs = float(registry.Quantity(54.0, unit).to(base).magnitude)
+        except (pint.PintError, AttributeError, TypeError, ValueError):
+            continue
+        if name.lower() in ALSO or name in UNITS[kind]:
+            continue
+        try:
+            parse(kind, f"54 {name}")
+        except Refused as refused:
+            looked_at += 1
+            for one in offered(refused.mend):
+                assert parse(kind, one).si == pytest.approx(theirs, rel=1e-3), (name, one)
+    assert looked_at > 20 or kind == "areal"
+
+
+SIZES = {
+    "60 x 40 CM": "60 x 40 cm", "60 x 40 cms": "60 x 40 cm", "60 x 40 centimetres": "60 x 40 cm",
+    "60 x 40 cm,": "60 x 40 cm", "60 x 40 cm²": "60 x 40 cm", "60 x 40cm.": "60 x 40 cm",
+    "60 x 40 cm wide": "60 x 40 cm", "60 / 40 cm": "60 x 40 cm", "60 cm 40 cm": "60 x 40 cm",
+    "60cm40cm": "60 x 40 cm", "60 cm x 40": "60 x 40 cm", "3' x 4": "3 x 4'",
+    "60 x 40 cm approx": "60 x 40 cm", "60 cm x 40 mms": "60 cm x 40 mm",
+}  # fmt: skip
+"""Odd sizes, and the whole size that each most likely is (common practice, no source)."""
+
+
+@pytest.mark.parametrize("text", SIZES)
+def test_a_size_is_offered_whole(text: str) -> None:
+    assert offered(forms.SIZE.hint(text, re.compile(forms.SIZE.regex))) == (SIZES[text],)
+
+
+def test_a_size_that_may_be_two_things_is_offered_as_both() -> None:
+    hint = forms.SIZE.hint("2 m 40 cm", re.compile(forms.SIZE.regex))
+    assert hint == "write 2 m x 40 cm or 240 cm, whichever you mean"
+    hint = forms.SIZE.hint("40 / 60 cm", re.compile(forms.SIZE.regex))
+    assert hint == "write 40 x 60 cm or 40/60 cm, whichever you mean"
+
+
+AMOUNTS = {
+    "20 g m-2": ["20 g/m²"], "20 g·m⁻²": ["20 g/m²"], "20 ounces/yd²": ["20 oz/yd²"],
+    "20 gram/m2": ["20 g/m²"], "20 g + 5 g": ["25 g"], "20 g + 20 g": ["40 g"],
+    "1 kg + 200 g": ["1200 g"], "20 oz t": [], "20 oz fl": [], "0o17 g": [], "2⁵ g": [],
+    "3 lb 8 ounces 2": [], "1 kg 3/2 g": [], "2 lb 3/2 oz": ["2 lb 1 1/2 oz"], "20 g m": [], "20 g/mm²": [],
+    "20 g per metre": [], "20 troy ounces": [], "20 grains": [], "5 g minus 2": [],
+    "15 g per side": ["15 g"], "2 oz (57 g)": ["2 oz"],
+}  # fmt: skip
+"""Odd amounts, and what may be offered without changing what was said."""
+
+
+@pytest.mark.parametrize("text", AMOUNTS)
+def test_an_amount_is_offered_only_where_it_is_sure(text: str) -> None:
+    with pytest.raises(Refused) as caught:
+        parse_any(("weight", "areal"), text)
+    assert list(offered(caught.value.mend)) == AMOUNTS[text]
+
+
+@pytest.mark.parametrize(
+    ("unit", "text", "texts"),
+    [
+        ("", "1e400", ()), ("", "1,500", ("1500", "1.500")), ("", "2 cm", ()),
+        ("", "35 percent", ("35 %",)), ("dE00", "2", ("2 dE00",)), ("dE00", "2 de00", ("2 dE00",)),
+        ("dE00", "1,500 dE00", ("1500 dE00", "1.500 dE00")), ("dE00", "2 cm", ()),
+    ],
+)  # fmt: skip
+def test_a_figure_is_never_cut_in_two(unit: str, text: str, texts: tuple[str, ...]) -> None:
+    assert offered(Figure(unit).hint(text)) == texts
