@@ -14,6 +14,7 @@ _BY = rf" ?(?:[x×*⨯✕XхХ](?= ?[0-9.,{_MARKS}-])|\bby\b|(?<=[0-9])by(?=[0-9
 _SAID = r"wide|width|in width|deep|depth|in depth|long|length|high|height|tall|across"
 _SIDE = re.compile(rf"({NUMBER}) ?((?:[^\d\s.,;]|(?<=[mn])\^?2)*)[.,;]*(?: ({_SAID})[.,;]*)?")
 _LONG = rf"{NUMBER} ?{either(UNITS['length'])}"
+NOTHING = "write two lengths above nothing"
 NEITHER = "write both lengths with their units"
 
 
@@ -44,6 +45,8 @@ def _two(first: str, second: str) -> str:
     one, other = _SIDE.fullmatch(first), _SIDE.fullmatch(second)
     if one is None or other is None:
         return ""
+    if any(re.fullmatch("[0.,]+", match[1]) for match in (one, other)):
+        return NOTHING
     told = one[2] or other[2]
     units = (
         [unit_of(_KIND, _flat(match[2] or told)) for match in (one, other)]
