@@ -92,6 +92,8 @@ def forecast_size(
         raise CallError("nothing is laid, so nothing shrinks")
     said = forecast(learned.hand, making)
     across, deep = piece.sides
+    if wanted is not None and wanted.depth is None and across != deep:
+        raise CallError("the finished size of this piece has two sides: give both, as 60 x 40 cm")
     finished = wanted or piece.finished
     wide, long = (None, None) if finished is None else finished.sides
     sides = (

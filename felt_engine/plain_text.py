@@ -17,7 +17,7 @@ _INVISIBLE = (
 )
 """Unicode's Default_Ignorable_Code_Point (DerivedCoreProperties.txt, 15.0), and the empty Braille cell."""
 _JOINERS = "\u200c\u200d"
-_COMMAND = r"(?i)#(?=#(?:vso)?\[)|\A(\s*):(?=:)"
+_COMMAND = r"#(?=#\w*\[)|\A(\s*):(?=:)"
 
 
 def plain(text: str) -> str:

@@ -8,7 +8,7 @@ totals. Tools, steps and notes stay as they are.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import attrs
 
@@ -20,6 +20,8 @@ from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe, pointer_of
 from felt_engine.model.work import Total
+from felt_engine.reading.decimals import in_commas, with_commas
+from felt_engine.reading.read import find, tree_of
 from felt_engine.reading.rewrite import Added, rewrite
 from felt_engine.reading.spell import amount_text, point_text, size_text
 from felt_engine.value import Value
@@ -168,6 +170,7 @@ class _Maker:
         assert recipe.source is not None
         self.recipe, self.source, self.pieces = recipe, recipe.source, pieces
         self.read, self.measure = read, measure
+        self.commas = in_commas(tree_of(self.source))
         self.old = measure(recipe)
 
     def factor_for(self, lot: str, kg: float) -> float:
@@ -208,7 +211,7 @@ class _Maker:
     def built(self, across: float, deep: float) -> Build:
         """The build at other sizes (its weights are still the old ones)."""
         values = dict(_sizes(self.recipe, across, deep, Wanted()))
-        return self.measure(self.read(rewrite(self.source, values)))
+        return self.measure(self.read(self._rewritten(values)))
 
     def at(self, across: float, deep: float, wanted: Wanted) -> Resized:
         recipe = self.recipe
@@ -216,7 +219,7 @@ class _Maker:
             raise CallError("a round piece stays round: give one size across")
         values = dict(_sizes(recipe, across, deep, wanted))
         try:
-            build = self.measure(self.read(rewrite(self.source, values)))
+            build = self.measure(self.read(self._rewritten(values)))
         except RecipeError as error:
             raise CallError(
                 f"at that size the recipe can't be laid out: {error.problems[0].found}"
@@ -234,19 +237,28 @@ class _Maker:
             added.append(Added("/piece/title", "finished", wanted.finished.text))
         if self.pieces != recipe.piece.count and recipe.piece.count == 1:
             added += self._new_count()
-        text = rewrite(self.source, values, added)
+        text = self._rewritten(values, added)
         made = self.read(text)
-        changes = [Change(p, self._now(p), new) for p, new in values.items()]
-        changes += [Change(f"{a.after.rpartition('/')[0]}/{a.key}", "", a.text) for a in added]
+        changes = [Change(p, self._now(p), self._spelt(new)) for p, new in values.items()]
+        changes += [
+            Change(f"{a.after.rpartition('/')[0]}/{a.key}", "", self._spelt(a.text)) for a in added
+        ]
         return Resized(
             text, made, across, deep,
             tuple(sorted((c for c in changes if c.old != c.new), key=lambda c: c.pointer)),
             tuple(_notes(recipe)),
         )  # fmt: skip
 
-    def _now(self, pointer: str) -> str:
-        from felt_engine.reading.read import find, tree_of
+    def _rewritten(self, values: dict[str, str], added: Sequence[Added] = ()) -> str:
+        """The text with these values, with decimal commas if it has any."""
+        values = {pointer: self._spelt(value) for pointer, value in values.items()}
+        added = [attrs.evolve(one, text=self._spelt(one.text)) for one in added]
+        return rewrite(self.source, values, added)
 
+    def _spelt(self, text: str) -> str:
+        return with_commas(text) if self.commas else text
+
+    def _now(self, pointer: str) -> str:
         return find(tree_of(self.source), pointer).text
 
     def _weights(

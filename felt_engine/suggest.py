@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
@@ -30,6 +31,13 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
     if close:
         return f'write "{close}", if that is meant{unlike(word, close)}'
     return otherwise
+
+
+def treated(word: str, known: Mapping[str, str]) -> str:
+    """A hint for a fibre's name that says, too, that it was treated not to felt; else empty."""
+    left = re.sub(r"(?i)\b(?:super-?wash|machine[- ]washable|shrink-?proof(?:ed)?) ?", "", word)
+    fibre = known.get(left.strip() or "wool") if left != word else None
+    return f"write fibre: {fibre}, and treatment: shrink-proofed" if fibre else ""
 
 
 def unlike(word: str, close: str) -> str:

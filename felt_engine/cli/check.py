@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from felt_engine.cli.engines import Engines, named_engine
-from felt_engine.cli.files import keep_apart, keep_out, taken_by
+from felt_engine.cli.files import keep_apart, keep_out, standard_input, taken_by
 from felt_engine.cli.given import Given
 from felt_engine.cli.known import KnownFindings, add_known
 from felt_engine.cli.outputs import add_outputs, draws, wanted, write
@@ -116,7 +116,8 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     given.files = [pair for pair in given.files if not known.is_at(pair[1])]
     reports = [file for _, file in outputs if file]
     written = [*reports, arguments.write_known or ""]
-    keep_apart(written, [*given.read, arguments.studio or "", *arguments.rule_files])
+    read = [*given.read, given.called or "", arguments.studio or "", *arguments.rule_files]
+    keep_apart(written, read, opened=standard_input() if given.called else None)
     keep_apart(reports, [arguments.known or ""])
     whole = None
     if arguments.keep is not None:

@@ -48,18 +48,29 @@ def places(paths: Iterable[str]) -> set[Place]:
 
 def standard_output() -> Place | None:
     """The file or pipe that standard output goes to; ``None`` for a terminal or another device."""
+    return _opened(1)
+
+
+def standard_input() -> Place | None:
+    """The file or pipe that standard input comes from; ``None`` for a terminal or another device."""
+    return _opened(0)
+
+
+def _opened(number: int) -> Place | None:
     try:
-        found = os.fstat(1)
+        found = os.fstat(number)
     except OSError:
         return None
     plain = stat.S_ISREG(found.st_mode) or stat.S_ISFIFO(found.st_mode)
     return (found.st_dev, found.st_ino) if plain else None
 
 
-def keep_apart(written: Iterable[str], read: Iterable[str], what: str = "a report") -> None:
-    """CallError where something would be written over a file that this run reads."""
+def keep_apart(
+    written: Iterable[str], read: Iterable[str], what: str = "a report", opened: Place | None = None
+) -> None:
+    """CallError where something would be written over a file that this run reads, or has ``opened``."""
     paths = [path for path in written if path]
-    inputs = places(read) if paths else set()
+    inputs = (places(read) if paths else set()) | {opened}
     for path in paths:
         if place(path) in inputs:
             from felt_engine.errors import CallError

@@ -129,7 +129,7 @@ def _read(file: str) -> dict[str, tuple[KnownOne, ...]]:
     why = _odd(file)
     if why:
         raise CallError(f"cannot read {file}: it is {why}")
-    mend = "mend it, or take it away and write it anew with --write-known"
+    mend = "if it is one, mend it, or write a new one of another name; else name another file"
     try:
         with open(file, encoding="utf-8-sig", newline="") as opened:
             return from_text(opened.read())

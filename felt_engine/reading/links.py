@@ -79,7 +79,13 @@ def _not_round(pointer: str, width: float, depth: float, text: str) -> Iterable[
 def _crossing(pointer: str, corners: list[tuple[float, float]]) -> Iterable[Slip]:
     from felt_engine.analysis.geometry import crosses_itself
 
-    if crosses_itself(corners):
+    again = next((k for k, at in enumerate(corners) if at == corners[k - 1]), None)
+    if again is not None:
+        yield (
+            f"{pointer}/{again or len(corners) - 1}", "the same corner twice, one after the other",
+            "each corner once", "take it out here; the outline closes by itself",
+        )  # fmt: skip
+    elif crosses_itself(corners):
         yield (
             pointer, "an outline that crosses itself or has no area",
             "corners in order, round the shape", "check their order",

@@ -6,7 +6,7 @@ import re
 
 from felt_engine.reading.misread import explain, reads, unit_of
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
-from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either
+from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
 
 _KIND = ("length",)
 _MARKS = "".join(VULGAR)
@@ -47,6 +47,8 @@ def _two(first: str, second: str) -> str:
         return ""
     if any(re.fullmatch("[0.,]+", match[1]) for match in (one, other)):
         return NOTHING
+    if one[2] and not other[2] and UNITS["length"].get(str(unit_of(_KIND, _flat(one[2]))), 0) > 0.9:
+        return NEITHER  # 2 m x 45: these are hardly metres
     told = one[2] or other[2]
     units = (
         [unit_of(_KIND, _flat(match[2] or told)) for match in (one, other)]
@@ -118,6 +120,10 @@ def _side_by_side(text: str) -> str:
 
 
 def _one(text: str) -> str:
+    half = re.fullmatch(rf"({NUMBER}) ?({either(UNITS['length'])}) ?(?:in )?(?:radius|r)", text)
+    if half:
+        size = f"{2 * number(half[1]):g} {half[2]} across"
+        return offer(f"write {size}, twice the radius", size)
     around = re.sub(r" ?(?:diameter|diam\.?|dia\.?|round|wide|ø|Ø|⌀) ?", "", text)
     if around != text and reads_size(around):
         return if_meant(f"{around} across")

@@ -33,6 +33,7 @@ def check_names(tree: Node) -> Iterator[Slip]:
     """All names that are not known, section by section."""
     top = _fields(tree)
     known = _known(top)
+    blends = _keys(top.get("blends"))
     looked = 0
     for at, node, kind in _used(top):
         name = _name(node)
@@ -40,6 +41,12 @@ def check_names(tree: Node) -> Iterator[Slip]:
         if name is None or names is None or name in names:
             continue
         looked += 1
+        if kind == "lots" and name in blends:
+            yield (
+                join(*at), f'the blend "{name[:60]}" in a blend', "lots, of which a blend is made",
+                "write the lots that are in it, each with its share",
+            )  # fmt: skip
+            continue
         yield _unknown(join(*at), *_WHAT[kind], name, names, looked <= SUGGESTED)
 
 
@@ -98,8 +105,8 @@ def _unknown(
     from felt_engine.suggest import did_you_mean
 
     names = sorted(known)
-    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
-    said = f"{name[:60]}…" if len(name) > 61 else name
+    said, *short = (f"{one[:60]}…" if len(one) > 61 else one for one in (name, *names[:12]))
+    shown = ", ".join(short) + (", …" if len(names) > 12 else "")
     return (
         pointer,
         f'the {what} "{said}", which is not known',

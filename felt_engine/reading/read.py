@@ -11,6 +11,7 @@ from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.place import join, steps
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading import bounds
+from felt_engine.reading.decimals import doubtful, mixed
 from felt_engine.reading.links import check_links
 from felt_engine.reading.names import check_names
 from felt_engine.reading.recipe_shape import RECIPE
@@ -59,6 +60,8 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
         recipe = BAD
     problems = context.problems
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
+    if mixed(source.text):
+        slips = chain(slips, doubtful(tree))
     problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
         raise RecipeError(source.name, in_order(problems, tree))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import chain, islice
 from typing import Any
@@ -122,6 +123,9 @@ def _living(
     return tuple(sorted(living, key=lambda one: one.rule)), tuple(notes)
 
 
+_NO_REASON = r"(?i)true|false|yes|no|on|off|y|n|null|~|[-+0-9.]+"
+
+
 def _twice(settings: tuple[RuleSetting, ...]) -> Iterator[Slip]:
     """A rule that is set under its name and under one of old."""
     names = {one.rule: one.written or one.rule for one in settings if not one.written}
@@ -139,6 +143,11 @@ def _twice(settings: tuple[RuleSetting, ...]) -> Iterator[Slip]:
 def _links(said: Plain, catalogue: Catalogue, engine: str, packages: set[str]) -> Iterator[Slip]:
     yield from _twice(said.get("rules", ()))
     for one in said.get("rules", ()):
+        if one.switched_off is not None and re.fullmatch(_NO_REASON, one.switched_off.strip()):
+            yield (
+                join("rules", one.written or one.rule, "switched off"), f'"{one.switched_off}"',
+                "the reason, in words", "say why; or take the line out, and the rule runs",
+            )  # fmt: skip
         if one.loudest and one.quietest and _quieter(one.loudest, one.quietest):
             yield (
                 join("rules", one.written or one.rule, "quietest"),

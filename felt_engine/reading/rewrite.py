@@ -81,7 +81,9 @@ def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
     key, value = next((k, v) for k, v in parent.pairs if k.text == name)
     text = source.text
     if source.door == "json":
-        new = f", {json.dumps(one.key)}: {json.dumps(one.text, ensure_ascii=False)}"
+        whole = re.fullmatch(r"[0-9]+", one.text)
+        spelt = one.text if whole else json.dumps(one.text, ensure_ascii=False)
+        new = f", {json.dumps(one.key)}: {spelt}"
         return value.end, value.end, new
     spelt = one.text if _is_plain(one.text) else json.dumps(one.text, ensure_ascii=False)
     if text[parent.start] == "{":

@@ -213,9 +213,9 @@ class Entry(Text):
         self, node: Node, at: str, text: str, table: Mapping[str, str], ctx: Context
     ) -> Any:
         """Note a name that the table lacks."""
-        from felt_engine.suggest import did_you_mean
+        from felt_engine.suggest import did_you_mean, treated
 
-        mend = did_you_mean(text, table, self.otherwise)
+        mend = treated(text, table) or did_you_mean(text, table, self.otherwise)
         expected = f"a {self.table} of the table"
         if mend == self.otherwise:
             expected = ctx.listing(expected, sorted(set(table.values())), node)

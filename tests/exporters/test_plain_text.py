@@ -16,7 +16,7 @@ import felt_engine
 from felt_engine import Sheet
 from felt_engine.plain_text import ROUNDED, add_up, plain, unheeded_json, visible, wrapped
 
-HEEDED = re.compile(r"^\s*::|##\[|##vso\[", re.IGNORECASE)
+HEEDED = re.compile(r"^\s*::|##\w*\[")
 """What runners heed in a line: GitHub Actions ``::`` behind any blanks and ``##[`` anywhere, Azure
 Pipelines ``##[`` and ``##vso[`` anywhere (open sources of actions/runner and azure-pipelines-agent)."""
 
@@ -48,7 +48,19 @@ def test_what_is_written_so_stays(text: str) -> None:
     assert plain(text) == text
 
 
-PARTS = ["::error::x", "a" * 37, "##vso[a]", "##[b]", ":", "#", "::", "\u3000", "[", "\n"]
+PARTS = [
+    "::error::x",
+    "a" * 37,
+    "##vso[a]",
+    "##teamcity[a]",
+    "##[b]",
+    ":",
+    "#",
+    "::",
+    "\u3000",
+    "[",
+    "\n",
+]
 
 
 @settings(max_examples=300, deadline=None, derandomize=True)

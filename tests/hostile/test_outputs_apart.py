@@ -254,3 +254,18 @@ def test_a_package_is_written_whole_or_not_at_all(room: int, tmp_path: Path, cal
         )
         assert os.listdir(tmp_path) == ["there"] and not os.listdir(tmp_path / "there")
     held(call(["new-plugin", "harbour-rules", "--to", "there"], tmp_path), 0)
+
+
+def test_what_standard_input_comes_from_is_not_written_over(place: Path) -> None:
+    """By the file behind it, and by the name that it is called."""
+    before = contents(place)
+    for line in ("check - --to hard.yaml < right.yaml", "check - --called right.yaml --to right.yaml < right.yaml",
+                 "check - --called right.yaml --as json --to ./right.yaml < hard.yaml"):  # fmt: skip
+        done = subprocess.run(
+            f"{SHELL} {line}", shell=True, cwd=place, capture_output=True, text=True
+        )
+        assert done.returncode == 2 and OVER in done.stderr, (line, done.stderr)
+    piped = f"cat right.yaml | {SHELL} check - --called right.yaml --to right.yaml"
+    done = subprocess.run(piped, shell=True, cwd=place, capture_output=True, text=True)
+    assert done.returncode == 2 and OVER in done.stderr
+    assert contents(place) == before

@@ -144,7 +144,7 @@ TEXTS: dict[str, tuple[bytes, int, str]] = {
     "a name with a bar and a slash": (PANEL.replace("white", "a/b|c~d").encode(), 0, "a/b|c~d"),
     "a name of another kind of blank": (PANEL.replace("white", "a\u3000b").encode(), 0, "Panel"),
     "itself as a zone": ((PANEL + "zones: {whole: {shape: rim, width: 1 cm}}\n").encode(), 2, "whole is always there"),
-    "a blend of itself": ((PANEL + "blends: {mix: {mix: 100 %}}\n").encode(), 2, "not known"),
+    "a blend of itself": ((PANEL + "blends: {mix: {mix: 100 %}}\n").encode(), 2, "a blend is made"),
     "crossing corners": (PANEL.replace("shape: rectangle", "shape: polygon").replace("laid out: 60 x 40 cm", 'corners: ["0 cm east, 0 cm north", "9 cm east, 9 cm north", "9 cm east, 0 cm north", "0 cm east, 9 cm north"]').encode(), 2, "crosses itself"),
 }  # fmt: skip
 JSON: dict[str, tuple[str, int, str]] = {

@@ -64,7 +64,7 @@ LINKS: list[tuple[dict[str, Any], str, str, str]] = [
     ({"piece": {"shape": "polygon", "laid out": None, "corners": CROSSED}}, "/piece/corners",
      "crosses itself", "order"),
     ({"piece": {"shape": "polygon", "laid out": None, "corners": CROSSED[:2] + CROSSED[:1]}},
-     "/piece/corners", "no area", "order"),
+     "/piece/corners/2", "the same corner twice", "closes by itself"),
     # blends
     ({"blends": {"white": {"white": "100 %"}}}, "/blends/white", "for a lot and a blend", "rename"),
     ({"blends": {"mix": {"whit": "100 %"}}}, "/blends/mix/whit", 'the lot "whit"', 'write "white"'),

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import felt_engine
 from felt_engine.reading import forms, studio_forms
 from felt_engine.reading.misread import ALSO
 from felt_engine.reading.offers import Offer
@@ -156,3 +157,35 @@ def test_an_amount_is_offered_only_where_it_is_sure(text: str) -> None:
 )  # fmt: skip
 def test_a_figure_is_never_cut_in_two(unit: str, text: str, texts: tuple[str, ...]) -> None:
     assert offered(Figure(unit).hint(text)) == texts
+
+
+RIGHT = """\
+piece: {title: Pan stand, shape: round, laid out: 30 cm}
+lots: {white: {fibre: merino}}
+blends: {soft: {white: 100 %}}
+layers: [{name: base, of: soft, amount: 60 g}]
+"""
+FOLLOWED = [
+    ("laid out: 30 cm", "laid out: 15 cm radius", "write 30 cm across, twice the radius"),
+    ("laid out: 30 cm", "laid out: 5.5 in r", "write 11 in across, twice the radius"),
+    ("fibre: merino", "fibre: superwash merino",
+     "write fibre: merino, and treatment: shrink-proofed"),
+    ("fibre: merino", "fibre: Superwash", "write fibre: wool, and treatment: shrink-proofed"),
+    ("fibre: merino", "fibre: shrinkproof corriedale",
+     "write fibre: corriedale, and treatment: shrink-proofed"),
+    ("layers:", "  double: {soft: 100 %}\nlayers:",
+     "write the lots that are in it, each with its share"),
+    ("round, laid out: 30 cm", "rectangle, laid out: 2.1 m x 45",
+     "write both lengths with their units"),
+    ("round, laid out: 30 cm", 'polygon, corners: ["0 cm east, 0 cm north", "9 cm east, 0 cm north", '
+     '"9 cm east, 9 cm north", "0 cm east, 0 cm north"]',
+     "take it out here; the outline closes by itself"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("right", "written", "mend"), FOLLOWED, ids=lambda v: str(v)[:40])
+def test_what_changes_the_felt_is_not_dropped(right: str, written: str, mend: str) -> None:
+    text = RIGHT.replace("blends: {soft: {white: 100 %}}", "blends:\n  soft: {white: 100 %}")
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(text.replace(right, written, 1), name="x")
+    assert [one.mend for one in caught.value.problems] == [mend]
