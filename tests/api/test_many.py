@@ -9,6 +9,7 @@ import os
 import random
 import time
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -352,10 +353,42 @@ def test_nothing_but_bytes_of_json_comes_back() -> None:
         answer = judge_batch(text)
         assert isinstance(answer, bytes)
         with pytest.raises(FeltError):
-            answered(answer)
-    for answer in (b"", b"[]", b"{}", b'{"reports": [{}], "traces": [[]], "slow": []}'):
+            answered(answer, "")
+    for answer in (
+        b"",
+        b"[]",
+        b"{}",
+        b'{"asked": "", "reports": [{}], "traces": [[]], "slow": []}',
+    ):
         with pytest.raises(FeltError):
-            answered(answer)
+            answered(answer, "")
+
+
+class Mixed(futures.Executor):
+    """Gives each call the answer of the one before it, and the first its own."""
+
+    before = b""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **more: Any) -> futures.Future[Any]:
+        own, found = fn(*args), futures.Future[Any]()
+        found.set_result(self.before or own)
+        self.before = own
+        return found
+
+
+def test_the_answer_for_other_recipes_is_refused() -> None:
+    for texts in ([GROUND, UNCROSSED], [GROUND, UNCROSSED, *[BROKEN] * 30]):
+        found = felt_engine.check_many(texts, Mixed())
+        assert next(found) == felt_engine.look(GROUND)
+        with pytest.raises(WorkerDiffers, match="answer for other recipes"):
+            next(found)
+
+
+def test_any_number_is_a_patience_and_infinity_is_no_limit() -> None:
+    with futures.ThreadPoolExecutor(1) as executor:
+        for patience in (float("inf"), 1e300, 10**400, Decimal(60)):
+            found = felt_engine.check_many([GROUND], executor, patience=patience)  # type: ignore[arg-type]
+            assert list(found) == [felt_engine.look(GROUND)]
 
 
 def test_a_setup_is_the_same_text_for_the_same_engine() -> None:
