@@ -129,12 +129,16 @@ class OwnProcesses(Crew):
         self._end()
 
     def _end(self) -> None:
+        """End the processes, and wait for the pool's own thread: Python's exit would race with it."""
         processes = list((getattr(self.pool, "_processes", None) or {}).values())
+        thread = getattr(self.pool, "_executor_manager_thread", None)
         self.pool.shutdown(wait=False, cancel_futures=True)
         for one in processes:
             one.kill()
         for one in processes:
             one.join(5)
+        if thread is not None:
+            thread.join(5)
 
 
 def _refused(error: OSError) -> WorkerLost:

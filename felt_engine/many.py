@@ -16,6 +16,7 @@ import attrs
 import felt_engine
 from felt_engine.checking.report import NotJudged, Report
 from felt_engine.checking.rulebook import reason_of
+from felt_engine.errors import CallError
 from felt_engine.model.recipe import Source
 from felt_engine.reading.source import Readable, name_of, open_source
 from felt_engine.reading.tree import Unreadable
@@ -119,7 +120,6 @@ class Judging:
         if plain is None:
             return None
         from felt_engine.checking.plain import report_from_plain
-        from felt_engine.errors import CallError
 
         try:
             return report_from_plain({**plain, "name": name})
@@ -186,6 +186,9 @@ class Judging:
             reports, slow = self._one_by_one(batch), []
             for other in list(self.sent)[1:]:
                 other.pending = self._asked(other, other.sources)
+        if len(reports) != len(batch.sources):
+            asked = len(batch.sources)
+            raise CallError(f"a worker gave {len(reports)} reports where {asked} were asked for")
         self.sent.popleft()
         for one in slow:
             batch.engine.note_slow(one)

@@ -7,6 +7,7 @@ import json
 import multiprocessing
 import os
 import random
+import threading
 import time
 from collections.abc import Callable, Iterator
 from decimal import Decimal
@@ -376,12 +377,37 @@ class Mixed(futures.Executor):
         return found
 
 
+def test_nothing_runs_on_after_our_own_processes_are_ended() -> None:
+    before = set(threading.enumerate())
+    for _ in range(8):
+        crew = OwnProcesses(2)
+        crew.pool.submit(time.sleep, 0).result()
+        crew.pool.submit(time.sleep, 60)
+        crew.close()
+        assert set(threading.enumerate()) <= before
+
+
 def test_the_answer_for_other_recipes_is_refused() -> None:
     for texts in ([GROUND, UNCROSSED], [GROUND, UNCROSSED, *[BROKEN] * 30]):
         found = felt_engine.check_many(texts, Mixed())
         assert next(found) == felt_engine.look(GROUND)
         with pytest.raises(WorkerDiffers, match="answer for other recipes"):
             next(found)
+
+
+class Lossy(futures.Executor):
+    """Loses the first report of each answer."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **more: Any) -> futures.Future[Any]:
+        answer, found = json.loads(fn(*args)), futures.Future[Any]()
+        kept = {key: answer[key][1:] for key in ("reports", "traces")}
+        found.set_result(json.dumps({**answer, **kept}).encode())
+        return found
+
+
+def test_an_answer_that_lacks_a_report_is_refused() -> None:
+    with pytest.raises(CallError, match="a worker gave 0 reports where 1 were asked for"):
+        list(felt_engine.check_many([GROUND], Lossy()))
 
 
 def test_any_number_is_a_patience_and_infinity_is_no_limit() -> None:
