@@ -31,6 +31,9 @@ from felt_engine.reading.tree import Unreadable
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+    from fractions import Fraction
+
     from felt_engine.analysis.rowplan import PlannedRows
     from felt_engine.analysis.shrinkage import Hand
     from felt_engine.analysis.taught import Learned
@@ -242,11 +245,13 @@ class Engine:
         from felt_engine.crew import Crew
         from felt_engine.kept import Kept
         from felt_engine.many import Judging, Task
+        from felt_engine.reading.asked import asked_number, asked_seconds
 
         if isinstance(paths, (str, os.PathLike, Source)):
             raise CallError("check_many takes a list of recipes: put the one in brackets")
-        crew = None if executor is None else Crew(executor, patience)
-        judging = Judging(crew, None if keep is None else Kept(keep), drawing, max(1, at_once))
+        crew = None if executor is None else Crew(executor, asked_seconds(patience, "patience"))
+        most = max(1.0, asked_number(at_once, "at_once", "64"))
+        judging = Judging(crew, None if keep is None else Kept(keep), drawing, most)
         return judging.reports(Task(self, source, name) for source, name in _each(paths))
 
     def row_plan(
@@ -286,12 +291,14 @@ class Engine:
         """See :func:`learned`; without a notebook, the one that the studio file names, if any."""
         from felt_engine.analysis.taught import learned
         from felt_engine.model.notebook import Notebook
+        from felt_engine.reading.asked import asked_names
 
         if notebook is None:
             notebook = Notebook(()) if self.notebook is None else self.notebook
         elif not isinstance(notebook, Notebook):
             notebook = self.read_notebook(notebook)
         names = [one.name for one in notebook.swatches]
+        without = asked_names(without, "without", '["oat, crossed"]')
         for one in without:
             if one not in names:
                 from felt_engine.suggest import did_you_mean
@@ -326,30 +333,31 @@ class Engine:
             notebook = self.notebook
         elif not isinstance(notebook, Notebook):
             notebook = self.read_notebook(notebook)
-        known = self.learned(notebook, tuple(without))
+        known = self.learned(notebook, without)
         wanted = None if finished is None else asked_size(finished, "the finished size")
         return forecast_size(
             self.measure(recipe), known, wanted, notebook.file if notebook is not None else ""
         )
 
     def resize(
-        self, recipe: Recipe | Readable, *, times: float | None = None,
+        self, recipe: Recipe | Readable, *, times: float | Decimal | Fraction | None = None,
         laid_out: str | None = None, finished: str | None = None,
-        have: tuple[str, str] | None = None, pieces: int | None = None,
+        have: tuple[str, str] | str | None = None, pieces: int | None = None,
         notebook: Notebook | Readable | None = None,
     ) -> Resized:  # fmt: skip
         """See :func:`resize`."""
         from felt_engine import sizing
-        from felt_engine.reading.asked import asked_size, asked_weight
+        from felt_engine.reading.asked import asked_count, asked_have, asked_number, asked_size
 
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe)
+        lot = None if have is None else asked_have(have, "have")
         wanted = sizing.Wanted(
-            times,
+            None if times is None else asked_number(times, "times", "1.5"),
             None if laid_out is None else asked_size(laid_out, "the laid-out size"),
             None if finished is None else asked_size(finished, "the finished size"),
-            None if have is None else (have[0], asked_weight(have[1], "what there is,").si),
-            pieces,
+            None if lot is None else (lot[0], lot[1].si),
+            None if pieces is None else asked_count(pieces, "pieces"),
         )
         if wanted.finished is not None and recipe.piece.finished is None:
             said = self.forecast(recipe, notebook=notebook, finished=finished)
@@ -366,10 +374,14 @@ class Engine:
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
     ) -> Iterator[str]:
         """Pieces of text of these reports. CallError for an exporter that isn't there."""
-        return self.exporter(exporter).render(reports, self.filled(sheet or Sheet()))
+        return self.exporter(exporter).render(
+            reports, self.filled(Sheet() if sheet is None else sheet)
+        )
 
     def filled(self, sheet: Sheet) -> Sheet:
         """The sheet with the pages of this engine's rules, if it has none."""
+        if not isinstance(sheet, Sheet):
+            raise TypeError(f"expected a Sheet, and not {type(sheet).__name__}")
         if sheet.rules:
             return sheet
         from felt_engine.checking.rule_text import rule_texts
@@ -445,7 +457,8 @@ def check_many(
     folder for results, by content: what hasn't changed isn't judged again.
 
     CallError for a plugin that no worker could load; WorkerDiffers if a worker has another engine,
-    other plugins or rule files; WorkerLost if none answers within ``patience`` seconds.
+    other plugins or rule files, or if the answer is for other recipes than were asked about; WorkerLost
+    if none answers within ``patience`` seconds (infinite: there is no limit).
     """
     return default_engine().check_many(
         paths, executor, drawing=drawing, keep=keep, at_once=at_once, patience=patience
@@ -458,16 +471,17 @@ def export(report: Report | Iterable[Report], name: str, sheet: Sheet | None = N
 
 
 def resize(
-    recipe: Recipe | Readable, *, times: float | None = None, laid_out: str | None = None,
-    finished: str | None = None, have: tuple[str, str] | None = None, pieces: int | None = None,
+    recipe: Recipe | Readable, *, times: float | Decimal | Fraction | None = None,
+    laid_out: str | None = None, finished: str | None = None,
+    have: tuple[str, str] | str | None = None, pieces: int | None = None,
     notebook: Notebook | Readable | None = None,
 ) -> Resized:  # fmt: skip
     """The same design at another size, as a new recipe in the old one's words.
 
     Say one of ``times`` (a factor for each side), ``laid_out`` or ``finished`` (``"40 x 30 cm"``) or
-    ``have`` (a lot and a weight, ``("grey", "90 g")``); ``pieces`` goes with any, or alone. Weights
-    per area are kept. Where the recipe states no finished size of its own, the layout for one comes
-    from the swatches of ``notebook``. CallError if that can't be said or done.
+    ``have`` (a lot and a weight, ``("grey", "90 g")`` or ``"grey: 90 g"``); ``pieces`` goes with any,
+    or alone. Weights per area are kept. Where the recipe states no finished size of its own, the
+    layout for one comes from the swatches of ``notebook``. CallError if that can't be said or done.
     """
     return default_engine().resize(
         recipe, times=times, laid_out=laid_out, finished=finished, have=have, pieces=pieces,

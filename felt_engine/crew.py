@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import concurrent.futures
+import threading
 from collections.abc import Callable
 from typing import Protocol
 
@@ -43,21 +44,27 @@ class Crew:
         self.executor, self.patience, self.submitted = executor, patience, 0
 
     def submit(self, text: str) -> Pending:
-        """Have a batch judged. WorkerLost if the executor doesn't take it."""
+        """Have a batch judged. WorkerLost if the executor doesn't take it, TypeError if it is none."""
         from felt_engine.workers import judge_batch
 
         self.submitted += 1
         try:
-            return self.executor.submit(judge_batch, text)
+            pending = self.executor.submit(judge_batch, text)
         except concurrent.futures.BrokenExecutor:
             return _Broken()
         except RuntimeError as error:
             raise WorkerLost(f"the executor takes no more work: {error}") from None
+        if not all(callable(getattr(pending, name, None)) for name in ("done", "result")):
+            kind = type(pending).__name__
+            raise TypeError(f"submit must give a future, with done and result, and not {kind}")
+        return pending
 
     def wait(self, pending: Pending) -> bytes:
         """The answer. Gone if the worker ended, or was silent for too long."""
         try:
-            answer = pending.result(self.patience)
+            answer = pending.result(
+                self.patience if self.patience <= threading.TIMEOUT_MAX else None
+            )
         except (concurrent.futures.TimeoutError, TimeoutError):
             raise Gone(f"no worker answered within {self.patience:g} s") from None
         except (KeyboardInterrupt, SystemExit):
@@ -122,12 +129,16 @@ class OwnProcesses(Crew):
         self._end()
 
     def _end(self) -> None:
+        """End the processes, and wait for the pool's own thread: Python's exit would race with it."""
         processes = list((getattr(self.pool, "_processes", None) or {}).values())
+        thread = getattr(self.pool, "_executor_manager_thread", None)
         self.pool.shutdown(wait=False, cancel_futures=True)
         for one in processes:
             one.kill()
         for one in processes:
             one.join(5)
+        if thread is not None:
+            thread.join(5)
 
 
 def _refused(error: OSError) -> WorkerLost:
@@ -138,7 +149,6 @@ def _refused(error: OSError) -> WorkerLost:
 def _method() -> str:
     """How processes are begun: by a copy of this one, where that is safe, since it is quickest."""
     import multiprocessing
-    import threading
 
     copies = "fork" in multiprocessing.get_all_start_methods()
     return "fork" if copies and threading.active_count() == 1 else "spawn"

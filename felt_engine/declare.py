@@ -147,13 +147,24 @@ class Sheet(Value):
     """How a report is wanted: its width in characters, and whether colour may be used.
 
     ``rules`` are the pages of the rules that judged; none where nobody filled them in. ``stop_at``
-    is the lowest level that stops a run.
+    is the lowest level that stops a run. TypeError for a width that is no whole number, ValueError
+    for one below 1 and for a level that there is not.
     """
 
     width: int = 80
     colour: bool = False
     rules: tuple[RuleText, ...] = ()
     stop_at: str = "fault"
+
+    def __attrs_post_init__(self) -> None:
+        if isinstance(self.width, bool) or not isinstance(self.width, int):
+            kind = type(self.width).__name__
+            raise TypeError(f"a sheet’s width is a whole number of characters, and not {kind}")
+        if self.width < 1:
+            raise ValueError(f"a sheet’s width is 1 character or more, and not {self.width}")
+        if self.stop_at not in LEVELS:
+            known = ", ".join(LEVELS)
+            raise ValueError(f"no level is called {self.stop_at!r}: there are {known}")
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -76,7 +76,10 @@ class PluginBroke(FeltError):
 
 
 class WorkerDiffers(FeltError):
-    """A worker has another engine, other plugins or other files than the caller: nothing is judged."""
+    """A worker has another engine, other plugins or other files than the caller: nothing is judged.
+
+    Or its answer is for other recipes than those that were asked about.
+    """
 
 
 class WorkerLost(FeltError):

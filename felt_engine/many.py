@@ -16,6 +16,7 @@ import attrs
 import felt_engine
 from felt_engine.checking.report import NotJudged, Report
 from felt_engine.checking.rulebook import reason_of
+from felt_engine.errors import CallError
 from felt_engine.model.recipe import Source
 from felt_engine.reading.source import Readable, name_of, open_source
 from felt_engine.reading.tree import Unreadable
@@ -48,7 +49,11 @@ class Judging:
     """Judges tasks in order. ``kept`` has earlier results; ``crew`` are workers, if there are any."""
 
     def __init__(
-        self, crew: Crew | None, kept: Kept | None = None, drawing: bool = False, at_once: int = 64
+        self,
+        crew: Crew | None,
+        kept: Kept | None = None,
+        drawing: bool = False,
+        at_once: float = 64,
     ) -> None:
         self.crew, self.kept, self.drawing, self.at_once = crew, kept, drawing, at_once
         self.line: deque[_Slot] = deque()
@@ -115,7 +120,6 @@ class Judging:
         if plain is None:
             return None
         from felt_engine.checking.plain import report_from_plain
-        from felt_engine.errors import CallError
 
         try:
             return report_from_plain({**plain, "name": name})
@@ -133,15 +137,21 @@ class Judging:
     def _send(self) -> None:
         batch, self.filling = self.filling, None
         if batch is not None and self.crew is not None:
-            batch.pending = self.crew.submit(self._text(batch, batch.sources))
+            batch.pending = self._asked(batch, batch.sources)
             self.sent.append(batch)
 
-    def _text(self, batch: _Batch, sources: list[Source]) -> str:
+    def _asked(self, batch: _Batch, sources: list[Source]) -> Pending:
+        """Have these recipes of a batch judged."""
         import json
+
+        from felt_engine.marks import mark
 
         recipes = [[one.name, one.text, one.door] for one in sources]
         setup = self._setup(batch.engine)[0]
-        return json.dumps({"setup": setup, "recipes": recipes, "drawing": self.drawing})
+        text = json.dumps({"setup": setup, "recipes": recipes, "drawing": self.drawing})
+        batch.mark = mark((text,))
+        assert self.crew is not None
+        return self.crew.submit(text)
 
     def _ready(self, wait: bool) -> Iterator[Report]:
         """Reports that are there at the head of the line; if need be, wait for the first."""
@@ -170,12 +180,15 @@ class Judging:
 
         assert self.crew is not None and batch is self.sent[0] and batch.pending is not None
         try:
-            reports, slow = answered(self.crew.wait(batch.pending))
+            reports, slow = answered(self.crew.wait(batch.pending), batch.mark)
         except Gone as gone:
             self.crew.renew(gone)
             reports, slow = self._one_by_one(batch), []
             for other in list(self.sent)[1:]:
-                other.pending = self.crew.submit(self._text(other, other.sources))
+                other.pending = self._asked(other, other.sources)
+        if len(reports) != len(batch.sources):
+            asked = len(batch.sources)
+            raise CallError(f"a worker gave {len(reports)} reports where {asked} were asked for")
         self.sent.popleft()
         for one in slow:
             batch.engine.note_slow(one)
@@ -192,8 +205,8 @@ class Judging:
         found = []
         for source in batch.sources:
             try:
-                pending = self.crew.submit(self._text(batch, [source]))
-                found += answered(self.crew.wait(pending))[0]
+                pending = self._asked(batch, [source])
+                found += answered(self.crew.wait(pending), batch.mark)[0]
             except Gone as gone:
                 self.crew.renew(gone)
                 found.append(unjudged(source.name, str(gone)))
@@ -217,6 +230,7 @@ class _Batch:
         self.sources: list[Source] = []
         self.keys: list[str] = []
         self.letters = 0
+        self.mark = ""
         self.pending: Pending | None = None
         self.reports: list[Report] | None = None
 

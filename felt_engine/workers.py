@@ -134,6 +134,7 @@ def judge_batch(text: str) -> bytes:
             "reports": [report_to_plain(one) for one in reports],
             "traces": [[b.trace[-LONGEST_TRACE:] for b in one.not_judged] for one in reports],
             "slow": [[*attrs.astuple(one)] for one in engine.slowest.values()],
+            "asked": marks.mark((text,)),
         }
     except WorkerDiffers as error:
         found = {"refused": str(error)}
@@ -142,12 +143,19 @@ def judge_batch(text: str) -> bytes:
     return json.dumps(found).encode("ascii")
 
 
-def answered(answer: bytes) -> tuple[list[Report], list[Slow]]:
-    """What a worker's bytes say. WorkerDiffers if it refused, CallError if it is no answer."""
+def answered(answer: bytes, asked: str) -> tuple[list[Report], list[Slow]]:
+    """What a worker's bytes say. WorkerDiffers if it refused, CallError if it is no answer.
+
+    ``asked`` is the mark of the text that was sent: WorkerDiffers for the answer to another one.
+    """
     try:
         found = json.loads(answer)
         if "refused" in found:
             raise WorkerDiffers(f"a worker can’t judge as this process does: {found['refused']}")
+        if found["asked"] != asked:
+            raise WorkerDiffers(
+                "the executor gave the answer for other recipes than those that it was asked about"
+            )
         reports = [
             _traced(report_from_plain(plain), traces)
             for plain, traces in zip(found["reports"], found["traces"], strict=True)

@@ -27,11 +27,13 @@ class Given:
 
     def __init__(self, paths: Sequence[str], called: str | None) -> None:
         from_input = list(paths).count(STANDARD_INPUT)
-        if from_input > 1 or (called is not None and not (from_input and called)):
+        if from_input > 1 or (called is not None and not (from_input and called.strip())):
             from felt_engine.errors import CallError
 
             if from_input > 1:
                 raise CallError("standard input (-) can be read only once")
+            if from_input:
+                raise CallError("--called: the name is empty: write a name, or leave --called out")
             raise CallError("--called names what comes from standard input: give - as the path")
         self.called = (called or UNNAMED) if from_input else None
         self.bytes = _standard_input() if from_input else b""

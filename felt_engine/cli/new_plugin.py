@@ -119,6 +119,11 @@ def _module(name: str) -> str:
             f"“{name}” can't be the name of a package: small letters, digits and hyphens, such as "
             "harbour-rules"
         )
+    if module in {target.split("/")[0] for target in FILES}:
+        raise CallError(
+            f"“{name}” is taken: the package’s own {module} go into the folder {module}; choose "
+            "another name"
+        )
     if find_spec(module) is not None:
         raise CallError(f"“{name}” is taken: there is a module {module} here; choose another name")
     return module

@@ -113,14 +113,9 @@ def _whole(text: str | None, option: str) -> int | None:
 
 
 def _have(text: str | None) -> tuple[str, str] | None:
-    from felt_engine.errors import CallError
+    from felt_engine.reading.asked import lot_and_weight
 
-    if text is None:
-        return None
-    lot, colon, weight = text.rpartition(":")
-    if not colon or not lot.strip() or not weight.strip():
-        raise CallError(f"--have “{text}”: write a lot, a colon and a weight, such as “grey: 90 g”")
-    return lot.strip(), weight.strip()
+    return None if text is None else lot_and_weight(text, "--have")
 
 
 def _place(recipe: Recipe, pointer: str) -> str:
@@ -140,7 +135,9 @@ def _place(recipe: Recipe, pointer: str) -> str:
 
 
 def _summary(made: Resized) -> Iterator[str]:
-    if abs(made.across - made.deep) < 1e-9:
+    if made.across == made.deep == 1.0:
+        yield "each side as it was"
+    elif abs(made.across - made.deep) < 1e-9:
         yield f"each side {made.across:.4g} times as long"
     else:
         yield f"west to east {made.across:.4g} times, near to far {made.deep:.4g} times as long"

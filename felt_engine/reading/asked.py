@@ -1,17 +1,30 @@
-"""Sizes and weights that come with a call or on the command line, read as in a recipe."""
+"""What comes with a call or on the command line: sizes and weights are read as in a recipe.
+
+What is of the wrong kind is a TypeError that says what was expected; what is of the right kind and
+can't be meant, a CallError.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from decimal import Decimal
+from numbers import Real
+from operator import index
 
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
 from felt_engine.reading.forms import SIZE
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
 
+MOST_PIECES = 1000
+"""The most pieces that a recipe can be resized for."""
 
-def asked_size(text: str, what: str) -> Size:
-    """A size such as ``40 x 30 cm``. CallError, with what would mend it, for anything else."""
+
+def asked_size(text: object, what: str) -> Size:
+    """A size such as ``40 x 30 cm``. CallError, with what would mend it, for any other text."""
+    if not isinstance(text, str):
+        raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
     text = blanked(text)
     quick = SIZE.quick(text) if SIZE.quick else None
     if isinstance(quick, Size):
@@ -44,12 +57,86 @@ def asked_factor(text: str, what: str) -> float:
     raise CallError(f"{what} “{text}” is no factor: {mend}")
 
 
-def asked_weight(text: str, what: str) -> Amount:
-    """A weight such as ``90 g``. CallError for anything else."""
+def asked_weight(text: object, what: str) -> Amount:
+    """A weight such as ``90 g``. CallError for any other text."""
+    if not isinstance(text, str):
+        raise _wrong(what, "a weight as text, such as 90 g,", text)
     try:
         return parse("weight", text)
     except Refused as refused:
         raise CallError(f"{what} “{text}” is no weight: {_said(refused.mend)}") from None
+
+
+def asked_number(given: object, what: str, such_as: str) -> float:
+    """A real number of any kind, as a float; infinity for one that is too large for a float."""
+    if isinstance(given, bool) or not isinstance(given, (Real, Decimal)):
+        raise _wrong(what, f"a number, such as {such_as},", given)
+    try:
+        return float(given)
+    except OverflowError:
+        return float("-inf") if given < 0 else float("inf")
+    except ValueError:
+        return float("nan")
+
+
+def asked_count(given: object, what: str) -> int:
+    """A whole number from 1 to :data:`MOST_PIECES`."""
+    try:
+        if isinstance(given, bool):
+            raise TypeError
+        count = index(given)  # type: ignore[arg-type]
+    except TypeError:
+        raise _wrong(what, "a whole number", given) from None
+    if not 1 <= count <= MOST_PIECES:
+        shown = count if abs(count) < 10**9 else "that"
+        raise CallError(f"{what} {shown} is no count: give a whole number from 1 to {MOST_PIECES}")
+    return count
+
+
+def asked_seconds(given: object, what: str) -> float:
+    """A time to wait, s: any number above 0, infinity too."""
+    seconds = asked_number(given, what, "600")
+    if not seconds > 0:
+        raise CallError(f"{what} {seconds:g} is no time to wait: give seconds, more than 0")
+    return seconds
+
+
+def asked_names(given: object, what: str, such_as: str) -> tuple[str, ...]:
+    """Names in a list or another collection; a text by itself would be taken letter by letter."""
+    expected = f"a list of names, such as {such_as},"
+    if isinstance(given, (str, bytes)) or not isinstance(given, Iterable):
+        raise _wrong(what, expected, given)
+    names = tuple(given)
+    for one in names:
+        if not isinstance(one, str):
+            raise _wrong(what, expected, one)
+    return names
+
+
+def asked_have(given: object, what: str) -> tuple[str, Amount]:
+    """A lot and a weight of it: a pair of texts, or one text such as ``grey: 90 g``."""
+    pair = lot_and_weight(given, what) if isinstance(given, str) else given
+    expected = 'a lot and a weight as texts, such as ("grey", "90 g"),'
+    if not isinstance(pair, (tuple, list)):
+        raise _wrong(what, expected, pair)
+    if len(pair) != 2:
+        raise TypeError(f"{what}: expected {expected} and not {len(pair)} of them")
+    for one in pair:
+        if not isinstance(one, str):
+            raise _wrong(what, expected, one)
+    return pair[0], asked_weight(pair[1], "what there is,")
+
+
+def lot_and_weight(text: str, what: str) -> tuple[str, str]:
+    """Both sides of the last colon. CallError where there is none, or nothing on a side of it."""
+    lot, colon, weight = text.rpartition(":")
+    if not colon or not lot.strip() or not weight.strip():
+        raise CallError(f"{what} “{text}”: write a lot, a colon and a weight, such as “grey: 90 g”")
+    return lot.strip(), weight.strip()
+
+
+def _wrong(what: str, expected: str, given: object) -> TypeError:
+    return TypeError(f"{what}: expected {expected} and not {type(given).__name__}")
 
 
 def _said(mend: str) -> str:
@@ -57,4 +144,7 @@ def _said(mend: str) -> str:
     return re.sub(r", or leave the (?:whole )?line out", "", mend)
 
 
-__all__ = ["asked_factor", "asked_size", "asked_weight"]
+__all__ = [
+    "MOST_PIECES", "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
+    "asked_seconds",    "asked_size", "asked_weight", "lot_and_weight",
+]  # fmt: skip

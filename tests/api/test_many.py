@@ -7,8 +7,10 @@ import json
 import multiprocessing
 import os
 import random
+import threading
 import time
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -352,10 +354,67 @@ def test_nothing_but_bytes_of_json_comes_back() -> None:
         answer = judge_batch(text)
         assert isinstance(answer, bytes)
         with pytest.raises(FeltError):
-            answered(answer)
-    for answer in (b"", b"[]", b"{}", b'{"reports": [{}], "traces": [[]], "slow": []}'):
+            answered(answer, "")
+    for answer in (
+        b"",
+        b"[]",
+        b"{}",
+        b'{"asked": "", "reports": [{}], "traces": [[]], "slow": []}',
+    ):
         with pytest.raises(FeltError):
-            answered(answer)
+            answered(answer, "")
+
+
+class Mixed(futures.Executor):
+    """Gives each call the answer of the one before it, and the first its own."""
+
+    before = b""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **more: Any) -> futures.Future[Any]:
+        own, found = fn(*args), futures.Future[Any]()
+        found.set_result(self.before or own)
+        self.before = own
+        return found
+
+
+def test_nothing_runs_on_after_our_own_processes_are_ended() -> None:
+    before = set(threading.enumerate())
+    for _ in range(8):
+        crew = OwnProcesses(2)
+        crew.pool.submit(time.sleep, 0).result()
+        crew.pool.submit(time.sleep, 60)
+        crew.close()
+        assert set(threading.enumerate()) <= before
+
+
+def test_the_answer_for_other_recipes_is_refused() -> None:
+    for texts in ([GROUND, UNCROSSED], [GROUND, UNCROSSED, *[BROKEN] * 30]):
+        found = felt_engine.check_many(texts, Mixed())
+        assert next(found) == felt_engine.look(GROUND)
+        with pytest.raises(WorkerDiffers, match="answer for other recipes"):
+            next(found)
+
+
+class Lossy(futures.Executor):
+    """Loses the first report of each answer."""
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **more: Any) -> futures.Future[Any]:
+        answer, found = json.loads(fn(*args)), futures.Future[Any]()
+        kept = {key: answer[key][1:] for key in ("reports", "traces")}
+        found.set_result(json.dumps({**answer, **kept}).encode())
+        return found
+
+
+def test_an_answer_that_lacks_a_report_is_refused() -> None:
+    with pytest.raises(CallError, match="a worker gave 0 reports where 1 were asked for"):
+        list(felt_engine.check_many([GROUND], Lossy()))
+
+
+def test_any_number_is_a_patience_and_infinity_is_no_limit() -> None:
+    with futures.ThreadPoolExecutor(1) as executor:
+        for patience in (float("inf"), 1e300, 10**400, Decimal(60)):
+            found = felt_engine.check_many([GROUND], executor, patience=patience)  # type: ignore[arg-type]
+            assert list(found) == [felt_engine.look(GROUND)]
 
 
 def test_a_setup_is_the_same_text_for_the_same_engine() -> None:

@@ -3,14 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from kit import GROUND
 
 import felt_engine
+from felt_engine import CallError
 
 REPORT = felt_engine.check(GROUND)
+LOT = felt_engine.load(GROUND).lots[0].name
+SIZE = "expected a size as text, such as 40 x 30 cm, and not int"
+PAIR = 'expected a lot and a weight as texts, such as ("grey", "90 g"), and not '
+FACTOR = "times: expected a number, such as 1.5, and not "
+NAMES = "without: expected a list of names, such as "
+
+
+def resized(**wanted: object) -> felt_engine.Resized:
+    return felt_engine.resize(GROUND, **wanted)  # type: ignore[arg-type]
+
+
+class Odd:
+    """An executor that gives a number for a call."""
+
+    def submit(self, *given: object) -> int:
+        return 5
+
+
+def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
+    return list(felt_engine.check_many([GROUND], executor, **more))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("call", "error", "words"), [
@@ -33,6 +56,46 @@ REPORT = felt_engine.check(GROUND)
     (lambda: felt_engine.row_plan(None), TypeError, "expected a path, a text"),
     (lambda: felt_engine.read_notebook(b"x"), TypeError, "and not bytes"),
     (lambda: felt_engine.Engine(studio=b"x"), TypeError, "and not bytes"),
+    (lambda: resized(times="1.5"), TypeError, FACTOR + "str"),
+    (lambda: resized(times=True), TypeError, FACTOR + "bool"),
+    (lambda: resized(times=2j), TypeError, FACTOR + "complex"),
+    (lambda: resized(times=10**400), CallError, "from 0.02 to 50 times is possible"),
+    (lambda: resized(times=Decimal("-1e999")), CallError, "from 0.02 to 50 times is possible"),
+    (lambda: resized(times=Decimal("sNaN")), CallError, "from 0.02 to 50 times is possible"),
+    (lambda: resized(times=float("nan")), CallError, "from 0.02 to 50 times is possible"),
+    (lambda: resized(have=(LOT, 90)), TypeError, PAIR + "int"),
+    (lambda: resized(have=(90, "90 g")), TypeError, PAIR + "int"),
+    (lambda: resized(have=(LOT,)), TypeError, PAIR + "1 of them"),
+    (lambda: resized(have=()), TypeError, PAIR + "0 of them"),
+    (lambda: resized(have=90), TypeError, PAIR + "int"),
+    (lambda: resized(have="90 g"), CallError, "write a lot, a colon and a weight"),
+    (lambda: resized(laid_out=5), TypeError, "the laid-out size: " + SIZE),
+    (lambda: resized(finished=5), TypeError, "the finished size: " + SIZE),
+    (lambda: resized(finished=("40 cm", "30 cm")), TypeError, "such as 40 x 30 cm, and not tuple"),
+    (lambda: felt_engine.forecast(GROUND, finished=5), TypeError, "the finished size: " + SIZE),
+    (lambda: felt_engine.row_plan(GROUND, tuft=5), TypeError, "the tuft’s size: " + SIZE),
+    (lambda: resized(pieces="2"), TypeError, "pieces: expected a whole number and not str"),
+    (lambda: resized(pieces=2.0), TypeError, "pieces: expected a whole number and not float"),
+    (lambda: resized(pieces=True), TypeError, "pieces: expected a whole number and not bool"),
+    (lambda: resized(pieces=0), CallError, "pieces 0 is no count: give a whole number from 1 to 1000"),
+    (lambda: resized(pieces=10**5000), CallError, "pieces that is no count"),
+    (lambda: felt_engine.learned("swatches: []\n", "oat, crossed"), TypeError, NAMES),
+    (lambda: felt_engine.forecast(GROUND, without="oat, crossed"), TypeError, NAMES),
+    (lambda: felt_engine.forecast(GROUND, without=5), TypeError, NAMES),
+    (lambda: felt_engine.forecast(GROUND, without=[5]), TypeError, NAMES),
+    (lambda: many(Odd()), TypeError, "submit must give a future, with done and result, and not int"),
+    (lambda: many(Odd(), patience=float("nan")), CallError, "patience nan is no time to wait"),
+    (lambda: many(Odd(), patience=0), CallError, "patience 0 is no time to wait"),
+    (lambda: many(Odd(), patience=-1.0), CallError, "patience -1 is no time to wait"),
+    (lambda: many(Odd(), patience="5"), TypeError, "patience: expected a number, such as 600, and not str"),
+    (lambda: many(at_once="5"), TypeError, "at_once: expected a number, such as 64, and not str"),
+    (lambda: felt_engine.Sheet(width="a"), TypeError, "a whole number of characters, and not str"),
+    (lambda: felt_engine.Sheet(width=80.0), TypeError, "a whole number of characters, and not float"),
+    (lambda: felt_engine.Sheet(width=True), TypeError, "a whole number of characters, and not bool"),
+    (lambda: felt_engine.Sheet(width=0), ValueError, "1 character or more, and not 0"),
+    (lambda: felt_engine.Sheet(stop_at="zz"), ValueError, "no level is called 'zz'"),
+    (lambda: felt_engine.export(REPORT, "text", 5), TypeError, "expected a Sheet, and not int"),
+    (lambda: felt_engine.export(REPORT, "text", 0), TypeError, "expected a Sheet, and not int"),
 ])  # fmt: skip
 def test_the_wrong_kind(call: Callable[[], object], error: type[Exception], words: str) -> None:
     with pytest.raises(error) as raised:
@@ -46,3 +109,22 @@ def test_the_right_kinds_are_taken(tmp_path: Path) -> None:
         assert felt_engine.look(source).verdict == REPORT.verdict
     assert felt_engine.export(iter([REPORT]), "text") == felt_engine.export((REPORT,), "text")
     assert [REPORT.exit_status(level) for level in ("fault", "caution", "note")] == [0, 0, 0]
+
+
+def test_any_real_number_is_a_factor_and_stays_a_float() -> None:
+    half_more = resized(times=1.5)
+    for times in (Decimal("1.5"), Fraction(3, 2)):
+        made = resized(times=times)
+        assert made.text == half_more.text and type(made.across) is type(made.deep) is float
+    assert (
+        resized(times=2).text == resized(times=2.0).text and type(resized(times=2).across) is float
+    )
+
+
+def test_what_there_is_may_be_said_as_on_the_command_line() -> None:
+    assert resized(have=f"{LOT}: 90 g").text == resized(have=(LOT, "90 g")).text
+
+
+def test_names_to_leave_out_may_come_from_anything_that_yields_them() -> None:
+    with pytest.raises(CallError, match="no swatch is called “oat, crossed”"):
+        felt_engine.forecast(GROUND, without=iter(["oat, crossed"]))

@@ -74,9 +74,15 @@ def test_standard_input_may_be_json_empty_or_no_text_at_all(shop: Path) -> None:
 
 
 def test_standard_input_is_asked_for_once_and_its_name_belongs_to_it(shop: Path) -> None:
-    for words in (["-", "-"], ["recipes", "--called", "x.yaml"], ["-", "--called", ""]):
+    for words, said in (
+        (["-", "-"], b"only once"),
+        (["recipes", "--called", "x.yaml"], b"give - as the path"),
+        (["-", "--called", ""], b"the name is empty"),
+        (["-", "--called", " "], b"the name is empty"),
+    ):
         done = feed(GROUND.encode(), *words, cwd=shop)
         assert done.returncode == 2 and done.stdout == b"" and b"felt-engine: " in done.stderr
+        assert said in done.stderr
 
 
 @pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "markdown", "page"])

@@ -96,7 +96,7 @@ def test_a_name_that_cannot_be_one_is_refused(tmp_path: Path, name: str) -> None
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("name", ["json", "felt-engine", "felt-rules"])
+@pytest.mark.parametrize("name", ["json", "felt-engine", "felt-rules", "tests"])
 def test_a_name_that_is_taken_is_refused(tmp_path: Path, name: str) -> None:
     done = run("new-plugin", name, cwd=tmp_path)
     assert done.returncode == 2 and "is taken" in done.stderr

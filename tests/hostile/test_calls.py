@@ -65,7 +65,7 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "standard input of nothing": (["check", "-"], 2, "an empty file"),
     "standard input twice": (["check", "-", "-"], 2, "read only once"),
     "called without being given": (["check", "right.yaml", "--called", "x.yaml"], 2, "give - as the path"),
-    "called nothing": (["check", "-", "--called", ""], 2, "give - as the path"),
+    "called nothing": (["check", "-", "--called", ""], 2, "the name is empty"),
     "a recipe and the same again": (["check", "right.yaml", "right.yaml"], 0, "Twelve inch ground"),
     "no processes": (["check", "right.yaml", "--processes", "0"], 2, "1 to 256"),
     "processes below nothing": (["check", "right.yaml", "--processes=-1"], 2, "1 to 256"),

@@ -301,3 +301,14 @@ def test_what_mends_a_size_in_a_call_speaks_of_no_line(text: str) -> None:
     with pytest.raises(CallError) as caught:
         made(PANEL, laid_out=text)
     assert "line" not in str(caught.value)
+
+
+def test_sides_that_stay_are_told_as_they_were(tmp_path: Path) -> None:
+    (tmp_path / "shore.yaml").write_text(PANEL, encoding="utf-8")
+    for words, said in (
+        (["--pieces", "3"], "each side as it was\n"),
+        (["--times", "1.5"], "each side 1.5 times as long\n"),
+        (["--laid-out", "60 x 80 cm"], "west to east 1 times, near to far 2 times as long\n"),
+    ):
+        done = run("resize", "shore.yaml", *words, cwd=tmp_path)
+        assert done.returncode == 0 and done.stderr.startswith(said)
