@@ -13,6 +13,10 @@ PATIENCE = 600.0
 """Seconds to wait for the answer of one batch, unless something else is asked for."""
 
 
+GRACE = 1.0
+"""Seconds for what our own processes are at, when the rest isn't wanted any more."""
+
+
 class Gone(Exception):
     """A worker ended before it answered, or didn't answer in time."""
 
@@ -120,24 +124,33 @@ class OwnProcesses(Crew):
 
     def renew(self, gone: Gone) -> None:
         """End all processes, and begin as many others."""
-        self._end()
+        self._end(0.0)
         self.method = "spawn"
         self.executor = self.pool = self._begun()
 
     def close(self) -> None:
-        """End all processes, whatever they are at."""
-        self._end()
+        """End all processes: those that are at something, after a moment, whatever it is."""
+        self._end(GRACE)
 
-    def _end(self) -> None:
-        """End the processes, and wait for the pool's own thread: Python's exit would race with it."""
+    def _end(self, grace: float) -> None:
+        """Take back what isn't begun, wait for what is, and end the processes that go on.
+
+        The pool's own thread is waited for: Python's exit would race with it. It may be writing to
+        processes that are gone; with nobody left to read, that ends too.
+        """
         processes = list((getattr(self.pool, "_processes", None) or {}).values())
         thread = getattr(self.pool, "_executor_manager_thread", None)
+        reader = getattr(getattr(self.pool, "_call_queue", None), "_reader", None)
         self.pool.shutdown(wait=False, cancel_futures=True)
+        if thread is not None and grace:
+            thread.join(grace)
         for one in processes:
             one.kill()
         for one in processes:
             one.join(5)
-        if thread is not None:
+        if thread is not None and thread.is_alive():
+            if reader is not None:
+                reader.close()
             thread.join(5)
 
 
