@@ -14,7 +14,7 @@ import pytest
 from kit_calls import ODD, Caller, held, recipe
 
 SHELL = f"{shlex.quote(sys.executable)} -P -m felt_engine"
-LETTERS = ["ascii", "latin-1", "cp1252", "utf-8:strict"]
+LETTERS = ["ascii", "latin-1"]
 
 
 def shell(line: str, at: Path, **more: str) -> subprocess.CompletedProcess[bytes]:
