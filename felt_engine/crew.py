@@ -135,12 +135,10 @@ class OwnProcesses(Crew):
     def _end(self, grace: float) -> None:
         """Take back what isn't begun, wait for what is, and end the processes that go on.
 
-        The pool's own thread is waited for: Python's exit would race with it. It may be writing to
-        processes that are gone; with nobody left to read, that ends too.
+        The pool's own thread is waited for: Python's exit would race with it.
         """
         processes = list((getattr(self.pool, "_processes", None) or {}).values())
         thread = getattr(self.pool, "_executor_manager_thread", None)
-        reader = getattr(getattr(self.pool, "_call_queue", None), "_reader", None)
         self.pool.shutdown(wait=False, cancel_futures=True)
         if thread is not None and grace:
             thread.join(grace)
@@ -148,9 +146,7 @@ class OwnProcesses(Crew):
             one.kill()
         for one in processes:
             one.join(5)
-        if thread is not None and thread.is_alive():
-            if reader is not None:
-                reader.close()
+        if thread is not None:
             thread.join(5)
 
 
