@@ -37,7 +37,8 @@ def unheeded(line: str) -> str:
 
     GitHub Actions heeds ``::name::`` behind any blanks at the start of a line and ``##[name]``
     anywhere; Azure Pipelines heeds ``##[name]`` and ``##vso[name]`` (their open documentation of
-    workflow commands and logging commands; the runners' open sources for *where* in a line).
+    workflow commands and logging commands; the runners' open sources for *where* in a line). Others
+    have words of their own before the bracket, so any word is taken for one.
     """
     return re.sub(_COMMAND, lambda m: f"{m[1] or ''}\\x{ord(m[0][-1]):02x}", line)
 

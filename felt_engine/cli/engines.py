@@ -50,14 +50,19 @@ def at(path: str) -> str | os.PathLike[str]:
     return Path(path)
 
 
-def read_for(engine: Engine) -> Iterator[str]:
-    """The files that an engine was made from: studio file, its notebook, rule files."""
+def made_from(engine: Engine) -> Iterator[str]:
+    """What an engine was made from: studio file, its notebook, rule files and folders of them."""
     studio = engine.studio
     if studio is not None and studio.source is not None:
         yield studio.source.name
         if studio.notebook is not None:
             yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
-    for path in engine.rule_files:
+    yield from engine.rule_files
+
+
+def read_for(engine: Engine) -> Iterator[str]:
+    """The files that an engine was made from."""
+    for path in made_from(engine):
         yield from files_in(path)
 
 

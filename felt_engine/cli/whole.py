@@ -13,7 +13,7 @@ import os
 from felt_engine import kept as _kept
 from felt_engine import marks
 from felt_engine.beside import studio_beside
-from felt_engine.cli.engines import files_in, folders_of
+from felt_engine.cli.engines import files_in, folders_of, made_from
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -121,21 +121,11 @@ class WholeRun:
             "status": status,
             "said": list(self.terminal.said),
             "texts": ["".join(pieces) for pieces in self.pieces],
-            "also": [[path, marks.of_path(path)] for path in _also(engines)],
+            "also": [
+                [path, marks.of_path(path)] for engine in engines for path in made_from(engine)
+            ],
         }
         self.kept.keep_answer(self.key, answer)
-
-
-def _also(engines: Iterable[Engine]) -> Iterator[str]:
-    """Files that were read because a studio file names them."""
-    for engine in engines:
-        yield from engine.rule_files
-        studio = engine.studio
-        if studio is None or studio.source is None:
-            continue
-        yield studio.source.name
-        if studio.notebook is not None:
-            yield os.path.join(os.path.dirname(studio.source.name), studio.notebook)
 
 
 _READ = 16_384

@@ -129,13 +129,15 @@ _ZONE_KEYS = {
 _SPELT = {"end": "to", "start": "from"}
 
 
+def _too_many(pointer: str, found: str, most: int, mend: str) -> Slip:
+    return pointer, found, f"{most} at most, in the whole recipe", mend
+
+
 def _zones(recipe: Recipe) -> Iterable[Slip]:
     corners = sum(len(zone.corners) for zone in recipe.zones)
     if corners > bounds.CORNERS_IN_ALL:
-        yield (
-            "/zones", f"{corners} corners of zones", f"{bounds.CORNERS_IN_ALL} at most, in all",
-            "give a corner only where an outline turns",
-        )  # fmt: skip
+        mend = "give a corner only where an outline turns"
+        yield _too_many("/zones", f"{corners} corners of zones", bounds.CORNERS_IN_ALL, mend)
         return
     for zone in recipe.zones:
         at = join("zones", zone.name)
@@ -178,10 +180,8 @@ def _zone_sizes(zone: Zone, at: str) -> Iterable[Slip]:
 def _layers(recipe: Recipe) -> Iterable[Slip]:
     amounts = sum(len(layer.placements) for layer in recipe.layers)
     if amounts > bounds.PLACEMENTS_IN_ALL:
-        yield (
-            "/layers", f"{amounts} amounts", f"{bounds.PLACEMENTS_IN_ALL} at most, in all layers",
-            "write what lies alike as one amount, of a blend",
-        )  # fmt: skip
+        mend = "write what lies alike as one amount, of a blend"
+        yield _too_many("/layers", f"{amounts} amounts", bounds.PLACEMENTS_IN_ALL, mend)
         return
     seen: dict[str, int] = {}
     for index, layer in enumerate(recipe.layers):

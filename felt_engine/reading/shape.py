@@ -13,12 +13,10 @@ from typing import Any
 
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
-from felt_engine.reading import bounds, words
+from felt_engine.reading import bounds, quantity, words
 from felt_engine.reading.alike import doubled, misnamed
 from felt_engine.reading.offers import offer, sound
-from felt_engine.reading.quantity import EXAMPLES, NAMES, Refused, blanked
-
-from felt_engine.reading.quantity import parse_any, pattern, widened  # isort: skip
+from felt_engine.reading.quantity import Refused, blanked, widened
 from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import NOTHING, is_nothing
@@ -263,14 +261,16 @@ class Quantity(Kind):
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """An Amount."""
-        expected = " or ".join(f"{NAMES[k]} such as {EXAMPLES[k]}" for k in self.kinds)
+        expected = " or ".join(
+            f"{quantity.NAMES[k]} such as {quantity.EXAMPLES[k]}" for k in self.kinds
+        )
         if node.kind == "number":
             return ctx.bad(node, at, expected, f'say the unit, in quotes: "{node.text} …"')
         text = text_of(node, at, ctx, expected)
         if text is BAD:
             return BAD
         try:
-            return parse_any(self.kinds, text)
+            return quantity.parse_any(self.kinds, text)
         except Refused as refused:
             return ctx.bad(node, at, refused.expected, refused.mend, kind=refused.kind)
 
@@ -280,11 +280,13 @@ class Quantity(Kind):
         if name not in defs:
             defs[name] = {
                 "type": "string",
-                "description": " or ".join(f"{NAMES[k]}: {EXAMPLES[k]}" for k in self.kinds),
+                "description": " or ".join(
+                    f"{quantity.NAMES[k]}: {quantity.EXAMPLES[k]}" for k in self.kinds
+                ),
                 "examples": [
-                    e for k in self.kinds for e in EXAMPLES[k].split(" (")[0].split(" or ")
+                    e for k in self.kinds for e in quantity.EXAMPLES[k].split(" (")[0].split(" or ")
                 ],
-                "pattern": pattern(*self.kinds),
+                "pattern": quantity.pattern(*self.kinds),
             }
         return {"$ref": f"#/$defs/{escape(name).replace(' ', '%20')}"}
 
