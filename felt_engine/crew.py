@@ -14,7 +14,7 @@ PATIENCE = 600.0
 
 
 GRACE = 1.0
-"""Seconds for what our own processes are at, when the rest isn't wanted any more."""
+"""Seconds for what our own processes are at, when the rest isn't wanted any more: ten batches' worth."""
 
 
 class Gone(Exception):

@@ -5,10 +5,6 @@ from __future__ import annotations
 import re
 import unicodedata
 
-TYPE_CHECKING = False
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
 _STEERING = "\x00-\x1f\x7f-\x9f\u2028\u2029\ufff9-\ufffb\ud800-\udfff"
 _INVISIBLE = (
     "\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u2800"
@@ -136,9 +132,4 @@ def columns(text: str) -> int:
 
 
 ROUNDED = "Rounded: a column may miss its sum in the last digit."
-"""For a table whose figures don't :func:`add_up`."""
-
-
-def add_up(parts: Iterable[str], whole: str) -> bool:
-    """Whether figures as they are shown add up to their sum as it is shown."""
-    return abs(sum(map(float, parts)) - float(whole)) < 1e-6
+"""For tables of weights of which a column doesn't add up as it is shown."""

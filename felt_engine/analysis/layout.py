@@ -22,10 +22,13 @@ from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.recipe import Recipe, pointer_of
 
 LOOKS = 250_000
-"""What cutting all faces of a recipe may cost (see :mod:`patches`): some 20,000 patches."""
+"""Edges and pairs of edges that cutting all faces of a recipe may look at (see :mod:`patches`).
+
+Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 20,000 patches.
+"""
 
 STACKS = 500
-"""Most parts with a stack of their own that a face may have."""
+"""Most parts with a stack of their own that a face may have; chosen likewise."""
 
 Cut = tuple[geo.Polygon, bool]
 """A polygon, and whether one has to be inside or outside of it."""

@@ -148,6 +148,11 @@ class WeightLine(Value):
         assert registry is not None
         return registry.Quantity(self.grams, "gram")
 
+    @property
+    def shown(self) -> tuple[str, str]:
+        """Grams to a hundredth and ounces to a thousandth, as text."""
+        return f"{self.grams:.2f}", f"{self.ounces:.3f}"
+
 
 @attrs.frozen(eq=False, repr=False)
 class FaceFigures(Value):
@@ -173,6 +178,29 @@ class WeightTable(Value):
     piece: WeightLine
     all_pieces: WeightLine
     pieces: int
+
+    @property
+    def by_lot_in_all(self) -> tuple[WeightLine, ...]:
+        """By lot, for all pieces together."""
+        return tuple(
+            WeightLine(
+                one.name, one.grams * self.pieces, one.ounces * self.pieces,
+                f"{one.how}, x {self.pieces}",
+            )
+            for one in self.by_lot
+        )  # fmt: skip
+
+    @property
+    def adds_up(self) -> bool:
+        """Whether every column, each figure rounded by itself, adds up to its sum as it is shown."""
+        tables = [(lines, self.piece) for lines in (self.by_layer, self.by_lot, self.by_fibre)]
+        if self.pieces > 1:
+            tables.append((self.by_lot_in_all, self.all_pieces))
+        return all(
+            abs(sum(map(float, column)) - float(whole)) < 1e-6
+            for lines, total in tables
+            for *column, whole in zip(*(one.shown for one in (*lines, total)), strict=True)
+        )
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -13,7 +13,7 @@ from felt_engine import (
     Sheet,
     WeightLine,
 )
-from felt_engine.plain_text import ROUNDED, add_up, columns, plain, wrapped
+from felt_engine.plain_text import ROUNDED, columns, plain, wrapped
 
 if TYPE_CHECKING:
     from felt_engine import SwitchedOff
@@ -202,26 +202,21 @@ class _Page:
         yield ""
         title = f"  Weights of {of}"
         yield self.paint(title, _BOLD) + " " * max(1, wide + 13 - len(title)) + "g        oz"
-        right = True
         for group, lines in groups:
             yield from self.group(group, lines, wide)
-            right = right and _adds_up(lines, table.piece)
-        yield from self.row("all together", *_pair(table.piece), wide, "all layers")
+        yield from self.row("all together", *table.piece.shown, wide, "all layers")
         if table.pieces > 1:
-            several = tuple(_times(line, table.pieces) for line in table.by_lot)
-            yield from self.group(f"by lot, all {table.pieces} pieces", several, wide)
-            right = right and _adds_up(several, table.all_pieces)
-            yield from self.row(
-                table.all_pieces.name, *_pair(table.all_pieces), wide, table.all_pieces.how
-            )
-        if not right:
+            whole = table.all_pieces
+            yield from self.group(f"by lot, all {table.pieces} pieces", table.by_lot_in_all, wide)
+            yield from self.row(whole.name, *whole.shown, wide, whole.how)
+        if not table.adds_up:
             yield from self.fill(ROUNDED, "    ", "    ")
 
     def group(self, title: str, lines: tuple[WeightLine, ...], wide: int) -> Iterator[str]:
         yield self.paint(f"    {title}", _DIM)
         for line in lines:
             how = "" if title.startswith("by lot") else line.how
-            yield from self.row(line.name, *_pair(line), wide, how)
+            yield from self.row(line.name, *line.shown, wide, how)
 
     def row(self, name: str, grams: str, ounces: str, wide: int, how: str) -> Iterator[str]:
         label = plain(name)
@@ -263,20 +258,6 @@ def _house(report: Report) -> str:
         said += f" Scale step: {studio.scale_step}."
     said += "".join(f" {note}" for note in studio.notes)
     return ", ".join(parts) + "." + said
-
-
-def _pair(line: WeightLine) -> tuple[str, str]:
-    return f"{line.grams:.2f}", f"{line.ounces:.3f}"
-
-
-def _adds_up(lines: Iterable[WeightLine], whole: WeightLine) -> bool:
-    """Whether both columns add up as they are shown."""
-    shown = zip(*map(_pair, lines), strict=True)
-    return all(add_up(column, total) for column, total in zip(shown, _pair(whole), strict=True))
-
-
-def _times(line: WeightLine, pieces: int) -> WeightLine:
-    return WeightLine(line.name, line.grams * pieces, line.ounces * pieces, line.how)
 
 
 EXPORTER = Exporter("text", "For a terminal or a plain file, within 80 columns", render, ".txt")

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 
+import attrs
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -14,7 +15,7 @@ from kit import GROUND
 
 import felt_engine
 from felt_engine import Sheet
-from felt_engine.plain_text import ROUNDED, add_up, plain, unheeded_json, visible, wrapped
+from felt_engine.plain_text import ROUNDED, plain, unheeded_json, visible, wrapped
 
 HEEDED = re.compile(r"^\s*::|##\w*\[")
 """What runners heed in a line: GitHub Actions ``::`` behind any blanks and ``##[`` anywhere, Azure
@@ -113,5 +114,19 @@ layers:
     assert " ".join(ROUNDED.split()) in " ".join(said.split())
 
 
-def test_figures_add_up_as_they_are_shown() -> None:
-    assert add_up(["0.1", "0.2"], "0.3") and not add_up(["0.705", "0.705"], "1.411")
+def test_columns_that_add_up_as_they_are_shown_need_no_word() -> None:
+    table = felt_engine.look(GROUND, name="a.yaml").weights
+    assert table is not None
+    one = attrs.evolve(table.by_lot[0], grams=20.0, ounces=0.70548)
+    two = attrs.evolve(one, grams=40.0, ounces=1.41096)
+    same = (one, one)
+    table = attrs.evolve(table, by_layer=same, by_lot=same, by_fibre=same, piece=two, pieces=1)
+    assert [line.shown for line in (one, two)] == [("20.00", "0.705"), ("40.00", "1.411")]
+    assert not table.adds_up
+    ounce = attrs.evolve(one, grams=28.35, ounces=1.0)
+    right = attrs.evolve(table, by_layer=(ounce,), by_lot=(ounce,), by_fibre=(ounce,), piece=ounce)
+    assert right.adds_up
+    three = attrs.evolve(ounce, grams=85.049, ounces=3.0)
+    several = attrs.evolve(right, pieces=3, all_pieces=three)
+    assert several.by_lot_in_all[0].shown == ("85.05", "3.000") and several.adds_up
+    assert not attrs.evolve(several, all_pieces=attrs.evolve(three, grams=85.04)).adds_up

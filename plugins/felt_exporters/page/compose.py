@@ -10,7 +10,7 @@ import jinja2
 from markupsafe import Markup
 
 from felt_engine import Drawing, DrawnFace, Report, WeightLine
-from felt_engine.plain_text import ROUNDED, add_up, plain
+from felt_engine.plain_text import ROUNDED, plain
 from felt_exporters.page import svg
 from felt_exporters.page.parts import parts
 
@@ -98,7 +98,8 @@ def _recipe(report: Report) -> dict[str, Any]:
         "faces": faces, "tiles": tiles, "letters": _letters(report),
         "swatches": drawing.swatches if drawing else (),
         "definitions": Markup(svg.definitions(drawing)) if drawing else "",
-        "weights": _weights(report), "rounded": _rounded(report),
+        "weights": _weights(report),
+        "rounded": "" if report.weights is None or report.weights.adds_up else ROUNDED,
     }  # fmt: skip
 
 
@@ -109,32 +110,9 @@ def _weights(report: Report) -> list[tuple[str, list[tuple[WeightLine, str, str]
         return []
     groups = [("By layer, bottom to top", table.by_layer), ("By lot", table.by_lot)]
     if table.pieces > 1:
-        times = table.pieces
-        several = [
-            WeightLine(w.name, w.grams * times, w.ounces * times, f"{w.how}, x {times}")
-            for w in table.by_lot
-        ]
-        groups.append((f"By lot, all {times} pieces", tuple(several)))
+        groups.append((f"By lot, all {table.pieces} pieces", table.by_lot_in_all))
     groups.append(("By fibre", table.by_fibre))
-    return [
-        (title, [(line, f"{line.grams:.2f}", f"{line.ounces:.3f}") for line in lines])
-        for title, lines in groups
-    ]
-
-
-def _rounded(report: Report) -> str:
-    """What to say of the tables of weights where a column misses its sum."""
-    table = report.weights
-    if table is None:
-        return ""
-    groups = dict(_weights(report))
-    wholes = [table.all_pieces if ", all " in title else table.piece for title in groups]
-    right = all(
-        add_up([row[1] for row in lines], f"{whole.grams:.2f}")
-        and add_up([row[2] for row in lines], f"{whole.ounces:.3f}")
-        for lines, whole in zip(groups.values(), wholes, strict=True)
-    )
-    return "" if right else ROUNDED
+    return [(title, [(line, *line.shown) for line in lines]) for title, lines in groups]
 
 
 def _letters(report: Report) -> dict[str, str]:
