@@ -207,8 +207,13 @@ class Plugins:
         lacking = [name for name in HOOKS if name not in marked and hasattr(module, name)]
         if lacking or not marked:
             self.manager.unregister(name=label)
-            what = lacking[0] if lacking else "it has no hook, such as felt_engine_rules;"
-            raise ValueError(f"{what} lacks its mark: put @felt_engine.hook above the function")
+            if lacking:
+                mend = "put @felt_engine.hook above the function"
+                raise ValueError(f"{lacking[0]} lacks its mark: {mend}")
+            raise ValueError(
+                "it has no hook: put @felt_engine.hook above a function felt_engine_rules that "
+                "returns a tuple of rules; of a package, name the whole folder"
+            )
         self.packages[label] = (package, version)
 
     def note(self, what: str, package: str, version: str, error: BaseException) -> None:
@@ -321,8 +326,11 @@ def _called(one: object) -> str:
 def _rule_files(path: str) -> Iterator[str]:
     """The file itself, the package itself, or the rule files in a folder, sorted.
 
+    A package's ``__init__.py`` stands for the package.
     Names that begin with ``_``, ``.`` or ``test_``, and ``conftest.py``, are no rule files.
     """
+    if os.path.basename(path) == "__init__.py":
+        path = os.path.dirname(path) or os.curdir
     if not os.path.isdir(path) or os.path.isfile(os.path.join(path, "__init__.py")):
         yield path
         return

@@ -24,10 +24,10 @@ def _plain(name: str) -> str:
     return " ".join(name.lower().replace("_", " ").replace("-", " ").split())
 
 
-def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
+def did_you_mean(word: str, known: Iterable[str], otherwise: str, cutoff: float = 0.6) -> str:
     """A sentence that names the nearest known name, or what to do instead."""
     names = sorted(known)
-    close = nearest(word, names)
+    close = nearest(word, names, cutoff)
     if close:
         return f'write "{close}", if that is meant{unlike(word, close)}'
     return otherwise

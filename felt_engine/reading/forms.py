@@ -15,7 +15,7 @@ from felt_engine.model.amount import (
     Warmth,
 )
 from felt_engine.reading import words
-from felt_engine.reading.offers import any_of, if_meant, offer
+from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import (
     END,
     NOT_ZERO,
@@ -124,6 +124,11 @@ def _mend_direction(text: str) -> str:
     hints = {
         "vertical": "north-south", "up and down": "north-south",
         "north": "north-south", "south": "north-south", "horizontal": "east-west",
+        "northeast": "northeast-southwest", "southwest": "northeast-southwest",
+        "northwest": "northwest-southeast", "southeast": "northwest-southeast",
+        "ne": "northeast-southwest", "sw": "northeast-southwest", "n": "north-south",
+        "nw": "northwest-southeast", "se": "northwest-southeast", "s": "north-south",
+        "e": "east-west", "w": "east-west",
         "sideways": "east-west", "across": "east-west",
         "east": "east-west", "west": "east-west",
         "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
@@ -131,8 +136,9 @@ def _mend_direction(text: str) -> str:
     }  # fmt: skip
     if plain in ("lengthwise", "lengthways", "crosswise", "widthwise"):
         return "write north-south (away from you) or east-west, whichever way that is on the table"
-    if plain in hints:
-        return any_of(hints[plain].split(" or "), ", if that is meant")
+    hinted = hints.get(plain) or hints.get(plain.replace("-", ""))
+    if hinted:
+        return any_of(hinted.split(" or "), ", if that is meant")
     turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)
     if turned:
         text = f"bearing {turned[1]}°"
@@ -185,7 +191,8 @@ def _mend_colour(text: str) -> str:
     from felt_engine.suggest import did_you_mean
 
     other = 'give it as "#rrggbb" in quotes; the dyer\'s own name can go under shade'
-    return did_you_mean(text.lower().replace(" ", ""), CSS_COLOURS, other)
+    word = text.lower().replace(" ", "").replace("-", "").replace("_", "")
+    return did_you_mean(word, CSS_COLOURS, other, cutoff=0.75 if word == text.lower() else 0.85)
 
 
 def _quick_colour(text: str) -> Colour | None:
@@ -232,7 +239,10 @@ def _mend_share(text: str) -> str:
         tidy = in_plain_signs(text)
         if tidy != text and re.fullmatch(rf"{NUMBER} ?(?:%|parts?)", tidy):
             return any_of([tidy])
-        return "" if "%" in text else _explained("weight", text)
+        if re.fullmatch(r"0+(?:[.,]0+)? ?(?:%|parts?)", text):
+            return "write a share above nothing, or leave the lot out"
+        mend = "" if "%" in text else _explained("weight", text)
+        return mend if isinstance(mend, Offer) or not mend.startswith("units known") else ""
     return any_of([f"{match[1]} %"] if match[2] else [f"{match[1]} %", f"{match[1]} parts"])
 
 
@@ -302,6 +312,28 @@ SHRINKAGE = Form(
     lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
 )
 
+_COINS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD"), "¥": ("JPY", "CNY"),
+          "kr": ("SEK", "NOK", "DKK"), "fr": ("CHF",), "zł": ("PLN",)}  # fmt: skip
+"""Signs and short words for money, and the codes of ISO 4217 that they may stand for."""
+
+
+def _mend_price(text: str) -> str:
+    found = re.fullmatch(
+        rf"(\D{{0,4}}?) ?({NUMBER}) ?([^\d/.,]{{0,9}}?)\.? ?(?:(?:/|\bper\b|\ba\b) ?([^/]{{1,20}}))?",
+        text,
+    )
+    if found is None:
+        return ""
+    before, figure, behind, weight = found.groups()
+    sign = (before or behind).strip().rstrip(".").lower()
+    codes = _COINS.get(sign, (sign.upper(),) if re.fullmatch("[a-z]{3}", sign) else ())
+    if not weight:
+        return f"say what weight it buys: {figure} {codes[0] if codes else 'EUR'} per 100 g"
+    if not codes:
+        return f"say the currency too, in its three letters: {figure} EUR per {weight}"
+    return any_of([f"{figure} {code} per {weight.strip()}" for code in codes], ", if that is meant")
+
+
 PRICE = Form(
     "price",
     lambda: (
@@ -311,6 +343,7 @@ PRICE = Form(
     lambda m: Price(m.string, number(m[1]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
     "4.80 EUR per 100 g",
     "a price by weight, with the three letters of the currency: 4.80 EUR per 100 g",
+    _mend_price,
 )
 
 
@@ -338,6 +371,9 @@ def _mend_fineness(text: str) -> str:
     if re.fullmatch(r"[0-9]{1,2}([.][0-9]{1,3})?", text):
         coarse = offer(f"write {text}s, if a count grade is meant", f"{text}s")
         return any_of([f"{text} um"]) if float(text) < 40 else coarse
+    two = re.fullmatch(r"([1-9][0-9]{1,2})['’]?s? ?(?:/|-|–|to) ?([1-9][0-9]{1,2})['’]?s", text)
+    if two:
+        return any_of([f"{two[1]}s", f"{two[2]}s"])
     count = re.fullmatch(r"([1-9][0-9]{1,2}) ?['’]? ?[sS]", text)
     return any_of([f"{count[1]}s"]) if count else _explained("fineness", text)
 
@@ -353,10 +389,19 @@ FINENESS = Form(
 )
 
 
+BOILING = 373.15 + 1e-9
+"""No open water is warmer, K."""
+
+
 def _warmth(match: re.Match[str]) -> Warmth:
     if match.string in words.WATER:
         return Warmth(match.string)
-    return Warmth(match.string, parse("temperature", match.string).si)
+    heat = parse("temperature", match.string)
+    if heat.si > BOILING:
+        figure = match.string.rstrip("°CF ")
+        mend = if_meant(f"{figure} °F") if heat.unit.endswith("C") else "check the figure"
+        raise Refused("water up to 100 °C (212 °F)", mend, kind="limit")
+    return Warmth(match.string, heat.si)
 
 
 def _mend_warmth(text: str) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
 from felt_engine.model.layup import Layer, Placement
-from felt_engine.model.piece import Zone
+from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe
 from felt_engine.reading import bounds
@@ -221,6 +222,17 @@ def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
             "a piece on the table",
             "write wraps, if that is meant",
         )
+    for key, turn in (("wraps", layer.wraps), ("turned in", layer.turned_in)):
+        if turn and turn.si > _half(recipe.piece):
+            yield (
+                f"{at}/{key}", f'"{turn.text}"', "at most half of the piece's shorter side",
+                "check the figure and its unit",
+            )  # fmt: skip
+
+
+def _half(piece: Piece) -> float:
+    """Half of the shorter side of the laid-out size, m; infinity where none is known."""
+    return min(piece.sides) / 2 if piece.laid_out or piece.corners else math.inf
 
 
 def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:

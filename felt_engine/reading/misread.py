@@ -79,6 +79,9 @@ def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
     told = text.strip()
     if len(told) > LONGEST and not re.search(r"[^0-9.,]", told[:LONGEST]):
         return Refused(expected, "write it in at most 7 figures, and 6 behind the point")
+    single = " ".join(told.split())
+    if single != text and len(single) <= LONGEST and reads(wanted, single):
+        return Refused(expected, offer(f"write {single}, with no other blanks", single))
     return Refused(expected, _mend(wanted, told[:LONGEST]))
 
 
@@ -98,6 +101,18 @@ def mixed_sum(parts: list[str], refused: Refused) -> Refused:
     big, small = f"{parts[0]} {parts[1]}", f"{parts[2]} {parts[3]}"
     sums = [f"{big} {text}" if last else f"{text} {small}" for text in texts]
     return Refused(refused.expected, any_of(sums) if sums else refused.mend, refused.kind)
+
+
+def carried(kind: str, parts: list[str]) -> Refused:
+    """Why ``1 lb 17 oz`` is refused: the second figure comes to one of the first, or more."""
+    units, (first, big, second, small) = UNITS[kind], parts
+    each = round(units[big] / units[small])
+    more, rest = divmod(number(second, small), each)
+    left = f"{rest:.6f}".rstrip("0").rstrip(".")
+    told = [(f"{number(first, big) + more:g}", big), (left, small)]
+    whole = " ".join(f"{n}{' ' * u[0].isalpha()}{u}" for n, u in told if n != "0")
+    expected = f"less than {each} {small} beside the {big}"
+    return Refused(expected, if_meant(whole), kind="limit")
 
 
 def _mend(kinds: tuple[str, ...], text: str) -> str:

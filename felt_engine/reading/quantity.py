@@ -204,7 +204,7 @@ def parse(kind: str, text: str) -> Amount:
     units = UNITS[kind]
     parts = [part for part in match.groups() if part is not None]
     try:
-        si = sum(number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True))
+        each = [number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True)]
     except Refused as refused:
         if len(parts) == 2:
             raise
@@ -212,6 +212,11 @@ def parse(kind: str, text: str) -> Amount:
 
         raise mixed_sum(parts, refused) from None
     unit = parts[-1]
+    if len(parts) > 2 and each[1] >= units[parts[1]] * (1 - 1e-9):
+        from felt_engine.reading.misread import carried
+
+        raise carried(kind, parts)
+    si = sum(each)
     if kind == "temperature":
         si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9
     low, high, words = bounds.RANGES[kind]

@@ -98,9 +98,11 @@ def test_a_folder_that_is_a_package_is_loaded_whole(tmp_path: Path) -> None:
         "    return import_module(f'{__name__}.one').felt_engine_rules()\n",
         encoding="utf-8",
     )
-    engine = Engine(rule_files=package)
-    assert tips(engine) == ["from one"]
-    assert engine.rule_book.get("one-rule").owner == "harbour_rules"  # type: ignore[union-attr]
+    for named in (package, package / "__init__.py"):
+        engine = Engine(rule_files=named)
+        assert tips(engine) == ["from one"]
+        owner = engine.rule_book.get("one-rule").owner  # type: ignore[union-attr]
+        assert owner == "harbour_rules"
 
 
 def test_a_rule_file_is_read_anew_and_leaves_nothing_behind(tmp_path: Path) -> None:

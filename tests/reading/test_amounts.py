@@ -212,7 +212,7 @@ def test_refused_with_a_hint(kind: str, text: str, hint: str) -> None:
 
 _OFFER = re.compile(
     r"(?:write it in one unit:|write|say the unit:) ([0-9½].*?)(?: or ([0-9½].*?))?"
-    r"(?:, if that is meant|, whichever you mean| alone;.*|)"
+    r"(?:, if that is meant|, whichever you mean|, with no other blanks| alone;.*|)"
 )
 
 
