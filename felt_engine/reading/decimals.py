@@ -7,12 +7,9 @@ from collections.abc import Iterator
 
 from felt_engine.model.place import join
 from felt_engine.reading.names import Slip
+from felt_engine.reading.shape import Form, Kind, ListOf, MapOf, Quantity, Record
 from felt_engine.reading.tree import Node
 
-_KEYS = {
-    "amount", "laid out", "finished", "size", "width", "from", "to", "past", "short", "price",
-    "tuft", "scale step",
-}  # fmt: skip
 _COMMA = r"(?<![\d.,])\d+,\d+(?![\d.,])"
 _POINT = r"(?<![\d.,])[1-9]\d{0,2}\.\d{3}(?![\d.,])"
 
@@ -24,7 +21,7 @@ def mixed(text: str) -> bool:
 
 def doubtful(tree: Node) -> Iterator[Slip]:
     """Figures with three digits behind a point, beside others with a decimal comma."""
-    for node, pointer in _figures(tree, "", False) if in_commas(tree) else ():
+    for node, pointer in _figures(tree) if in_commas(tree) else ():
         match = re.search(_POINT, node.text)
         if match:
             whole, part = match[0].split(".")
@@ -38,19 +35,30 @@ def doubtful(tree: Node) -> Iterator[Slip]:
 
 def in_commas(tree: Node) -> bool:
     """Whether any figure has a decimal comma."""
-    return any(re.search(_COMMA, node.text) for node, _ in _figures(tree, "", False))
+    return any(re.search(_COMMA, node.text) for node, _ in _figures(tree))
 
 
-def _figures(node: Node, pointer: str, figure: bool) -> Iterator[tuple[Node, str]]:
-    if node.kind == "map":
-        for key, value in node.pairs:
-            if key.kind == "text":
-                yield from _figures(value, pointer + join(key.text), key.text in _KEYS)
-    elif node.kind == "list":
+def _figures(tree: Node) -> Iterator[tuple[Node, str]]:
+    """What stands where a recipe has figures."""
+    from felt_engine.reading.recipe_shape import RECIPE
+
+    return _below(RECIPE, tree, "")
+
+
+def _below(kind: Kind, node: Node, pointer: str) -> Iterator[tuple[Node, str]]:
+    """The texts in a value of this kind that are quantities, or are made of them."""
+    if isinstance(kind, (Quantity, Form)):
+        if node.kind == "text":
+            yield node, pointer
+    elif isinstance(kind, ListOf) and node.kind == "list":
         for number, item in enumerate(node.items):
-            yield from _figures(item, pointer + join(number), figure)
-    elif figure and node.kind == "text":
-        yield node, pointer
+            yield from _below(kind.item, item, pointer + join(number))
+    elif isinstance(kind, (Record, MapOf)) and node.kind == "map":
+        for key, value in node.pairs:
+            if isinstance(kind, MapOf):
+                yield from _below(kind.item, value, pointer + join(key.text))
+            elif key.text in kind.fields:
+                yield from _below(kind.fields[key.text].kind, value, pointer + join(key.text))
 
 
 def with_commas(text: str) -> str:

@@ -40,6 +40,19 @@ def test_what_can_mean_but_one_thing_is_read(one: str, other: str) -> None:
     assert len(felt_engine.load(two(one, other), name="panel.yaml").layers) == 2
 
 
+@pytest.mark.parametrize("parts", [
+    'zones: {sky: {shape: round, size: 9 cm, at: "12.500 cm east, 8 cm north"}}',
+    "zones: {sky: {shape: polygon, corners: [\"0 cm east, 0 cm north\", \"12.500 cm east, 0 cm north\", "
+    '"0 cm east, 9 cm north"]}}',
+    "blends: {mix: {white: 12.500 g}}", "tools: {mat: 60 x 12.500 cm}",
+    "totals: [{amount: 12.500 g, per: piece}]", "work: [{do: rub, for: 12.500 min}]",
+])  # fmt: skip
+def test_figures_are_looked_at_wherever_a_recipe_has_them(parts: str) -> None:
+    """By the format itself, not by a list of keys."""
+    (one,) = problems(f"{two('5 g', '15,5 g')}{parts}\n")
+    assert "12.500" in one.found and "with decimal commas" in one.found, one
+
+
 def test_titles_and_notes_are_no_figures() -> None:
     text = two("12.500 g", "15.5 g").replace("Panel", "'Panel, 1,5 times'") + "note: 3,5 g more\n"
     assert len(felt_engine.load(text, name="panel.yaml").layers) == 2
