@@ -35,12 +35,12 @@ def mark(parts: Iterable[str | bytes]) -> str:
 def of_path(path: str) -> str:
     """The mark of a file's bytes, or of all files in a folder with their names; OSError if unread."""
     if not os.path.isdir(path):
-        return mark((_bytes(path),))
-    return mark(part for name, file in _files(path) for part in (name, _bytes(file)))
+        return mark((bytes_of(path),))
+    return mark(part for name, file in _files(path) for part in (name, bytes_of(file)))
 
 
 def _files(folder: str) -> Iterator[tuple[str, str]]:
-    """All files below a folder, by their names within it and by their paths; links to folders aside."""
+    """All regular files below a folder, by names within it and by paths; links to folders aside."""
     waiting = [("", folder)]
     while waiting:
         within, path = waiting.pop()
@@ -53,17 +53,29 @@ def _files(folder: str) -> Iterator[tuple[str, str]]:
             if entry.is_dir():
                 if entry.name != "__pycache__" and not entry.is_symlink():
                     waiting.append((f"{within}{entry.name}/", entry.path))
-            elif not entry.name.endswith((".pyc", ".pyo")):
+            elif entry.is_file() and not entry.name.endswith((".pyc", ".pyo")):
                 yield within + entry.name, entry.path
 
 
-def _bytes(file: str) -> bytes:
-    handle = os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))
+_READ = 16_384
+"""Bytes that are read at once: more than most recipes have, so that one call does."""
+
+_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+def bytes_of(path: str, longest: float = float("inf")) -> bytes:
+    """The bytes of a regular file. OSError for anything else, and for what is longer than that."""
+    handle = os.open(path, _AT_ONCE)
     try:
-        pieces = []
-        while piece := os.read(handle, 1 << 18):
-            pieces.append(piece)
-        return b"".join(pieces)
+        data = os.read(handle, _READ)
+        if data and len(data) < _READ:
+            return data
+        found = os.fstat(handle)
+        if found.st_mode & 0o170000 != 0o100000:
+            raise OSError("it is no ordinary file")
+        if found.st_size > longest:
+            raise OSError("it is far too long")
+        return data + os.read(handle, found.st_size + 1)
     finally:
         os.close(handle)
 

@@ -355,7 +355,8 @@ def _from_file(path: str) -> object:
     folder = path if os.path.isdir(path) else None
     file = os.path.join(path, "__init__.py") if folder else path
     if not os.path.isfile(file):
-        raise FileNotFoundError("there is no file of this name")
+        found = os.path.lexists(file)
+        raise OSError("it is no ordinary file" if found else "there is no file of this name")
     name = "felt_engine_rule_file_" + re.sub(r"\W", "_", os.path.abspath(path))
     spec = importlib.util.spec_from_file_location(
         name, file, loader=Loader(name, file),

@@ -14,6 +14,7 @@ from felt_engine import kept as _kept
 from felt_engine import marks
 from felt_engine.beside import studio_beside
 from felt_engine.cli.engines import files_in, folders_of, made_from
+from felt_engine.marks import bytes_of
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from felt_engine.kept import Kept
 
 Output = tuple[str, "str | None"]
+
+LONGEST = 16_000_000
+"""The longest file of which an answer is kept, bytes; what is read has far less."""
 
 
 class WholeRun:
@@ -65,19 +69,20 @@ class WholeRun:
             yield marks.of_path(path)
         if call.known:
             yield repr((os.getcwd(), self.known.away()))
-            yield _bytes(call.known)
+            yield bytes_of(call.known, LONGEST)
         if call.studio is not None and call.studio != "none":
-            yield _bytes(call.studio)
+            yield bytes_of(call.studio, LONGEST)
         else:
             for folder in folders_of(self.given.files) if call.studio is None else ():
                 found = studio_beside(os.path.join(folder, ""))
                 yield repr((folder, found))
-                yield _bytes(found) if found else b""
+                yield bytes_of(found, LONGEST) if found else b""
         for path, file in self.given.files:
             yield f"{path}\0{file}"
             if file in self.given.outside:
                 continue
-            yield self.given.bytes if file == self.given.called else _bytes(file) if file else b""
+            given = file == self.given.called
+            yield self.given.bytes if given else bytes_of(file, LONGEST) if file else b""
 
     def told(self) -> int | None:
         """Write the answer that is kept, and return its exit status; ``None`` if there is none."""
@@ -126,26 +131,3 @@ class WholeRun:
             ],
         }
         self.kept.keep_answer(self.key, answer)
-
-
-_READ = 16_384
-"""Bytes that are read at once: more than most recipes have, so that one call does."""
-
-_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-
-
-def _bytes(path: str) -> bytes:
-    """The bytes of a regular file. OSError for anything else, ValueError if it is far too long."""
-    handle = os.open(path, _AT_ONCE)
-    try:
-        data = os.read(handle, _READ)
-        if data and len(data) < _READ:
-            return data
-        found = os.fstat(handle)
-        if found.st_mode & 0o170000 != 0o100000:
-            raise OSError
-        if found.st_size > 16_000_000:
-            raise ValueError
-        return data + os.read(handle, found.st_size + 1)
-    finally:
-        os.close(handle)

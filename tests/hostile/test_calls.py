@@ -117,6 +117,10 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "rules of a folder that is gone": (["rules", "--rule-file", "gone/"], 2, "no rule file"),
     "a rule file that is a recipe": (["check", "right.yaml", "--rule-file", "right.yaml"], 3, ""),
     "a rule file that is a pipe": (["check", "right.yaml", "--rule-file", "pipe.yaml"], 3, "pipe.yaml, from pipe.yaml"),
+    "a rule file that is a pipe, and kept results": (
+        ["check", "right.yaml", "--rule-file", "pipe.yaml", "--keep", "k"], 3, "no ordinary file"),
+    "a rule file that never ends, and kept results": (
+        ["check", "right.yaml", "--rule-file", "/dev/zero", "--keep", "k"], 3, "no ordinary file"),
     "rules of no studio": (["rules", "thin-layer", "--studio", "gone.yaml"], 2, "no file of this name"),
     "two rules": (["rules", "thin-layer", "halo-clash"], 2, "halo-clash"),
     "a plugin outside": (["new-plugin", "../evil"], 2, "small letters"),
