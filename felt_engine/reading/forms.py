@@ -134,9 +134,12 @@ def _mend_direction(text: str) -> str:
         "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
         "spiral": "around", "none": "random", "outwards": "radial",
     }  # fmt: skip
-    if plain in ("lengthwise", "lengthways", "crosswise", "widthwise"):
+    if plain in ("lengthwise", "lengthways", "crosswise", "crossways", "widthwise"):
         return "write north-south (away from you) or east-west, whichever way that is on the table"
-    hinted = hints.get(plain) or hints.get(plain.replace("-", ""))
+    ways = re.fullmatch("(left|right|east|west)-(left|right|east|west)", plain)
+    if re.fullmatch("(top|bottom|near|far|front|back)-(top|bottom|near|far|front|back)", plain):
+        plain = "north"
+    hinted = "east-west" if ways else hints.get(plain) or hints.get(plain.replace("-", ""))
     if hinted:
         return any_of(hinted.split(" or "), ", if that is meant")
     turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)
@@ -146,7 +149,8 @@ def _mend_direction(text: str) -> str:
     from felt_engine.suggest import did_you_mean
 
     known = [*words.COMPASS, "random", "radial", "around"]
-    return did_you_mean(plain, known, "write a bearing, clockwise from the far edge: bearing 30°")
+    other = "write a bearing, clockwise from the far edge: bearing 30°"
+    return did_you_mean(plain, known, other, cutoff=0.75)
 
 
 def _quick_direction(text: str) -> Direction | None:
@@ -312,8 +316,11 @@ SHRINKAGE = Form(
     lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
 )
 
-_COINS = {"€": ("EUR",), "£": ("GBP",), "$": ("USD", "CAD", "AUD"), "¥": ("JPY", "CNY"),
-          "kr": ("SEK", "NOK", "DKK"), "fr": ("CHF",), "zł": ("PLN",)}  # fmt: skip
+_COINS = {
+    "€": ("EUR",), "euro": ("EUR",), "euros": ("EUR",), "£": ("GBP",), "us$": ("USD",),
+    "$": ("USD", "CAD", "AUD"), "c$": ("CAD",), "a$": ("AUD",), "nz$": ("NZD",),
+    "¥": ("JPY", "CNY"), "kr": ("SEK", "NOK", "DKK"), "fr": ("CHF",), "zł": ("PLN",),
+}  # fmt: skip
 """Signs and short words for money, and the codes of ISO 4217 that they may stand for."""
 
 
@@ -322,15 +329,15 @@ def _mend_price(text: str) -> str:
         rf"(\D{{0,4}}?) ?({NUMBER}) ?([^\d/.,]{{0,9}}?)\.? ?(?:(?:/|\bper\b|\ba\b) ?([^/]{{1,20}}))?",
         text,
     )
-    if found is None:
+    if found is None or re.match("[-−–]", text):
         return ""
     before, figure, behind, weight = found.groups()
     sign = (before or behind).strip().rstrip(".").lower()
     codes = _COINS.get(sign, (sign.upper(),) if re.fullmatch("[a-z]{3}", sign) else ())
     if not weight:
-        return f"say what weight it buys: {figure} {codes[0] if codes else 'EUR'} per 100 g"
+        return "say what weight it buys, as in 4.80 EUR per 100 g"
     if not codes:
-        return f"say the currency too, in its three letters: {figure} EUR per {weight}"
+        return "say the currency in its three letters, as in 4.80 EUR per 100 g"
     return any_of([f"{figure} {code} per {weight.strip()}" for code in codes], ", if that is meant")
 
 

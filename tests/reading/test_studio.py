@@ -187,7 +187,7 @@ SLIPS: dict[str, tuple[str, int, int, str, str, str]] = {
     "package": ("plugins as of: {tide-rule: 1.0}", 2, 28, 'the package "tide-rule"',
                 "a package with rules: tide-rules", 'write "tide-rules"'),
     "price": ("prices: {mist: 4 per 100 g}", 2, 16, '"4 per 100 g"', "three letters",
-              "4 EUR per 100 g"),
+              "4.80 EUR per 100 g"),
     "stock": ("stock: {mist: 250}", 2, 15, '"250"', "a weight such as 12 g", "say the unit"),
     "format": ("format: 2", 2, 9, '"2"', "a whole number from 1 to 1", "check the number"),
     "fibre field": ("fibres: {dune: {fineness: 20 um, shade: red}}", 2, 34, 'the key "shade"',
