@@ -35,6 +35,15 @@ class Borders:
     outer: tuple[float, ...]
 
 
+@attrs.frozen(eq=False, repr=False)
+class Blobs:
+    """Parts that hang together: their region's number and m² by their own; what they share, m."""
+
+    regions: tuple[int, ...]
+    sizes: tuple[float, ...]
+    shared: Pairs
+
+
 def cells_of(regions: Sequence[Region]) -> tuple[Cell, ...]:
     """The patches of all regions of one face, with their region's number."""
     return tuple((number, patch) for number, one in enumerate(regions) for patch in one.patches)
@@ -58,6 +67,37 @@ def borders_of(count: int, cells: Sequence[Cell], touches: Iterable[Touch]) -> B
             around[number] -= length
     kept = {pair: length for pair, length in sorted(shared.items()) if pair[0] != pair[1]}
     return Borders(kept, tuple(max(0.0, left) for left in around))
+
+
+def blobs_of(cells: Sequence[Cell], touches: Iterable[Touch]) -> Blobs:
+    """The parts of regions that hang together: each region's own, whatever they were cut into."""
+    of = list(range(len(cells)))
+
+    def root(k: int) -> int:
+        while of[k] != k:
+            of[k] = of[of[k]]
+            k = of[k]
+        return k
+
+    between = []
+    for touch in touches:
+        one, two, _ = touch
+        if cells[one][0] == cells[two][0]:
+            of[root(one)] = root(two)
+        else:
+            between.append(touch)
+    numbers: dict[int, int] = {}
+    sizes: list[float] = []
+    for cell, (_, patch) in enumerate(cells):
+        number = numbers.setdefault(root(cell), len(numbers))
+        if number == len(sizes):
+            sizes.append(0.0)
+        sizes[number] += patch.area
+    shared: Pairs = {}
+    for one, two, length in between:
+        _add(shared, numbers[root(one)], numbers[root(two)], length)
+    regions = tuple(cells[cell][0] for cell in numbers)
+    return Blobs(regions, tuple(sizes), shared)
 
 
 def outer_length(patches: Sequence[Patch]) -> float:

@@ -11,7 +11,15 @@ from collections.abc import Mapping, Sequence
 import attrs
 
 from felt_engine.analysis import stack
-from felt_engine.analysis.borders import Cell, Touch, borders_of, cells_of, touches_of
+from felt_engine.analysis.borders import (
+    Blobs,
+    Cell,
+    Touch,
+    blobs_of,
+    borders_of,
+    cells_of,
+    touches_of,
+)
 from felt_engine.analysis.geometry import Box, Polygon
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
@@ -191,6 +199,21 @@ class FaceBuild:
     def touches(self) -> tuple[Touch, ...]:
         """Which of these patches touch, and along how much, m."""
         return touches_of(self.cells)
+
+    @lazy
+    def zones_by_layer(self) -> dict[int, dict[int, set[str]]]:
+        """By the numbers of a layer and of a place: the zones that the layer has there."""
+        found: dict[int, dict[int, set[str]]] = {}
+        for number, place in enumerate(self.places):
+            for laid in place.stack:
+                here = found.setdefault(laid.key[0], {})
+                here.setdefault(number, set()).add(laid.placement.zone)
+        return found
+
+    @lazy
+    def blobs(self) -> Blobs:
+        """The parts of its places that hang together, and along how much they touch."""
+        return blobs_of(self.cells, self.touches)
 
     @lazy
     def _borders(self) -> tuple[tuple[Border, ...], dict[int, float], dict[int, float]]:

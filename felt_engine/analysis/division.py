@@ -9,14 +9,16 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import accumulate
 
 import attrs
 
-from felt_engine.analysis.build import Place
+from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.geometry import Box, Polygon, bounds
 from felt_engine.analysis.migration import DEPTH_FACTOR, bridge_share
 from felt_engine.analysis.stack import Laid, areal
 from felt_engine.model.recipe import Recipe
+from felt_engine.value import kept
 
 MOSTLY_LOOSE = 0.5
 """A run begins and ends with layers of which less than this part of the coverage felts."""
@@ -91,35 +93,54 @@ def _bridged(cover: float, wool: float, depth: float, is_closed: bool) -> float:
     return across + (1 - across) * wool
 
 
-def runs(leaf: Sequence[Laid], depth: float, skin: float) -> list[Run]:
+def runs(leaf: Sequence[Laid], depth: float, skin: float, enough: float = math.inf) -> list[Run]:
     """The runs between felting layers of a leaf that share no layer, worst bridged first.
 
-    ``skin`` is the least coverage of felting fibre that counts as a layer on either side.
+    ``skin`` is the least coverage of felting fibre that counts as a layer on either side. Runs of
+    which ``enough`` is bridged at this depth are left out.
     """
-    found: list[Run] = []
-    for run in sorted(_runs(leaf, skin), key=lambda r: (r.bridged(depth), len(r.layers))):
-        if not any(laid is other for laid in run.layers for one in found for other in one.layers):
-            found.append(run)
-    return found
+    found: list[tuple[int, int]] = []
+    for _, _, first, last in sorted(_candidates(leaf, depth, skin, enough)):
+        if all(last < start or first > end for start, end in found):
+            found.append((first, last))
+    return [_run(leaf, first, last) for first, last in found]
 
 
-def _runs(leaf: Sequence[Laid], skin: float) -> Iterator[Run]:
-    ends = [k for k, laid in enumerate(leaf) if laid.felting_share < MOSTLY_LOOSE or laid.is_closed]
+def _run(leaf: Sequence[Laid], first: int, last: int) -> Run:
+    layers = tuple(leaf[first : last + 1])
+    cover = wool = 0.0
+    for laid in layers:
+        cover += laid.coverage
+        wool += laid.coverage * laid.felting_share
+    return Run(layers, tuple(leaf[:first]), tuple(leaf[last + 1 :]), cover, wool / cover)
+
+
+def _candidates(
+    leaf: Sequence[Laid], depth: float, skin: float, enough: float
+) -> Iterator[tuple[float, int, int, int]]:
+    """Each run that begins and ends loose: its share bridged, its length, its first and last layer."""
+    covers = [laid.coverage for laid in leaf]
+    wools = [laid.coverage * laid.felting_share for laid in leaf]
+    sheets = [laid.is_closed for laid in leaf]
+    below = [0.0, *accumulate(wools)]
+    above = [0.0, *accumulate(reversed(wools))][::-1]
+    loose = [
+        shut or laid.felting_share < MOSTLY_LOOSE for laid, shut in zip(leaf, sheets, strict=True)
+    ]
+    ends = [k for k, one in enumerate(loose) if one and above[k + 1] >= skin]
     for first in ends:
-        below = tuple(leaf[:first])
-        if _felting(below) < skin:
+        if below[first] < skin:
             continue
         cover = wool = 0.0
-        for last in range(first, len(leaf)):
-            cover += leaf[last].coverage
-            wool += leaf[last].coverage * leaf[last].felting_share
-            above = tuple(leaf[last + 1 :])
-            if last in ends and _felting(above) >= skin:
-                yield Run(tuple(leaf[first : last + 1]), below, above, cover, wool / cover)
-
-
-def _felting(layers: Iterable[Laid]) -> float:
-    return sum(laid.coverage * laid.felting_share for laid in layers)
+        shut = False
+        for last in range(first, ends[-1] + 1):
+            cover += covers[last]
+            wool += wools[last]
+            shut = shut or sheets[last]
+            if loose[last] and (shut or wool < enough * cover):
+                share = _bridged(cover, wool / cover, depth, shut)
+                if share < enough:
+                    yield share, last - first, first, last
 
 
 def joins(leaf: Sequence[Laid], run: Run) -> bool:
@@ -137,10 +158,20 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
     meet round its edge. Only as closely as is asked: a figure up to ``least`` or from ``enough`` on
     may be too small, but lies on the right side of them.
     """
-    parts = [shape for place in cut for shape in place.shapes]
-    targets = [shape for place in joined for shape in place.shapes]
-    if cut and cut[0].face.name != "whole":
-        edge = cut[0].face.face.edge
+    if not cut:
+        return math.inf
+    sets = frozenset(cut), frozenset(joined)
+    return _far_on(cut[0].face, *sets, least, enough)
+
+
+@kept
+def _far_on(
+    face: FaceBuild, cut: frozenset[Place], joined: frozenset[Place], least: float, enough: float
+) -> float:
+    parts = [shape for place in face.places if place in cut for shape in place.shapes]
+    targets = [shape for place in face.places if place in joined for shape in place.shapes]
+    if face.name != "whole":
+        edge = face.face.edge
         sides = zip(edge, (*edge[1:], *edge[:1]), strict=True)
         targets += [((a, b), bounds((a, b))) for a, b in sides]
     if not parts or not targets:
@@ -150,7 +181,7 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
 
 
 class _Near:
-    """Shapes by the squares of a net that they touch, to find those near a point."""
+    """Shapes by the squares of a net, half a reach wide, that they touch: to find those near a point."""
 
     def __init__(
         self, shapes: Iterable[tuple[Polygon, Box]], about: Sequence[Box], reach: float
@@ -168,29 +199,42 @@ class _Near:
                     self.squares.setdefault((i, j), []).append((shape, box))
 
     def _at(self, length: float) -> int:
-        return math.floor(length / self.reach)
+        return math.floor(2 * length / self.reach)
 
-    def distance(self, x: float, y: float) -> float:
-        """From a point to the nearest shape; the reach if none is nearer than that."""
+    def nearest(self, x: float, y: float) -> tuple[float, Polygon]:
+        """The nearest shape and its distance from a point; the reach, and none, if all are farther."""
         column, row = self._at(x), self._at(y)
-        near: dict[int, tuple[float, Polygon]] = {}
+        least, square = self.reach, self.reach**2
+        found: Polygon = ()
+        east, north = 2 * x / self.reach - column, 2 * y / self.reach - row
+        across = (east + 1, east, 0.0, 1 - east, 2 - east)
+        deep = (north + 1, north, 0.0, 1 - north, 2 - north)
+        side = square / 4
         for i, j in SQUARES:
+            if (across[i + 2] ** 2 + deep[j + 2] ** 2) * side >= square:
+                continue
             for shape, (west, south, east, north) in self.squares.get((column + i, row + j), ()):
-                dx, dy = max(west - x, 0.0, x - east), max(south - y, 0.0, y - north)
-                near[id(shape)] = dx * dx + dy * dy, shape
-        least = self.reach
-        for square, shape in sorted(near.values()):
-            if square >= least * least:
-                break
-            least = min(least, _distance(x, y, shape))
-        return least
+                dx = west - x if x < west else x - east if x > east else 0.0
+                dy = south - y if y < south else y - north if y > north else 0.0
+                if dx * dx + dy * dy < square:
+                    far = _distance(x, y, shape)
+                    if far < least:
+                        least, square, found = far, far * far, shape
+        return least, found
 
 
-SQUARES = [(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+SQUARES = sorted(
+    ((i, j) for i in range(-2, 3) for j in range(-2, 3)), key=lambda at: math.hypot(*at)
+)
+"""The square, half as wide as the reach, that a point lies in, then those round it."""
 
 
 def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float) -> float:
-    """Branch and bound: a distance changes no faster than the point that it is taken from."""
+    """Branch and bound, by two bounds on how far any point of a part lies.
+
+    A distance changes no faster than the point that it is taken from; and the distance from one
+    convex shape is convex, so that no point of a part lies farther from it than one of its corners.
+    """
     best, tick = 0.0, 0
     queue: list[tuple[float, int, Polygon]] = []
     fresh = list(parts)
@@ -203,9 +247,11 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
         for corners in fresh:
             x = sum(at[0] for at in corners) / len(corners)
             y = sum(at[1] for at in corners) / len(corners)
-            far = near.distance(x, y)
+            far, shape = near.nearest(x, y)
             best = max(best, far)
             bound = far + max(math.dist((x, y), at) for at in corners)
+            if shape and bound > settled():
+                bound = min(bound, max(_distance(*at, shape) for at in corners))
             if bound > settled():
                 tick += 1
                 heapq.heappush(queue, (-bound, tick, corners))
@@ -232,11 +278,17 @@ def _mid(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
 def _distance(x: float, y: float, corners: Polygon) -> float:
     """From a point to a convex shape that runs anticlockwise, or to a line of two ends."""
     least, inside = math.inf, len(corners) > 2
-    for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
+    ax, ay = corners[-1]
+    for bx, by in corners:
         dx, dy, px, py = bx - ax, by - ay, x - ax, y - ay
+        ax, ay = bx, by
         if dx * py - dy * px < 0:
             inside = False
-        size = dx * dx + dy * dy
-        part = min(1.0, max(0.0, (px * dx + py * dy) / size)) if size else 0.0
-        least = min(least, (px - part * dx) ** 2 + (py - part * dy) ** 2)
+        size, along = dx * dx + dy * dy, px * dx + py * dy
+        if along > 0:
+            part = along / size if along < size else 1.0
+            px, py = px - part * dx, py - part * dy
+        square = px * px + py * py
+        if square < least:
+            least = square
     return 0.0 if inside else math.sqrt(least)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 import attrs
 
-from felt_engine.analysis.borders import Line, cells_of, touching
+from felt_engine.analysis.borders import Blobs, Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.layout import Region
 from felt_engine.analysis.patches import Patch
@@ -91,7 +91,8 @@ def _shared(one: Place, two: Place) -> float:
 
 def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     """The gaps between zones of a layer (numbered from 0), in no order that means anything."""
-    zones = [_zones_of(place, layer) for place in face.places]
+    here = face.zones_by_layer.get(layer, {})
+    zones = [here.get(number, set()) for number in range(len(face.places))]
     if len(set().union(*zones)) < 2:
         return ()
     found = []
@@ -104,13 +105,9 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
     return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
 
 
-def _zones_of(place: Place, layer: int) -> set[str]:
-    return {laid.placement.zone for laid in place.stack if laid.key[0] == layer}
-
-
 @attrs.define(eq=False)
 class _Part:
-    """Patches without a layer that hang together: their places, and what lies along them.
+    """What lies without a layer and hangs together: its places, and what lies along them.
 
     ``along`` is the length of border with each zone of the layer, m; ``beside`` are the places there.
     """
@@ -123,18 +120,18 @@ class _Part:
 
 def _free_parts(face: FaceBuild, zones: Sequence[set[str]]) -> list[_Part]:
     """The parts of a face whose places have no zone, each part by itself."""
-    cells = face.cells
-    root = _hanging_together(face, [not zone for zone in zones])
+    blobs = face.blobs
+    root = _hanging_together(blobs, [not zones[place] for place in blobs.regions])
     parts: dict[int, _Part] = {}
-    for number, (place, patch) in enumerate(cells):
+    for number, (place, size) in enumerate(zip(blobs.regions, blobs.sizes, strict=True)):
         if not zones[place]:
             part = parts.setdefault(root(number), _Part())
-            part.size += patch.area
+            part.size += size
             part.places.add(place)
-    for one, two, length in face.touches:
-        for mine, other in ((one, two), (two, one)):
-            beside = cells[other][0]
-            if zones[beside] and not zones[cells[mine][0]]:
+    for pair, length in blobs.shared.items():
+        for mine, other in (pair, pair[::-1]):
+            beside = blobs.regions[other]
+            if zones[beside] and not zones[blobs.regions[mine]]:
                 part = parts[root(mine)]
                 part.beside.add(beside)
                 for zone in zones[beside]:
@@ -142,10 +139,9 @@ def _free_parts(face: FaceBuild, zones: Sequence[set[str]]) -> list[_Part]:
     return list(parts.values())
 
 
-def _hanging_together(face: FaceBuild, free: Sequence[bool]) -> Callable[[int], int]:
-    """For a patch (by number) of a free place: one that stands for all that hang together with it."""
-    cells = face.cells
-    of = list(range(len(cells)))
+def _hanging_together(blobs: Blobs, free: Sequence[bool]) -> Callable[[int], int]:
+    """For a free blob (by number): one that stands for all free ones that hang together with it."""
+    of = list(range(len(free)))
 
     def root(k: int) -> int:
         while of[k] != k:
@@ -153,8 +149,8 @@ def _hanging_together(face: FaceBuild, free: Sequence[bool]) -> Callable[[int], 
             k = of[k]
         return k
 
-    for one, two, _ in face.touches:
-        if free[cells[one][0]] and free[cells[two][0]]:
+    for one, two in blobs.shared:
+        if free[one] and free[two]:
             of[root(one)] = root(two)
     return root
 

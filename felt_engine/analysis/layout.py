@@ -21,7 +21,7 @@ from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.recipe import Recipe, pointer_of
 
-LOOKS = 250_000
+LOOKS = 150_000
 """Edges and pairs of edges that cutting all faces of a recipe may look at (see :mod:`patches`).
 
 Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 20,000 patches.

@@ -1,7 +1,8 @@
 """Ways in which a recipe may have been written with a wrong unit, and what it would then be.
 
 Each keeps the digits and puts another unit behind them: an ounce written as a gram, an inch as a
-centimetre, a weight for the zone as a weight per area. Whether any of them is likely isn't said here.
+centimetre, a weight for the zone as a weight per area; or it moves the decimal point. Whether any of
+them is likely isn't said here.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Callable, Iterator
 
 import attrs
 
-from felt_engine.analysis.written import is_sum, unit, with_unit
+from felt_engine.analysis.written import is_sum, shifted, unit, with_unit
 from felt_engine.model.amount import Amount, Point, Size
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Zone
@@ -87,6 +88,33 @@ def amounts(recipe: Recipe) -> Iterator[Misunit]:
                 about, what, first, meant, len(keys),
                 _with_amounts(recipe, every, keys, meant), keys,
             )  # fmt: skip
+
+
+def points(recipe: Recipe) -> Iterator[Misunit]:
+    """One amount with its decimal point a place further on, or back."""
+    for number, layer in enumerate(recipe.layers):
+        for index, placement in enumerate(layer.placements):
+            key = (number, index)
+            about: Layer | Placement = layer if placement.inline else placement
+            name = layer.name if placement.inline else f"{placement.of}” in “{layer.name}"
+            for places in (1, -1):
+                meant = shifted(placement.amount, places)
+                if meant is not None:
+                    yield Misunit(
+                        about, f"“{name}”", placement.amount, meant, 1,
+                        _with_amount(recipe, key, meant), (key,),
+                    )  # fmt: skip
+
+
+def _with_amount(recipe: Recipe, key: Key, meant: Amount) -> Callable[[], Recipe]:
+    def changed() -> Recipe:
+        layers, (number, index) = list(recipe.layers), key
+        placements = list(layers[number].placements)
+        placements[index] = attrs.evolve(placements[index], amount=meant)
+        layers[number] = attrs.evolve(layers[number], placements=tuple(placements))
+        return attrs.evolve(recipe, layers=tuple(layers))
+
+    return changed
 
 
 def _groups(
@@ -317,6 +345,6 @@ def layer_lengths(recipe: Recipe) -> Iterator[Misunit]:
 
 
 __all__ = [
-    "Key", "Misunit", "amounts", "finished", "laid_out", "layer_lengths", "scale_step", "tools",
+    "Key", "Misunit", "amounts", "finished", "laid_out", "layer_lengths", "points", "scale_step", "tools",
     "totals", "zones",
 ]  # fmt: skip

@@ -84,6 +84,20 @@ def is_sum(amount: Amount) -> bool:
     return any(letter.isalpha() for letter in amount.text.removesuffix(amount.unit))
 
 
+def shifted(amount: Amount, places: int) -> Amount | None:
+    """The same digits with the decimal point so many places on; ``None`` for sums and fractions."""
+    digits = amount.text.removesuffix(amount.unit).strip().replace(",", ".")
+    if re.fullmatch(r"[0-9]*\.?[0-9]+", digits) is None:
+        return None
+    number = f"{float(digits) * 10.0**places:.12g}"
+    if "e" in number:
+        return None
+    gap = " " if amount.text.removesuffix(amount.unit).endswith(" ") else ""
+    return attrs.evolve(
+        amount, text=f"{number}{gap}{amount.unit}", si=amount.si * 10.0**places
+    )  # fmt: skip
+
+
 def with_unit(amount: Amount, word: str, kind: str | None = None) -> Amount:
     """The same digits with another unit, of another kind if that is said. Not for sums."""
     kind = kind or amount.kind
@@ -94,4 +108,4 @@ def with_unit(amount: Amount, word: str, kind: str | None = None) -> Amount:
     )  # fmt: skip
 
 
-__all__ = ["FACTORS", "factor", "half_digit", "imperial", "is_sum", "unit", "with_unit"]
+__all__ = ["FACTORS", "factor", "half_digit", "imperial", "is_sum", "shifted", "unit", "with_unit"]

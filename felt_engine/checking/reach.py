@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from felt_engine.analysis.build import Place
 from felt_engine.declare import Finding
+from felt_engine.value import kept
 
 ALL = "all over"
 ROWS, COLUMNS = ("south", "", "north"), ("west", "", "east")
@@ -44,12 +45,17 @@ def _spelt(reach: Iterable[str]) -> set[str]:
     return found
 
 
-def _ninths(place: Place) -> Iterator[str]:
+@kept
+def _ninths(place: Place) -> frozenset[str]:
     west, south, east, north = place.face.face.box
+    found: set[str] = set()
     for _, (left, near, right, far) in place.shapes:
         columns = list(_thirds(left, right, west, east))
         for row in _thirds(near, far, south, north):
-            yield from (NINTHS[3 * row + column] for column in columns)
+            found.update(NINTHS[3 * row + column] for column in columns)
+        if len(found) == len(NINTHS):
+            break
+    return frozenset(found)
 
 
 def _thirds(low: float, high: float, start: float, end: float) -> Iterator[int]:

@@ -27,12 +27,12 @@ TEXT_LENGTH = 4_000
 LOTS = 200
 LAYERS = 100
 PLACEMENTS = 200
-PLACEMENTS_IN_ALL = 1_000
+PLACEMENTS_IN_ALL = 500
 """Amounts of all layers together."""
 ZONES = 200
 CORNERS = 200
-CORNERS_IN_ALL = 6_000
-"""Corners of all zones together: sixty shapes of a hundred."""
+CORNERS_IN_ALL = 4_000
+"""Corners of all zones together: forty shapes of a hundred."""
 PARTS = 50
 STEPS = 300
 NOTES = 200

@@ -58,13 +58,17 @@ def _laid_out(recipe: Recipe) -> Iterable[Slip]:
         )
     elif size is not None and piece.shape in ("rectangle", "oval") and size.depth is None:
         yield (
-            "/piece/laid out", f'one length, "{size.text}"', f"two lengths for a {piece.shape}",
-            f"write both: {size.text} x {size.text}, if it is as deep as wide",
+            "/piece/laid out", f'one length, "{size.text}"', f"two lengths for {_a(piece.shape)}",
+            f"write both: {size.width.text} x {size.width.text}, if it is as deep as wide",
         )  # fmt: skip
     elif size is not None and piece.shape == "round" and size.depth is not None:
         yield from _not_round("/piece/laid out", size.width.si, size.depth.si, size.text)
     if piece.corners:
         yield from _crossing("/piece/corners", [(c.east.si, c.north.si) for c in piece.corners])
+
+
+def _a(shape: str) -> str:
+    return f"an {shape}" if shape == "oval" else f"a {shape}"
 
 
 def _not_round(pointer: str, width: float, depth: float, text: str) -> Iterable[Slip]:
@@ -154,10 +158,10 @@ def _zones(recipe: Recipe) -> Iterable[Slip]:
             given = bool(getattr(zone, key))
             spelt = _SPELT.get(key, key)
             if key in needed and not given:
-                yield at, f"a {zone.shape} without {spelt}", spelt, f"add {spelt}"
+                yield at, f"{_a(zone.shape)} without {spelt}", spelt, f"add {spelt}"
             elif given and key not in needed and key not in may:
                 yield (
-                    f"{at}{join(spelt)}", f"{spelt} in a {zone.shape}",
+                    f"{at}{join(spelt)}", f"{spelt} in {_a(zone.shape)}",
                     f"only {', '.join(_SPELT.get(k, k) for k in (*needed, *may))}",
                     f"leave {spelt} out",
                 )  # fmt: skip

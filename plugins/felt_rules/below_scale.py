@@ -15,17 +15,47 @@ SMALL_ROLES = ("accent", "veil")
 
 
 def judge(bench: Bench) -> Iterator[Said]:
-    """Portions that are alike are one finding; then the parts of blends."""
+    """Batches; portions that are alike, as one finding; then the parts of blends."""
+    portions = figures.portions(bench.build)
+    too_large = _too_large_ones(portions)
+    for several in too_large:
+        yield _too_large(bench, several)
     step = bench.recipe.scale_step
     if step is None:
         return
+    told = {portion.key for several in too_large for portion in several}
     groups: dict[tuple[object, ...], Portions] = {}
-    for portion in figures.portions(bench.build):
-        groups.setdefault(_alike(portion), []).append(portion)
+    for portion in portions:
+        if portion.key not in told:
+            groups.setdefault(_alike(portion), []).append(portion)
     for group in groups.values():
         yield from _look(bench, group, step.si)
     for part in figures.blend_parts(bench.build):
         yield from _blend(bench, part, step.si)
+
+
+def _too_large_ones(portions: tuple[figures.Portion, ...]) -> list[Portions]:
+    """Portions of one layer that come to more than the batch that they are divided from.
+
+    Faces and pieces may have a batch each: then all together come to just so many batches.
+    """
+    groups: dict[tuple[object, ...], Portions] = {}
+    for portion in portions:
+        if portion.batch is not None:
+            of = (portion.layer.name, portion.placement.of, portion.batch)
+            groups.setdefault(of, []).append(portion)
+    return [group for group in groups.values() if _is_too_large(group)]
+
+
+def _is_too_large(group: Portions) -> bool:
+    batch = group[0].batch or math.inf
+    batches = _all_of(group) / batch
+    alone = sum(portion.kg for portion in group) > batch * (1 + 1e-6)
+    return alone or (batches > 1 + 1e-6 and abs(batches - round(batches)) > 0.02 * batches)
+
+
+def _all_of(group: Portions) -> float:
+    return sum(portion.kg * portion.times for portion in group)
 
 
 def _alike(portion: figures.Portion) -> tuple[object, ...]:
@@ -44,9 +74,6 @@ def _few_steps(bench: Bench, kg: float, step: float) -> bool:
 
 def _look(bench: Bench, group: Portions, step: float) -> Iterator[Said]:
     one = group[0]
-    if one.batch is not None and one.kg > one.batch * (1 + 1e-6):
-        yield _too_large(bench, one)
-        return
     weighed = one.weighed
     if _doubt(weighed, step) <= bench.limit("doubt") * (1 + 1e-9):
         return
@@ -138,16 +165,28 @@ def _mend(bench: Bench, group: Portions, step: float) -> str:
     )
 
 
-def _too_large(bench: Bench, portion: figures.Portion) -> Said:
-    assert portion.batch is not None
+def _too_large(bench: Bench, group: Portions) -> Said:
+    """One portion that is more than its batch can't be; several may come from more than one."""
+    one = max(group, key=lambda portion: portion.kg)
+    batch, total = one.batch or 0.0, _all_of(group)
+    alone = one.kg > batch * (1 + 1e-6)
+    what = f"A portion of {figures.weight(one.kg)} of “{one.placement.of}” can't be divided from "
+    if not alone:
+        many = sum(portion.times for portion in group)
+        what = (
+            f"{many} portions of “{one.placement.of}” in “{one.layer.name}” come to "
+            f"{figures.weight(total)}, and are to be divided from one batch of "
+        )
     return bench.finding(
-        "fault",
-        _about(portion),
-        f"A portion of {figures.weight(portion.kg)} of “{portion.placement.of}” can't be divided from "
-        f"{figures.weight(portion.batch)}.",
+        "fault" if alone else "caution",
+        _about(one) if alone else one.layer,
+        f"{what}{figures.weight(batch)}.",
         "Write the weight of the whole batch under divided from, and of one portion under amount.",
-        measured=Figure("portion", portion.kg * 1000, "g"),
-        limit=Figure("batch", portion.batch * 1000, "g"),
+        measured=Figure(
+            "portion" if alone else "portions", (one.kg if alone else total) * 1000, "g"
+        ),
+        limit=Figure("batch", batch * 1000, "g"),
+        also=(one.placement.of,),
     )
 
 
@@ -222,12 +261,14 @@ RULE = Rule(
         Example("less than a step", _Sheet("0.8 g").text(), "fault"),
         Example("the same divided from a batch", _Sheet("0.8 g", ", divided from: 12.8 g").text()),
         Example("the same on a finer scale", _Sheet("0.8 g", step="0.1 g").text()),
+        Example("more than its batch", _Sheet("2 g", ", divided from: 1.2 g").text(), "fault"),
         Example("two steps", _Sheet("2 g", step="1 g").text()),
     ),
     purposes=("by eye",),
     model="Half a step over what lies on the scale at once: an amount on each face and of each piece by "
     "itself, amounts for all pieces together, a batch where an amount is divided from one, and a weight "
-    "per area as what it comes to on its zone.",
+    "per area as what it comes to on its zone. Portions of one layer may not come to more than the batch "
+    "that they are divided from, whatever the scale.",
     weak_spots="How evenly a batch is divided by eye isn't judged. Accents, veils, wisps and what doesn't "
     "felt are let off more lightly, since somewhat more or less of them does no harm. Sheets and cloth "
     "are cut to size and not looked at. A blend is taken to be made once for all that is laid of it, and "

@@ -45,8 +45,9 @@ def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:
         return
     stage = bench.recipe.piece.stage
     depths = figures.depths_to_come(stage)
+    enough = max(bench.limit("caution"), bench.limit("fault"))
     for leaf in figures.leaves(place, bench.recipe):
-        for run in figures.runs(leaf, depths[0], bench.limit("skin")):
+        for run in figures.runs(leaf, min(depths), bench.limit("skin"), enough):
             levels = {_level(bench, run, depth) for depth in depths}
             main = _main(run)
             if levels == {None} or _meant(bench, place, run):

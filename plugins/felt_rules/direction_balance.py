@@ -35,8 +35,9 @@ def judge(bench: Bench) -> Iterator[Said]:
             yield from where.middle(bench, face, MEANT[outline])
             continue
         told = yield from _whole(bench, face, laid)
+        if told:
+            yield from where.uneven_places(bench, face, outline in FREE)
         if told and outline not in FREE:
-            yield from where.uneven_places(bench, face)
             yield from where.squareness(bench, face)
 
 
@@ -179,6 +180,14 @@ RULE = Rule(
         Limit(
             "local-area", 0.05, "", "part of the face that may pull one way",
             "from memory", "parts wider than a staple",
+        ),
+        Limit(
+            "free-local", 0.6, "", "the pull of a part from which it counts where the outline is free or "
+            "blocked", "combed top all one way has 0.85 (from memory)",
+        ),
+        Limit(
+            "free-area", 0.25, "", "the same where the outline is free or blocked: it may come out as it "
+            "will, but it is weak there", "from memory", "parts wider than a staple",
         ),
         Limit(
             "edge-reach", 0.3, "m", "how far in from the outline an edge that is to ruffle or to draw "

@@ -58,9 +58,14 @@ def _main(place: Place) -> object:
     return laid.about
 
 
-def uneven_places(bench: Bench, face: FaceBuild) -> Iterator[Said]:
-    """Parts of the face that pull one way although the whole is in balance."""
-    limit, least = bench.limit("local"), bench.limit("local-area")
+def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator[Said]:
+    """Parts of the face that pull one way although the whole is in balance.
+
+    Where the outline is free only large ones count, for what they lack across.
+    """
+    limit = bench.limit("free-local" if free else "local")
+    part = "free-area" if free else "local-area"
+    least = bench.limit(part)
     uneven = [p for p in face.places if _local(bench, p) > limit]
     if sum(place.share for place in uneven) < least:
         return
@@ -85,10 +90,14 @@ def uneven_places(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         "caution",
         _main(worst),
         f"The piece as a whole is in balance, but {where} what felts pulls {along}. That part may "
-        f"draw in {along} and pucker beside its neighbours.",
+        + (
+            f"be weak {words.way(-worst.pull)}."
+            if free
+            else f"draw in {along} and pucker beside its neighbours."
+        ),
         words.reach_over(face, alike) + words.MEANT,
         measured=Figure("share of the face that pulls one way", share, ""),
-        limit="local-area",
+        limit=part,
         how=f"|R| there is {abs(worst.pull):.2f}, limit {limit:.2f}; parts narrower than "
         f"{figures.length(2 * reach)} are bridged by the staple and not counted",
         where=where,

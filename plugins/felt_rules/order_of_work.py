@@ -32,6 +32,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     yield from _soap(bench)
     yield from _after_drying(bench)
     yield from _pressing(bench)
+    yield from _stage(bench)
 
 
 def _first(steps: tuple[Step, ...], *names: str, after: int = -1) -> int | None:
@@ -83,6 +84,9 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
     steps = bench.recipe.work
     wet = _first(steps, "wet")
     rough = _first(steps, *NEEDS_HOLD, after=-1 if wet is None else wet)
+    early = _first(steps, "full", "throw")
+    if early is not None and _is_wet(steps[early]):
+        rough = early if rough is None else min(early, rough)
     binds = _first(steps, *BINDS)
     if rough is None or (binds is not None and binds < rough) or _holds_already(bench):
         return
@@ -92,12 +96,12 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
     if (do == "cut" and wet is None) or bench.meant("thrown early"):
         return
     sure = binds is not None and do != "full" and bench.recipe.piece.over != "ball"
+    loose = "Loose wool" if wet is None or wet > rough else "Loose wet wool"
     after = f", and it is rubbed or rolled only in step {binds + 1}" if binds is not None else ""
     yield bench.finding(
         "fault" if sure else "caution", steps[rough],
         f"It is {NEEDS_HOLD[do]} before the fibre holds together{after}. "
-        f"{'Loose wet wool comes apart' if sure else 'Loose wet wool may come apart'}: holes and "
-        f"shifted colours.",
+        f"{loose} {'comes' if sure else 'may come'} apart: holes and shifted colours.",
         "Rub it first, gently and then harder, until a pinch lifts no single fibres; then go on.",
         how=f"no rubbing, rolling or pinch test before step {rough + 1}",
     )  # fmt: skip
@@ -289,6 +293,47 @@ def _after_drying(bench: Bench) -> Iterator[Said]:
             return
 
 
+def _stage(bench: Bench) -> Iterator[Said]:
+    """Work that leads elsewhere than to the stage that is wanted."""
+    piece, steps = bench.recipe.piece, bench.recipe.work
+    fulled = _first(steps, "full", "throw")
+    if piece.stage == "prefelt" and fulled is not None and not bench.meant("worked further"):
+        yield bench.finding(
+            "caution", steps[fulled],
+            f"The piece is to be a prefelt, and step {fulled + 1} has it {NEEDS_HOLD[steps[fulled].do]}: "
+            f"that takes it past the stage in which it still joins other wool, and it is judged as "
+            f"prefelt here.",
+            "Say the stage that it is to reach (light, firm or hard), or leave the step out.",
+            how=f"stage: prefelt; step {fulled + 1} is {steps[fulled].do}",
+        )  # fmt: skip
+    dry = _first(steps, "dry")
+    if (
+        piece.stage != "hard"
+        or dry is None
+        or piece.over == "ball"
+        or bench.meant("worked briefly")
+    ):
+        return
+    if any(step.do in ("full", "throw", "other") for step in steps):
+        return
+    rolls = [step for step in steps if step.do == "roll"]
+    rubs = [step for step in steps if step.do in ("rub", "heal edges")]
+    times, rubbed = sum(s.times or 0 for s in rolls), sum(s.lasts.si for s in rubs if s.lasts)
+    untold = any(not (step.times or step.lasts) for step in (*rolls, *rubs))
+    rolled = sum(step.lasts.si for step in rolls if step.lasts)
+    enough = times >= bench.limit("hard-rolls") or rubbed + rolled >= bench.limit("hard-rubbing")
+    if not untold and not enough:
+        yield bench.finding(
+            "caution", rolls[-1] if rolls else steps[dry],
+            "The piece is to be felted hard, and the steps go from little rolling to drying, with no "
+            "fulling: it comes out soft, larger than it should, and wears thin.",
+            "Say how it is fulled (full, throw), or how often it is rolled in all; or name the stage "
+            "that it is to reach.",
+            measured=Figure("rolls in all", times, "times"), limit="hard-rolls",
+            how=f"stage: hard; rubbed for {rubbed / 60:.3g} min in all; no full or throw",
+        )  # fmt: skip
+
+
 def _pressing(bench: Bench) -> Iterator[Said]:
     """An iron on fibre that melts."""
     recipe, tools = bench.recipe, bench.recipe.tools
@@ -299,10 +344,16 @@ def _pressing(bench: Bench) -> Iterator[Said]:
     melts = list(dict.fromkeys(
         part.stuff.lot.name for place in bench.build.places
         for part in _at_a_face(place, bench.limit("covered"))
+        if part.stuff.fibre.heat_bondable or iron == "hot"
     ))  # fmt: skip
     if not melts or bench.meant("pressed bare"):
         return
     names = ", ".join(f"“{name}”" for name in melts)
+    bonds = all(
+        part.stuff.fibre.heat_bondable for place in bench.build.places for laid in place.stack
+        for part in laid.parts if part.stuff.lot.name in melts
+    )  # fmt: skip
+    why = "heat-bondable" if bonds else "heat-bondable or synthetic"
     if iron is None:
         yield bench.unsaid(press, f"say how hot the iron is, and what lies between it and {names}")
         return
@@ -312,17 +363,19 @@ def _pressing(bench: Bench) -> Iterator[Said]:
         f"between. It may stick to the iron, smear or go dull.",
         "Lay baking parchment or a cloth between, say so under tools (barrier), and try it on a "
         "scrap; what the label says about heat comes first.",
-        how=f"{names}: heat-bondable in the fibre table; iron {iron}, no barrier stated",
+        how=f"{names}: {why} in the fibre table; iron {iron}, no barrier stated",
     )  # fmt: skip
 
 
 def _at_a_face(place: Place, covered: float) -> Iterator[Part]:
-    """Fibre that bonds under an iron, and is not deep in the wool."""
+    """Fibre that bonds under an iron, or does under a hot one, and is not deep in the wool."""
     below = 0.0
     for laid in place.stack:
         above = place.areal - below - laid.areal
         if min(above, below) < covered:
-            yield from (part for part in laid.parts if part.stuff.fibre.heat_bondable)
+            for part in laid.parts:
+                if part.stuff.fibre.heat_bondable or part.stuff.fibre.group == "synthetic":
+                    yield part
         below += laid.areal
 
 
@@ -363,6 +416,14 @@ RULE = Rule(
         ),
         Limit("blot", 3600.0, "s", "drying shorter than this only blots", "from memory"),
         Limit(
+            "hard-rolls", 150.0, "times", "fewest rolls in all that may bring a piece to hard without "
+            "fulling; most take several hundred", "common practice, no source; value from memory",
+        ),
+        Limit(
+            "hard-rubbing", 1800.0, "s", "rubbing and timed rolling together that may do so too",
+            "from memory",
+        ),
+        Limit(
             "covered", 0.1, "kg/m²", "fibre on both sides under which one that melts is out of an "
             "iron's reach", "common practice, no source; value from memory",
         ),
@@ -375,10 +436,13 @@ RULE = Rule(
         Example("the resist never comes out", _page(*_RIGHT[:4], *_RIGHT[7:]), "caution"),
         Example("a neutral soap needs no acid", _page(
             "wet, soap: neutral", *_RIGHT[1:9], "dry")),
+        Example("a prefelt that is fulled", _page(*_RIGHT).replace("stage: firm", "stage: prefelt"),
+                "caution"),
         Example("only the first few steps are written down", _page(*_RIGHT[:4])),
     ),
     purposes=("fulled on the resist", "no acid soak", "no pinch test", "pressed bare",
-              "resist stays in", "soap stays in", "thrown early", "worked dry"),
+              "resist stays in", "soap stays in", "thrown early", "worked briefly", "worked dry",
+              "worked further"),
     model="Steps in the order in which they stand. Rubbing, rolling or a pinch test are taken to bind "
     "the fibre; an other step may do anything, so nothing is found across it. What is not written "
     "down counts as left out only where the steps go on to drying, or somebody else works from them.",

@@ -61,6 +61,20 @@ def _impossible(bench: Bench, sizes: figures.Expected) -> Said | None:
                 limit=Figure("least", -bench.limit("grows"), ""),
                 how=_how(sizes),
             )  # fmt: skip
+    if sizes.wanted < -bench.limit("grows") and bench.recipe.piece.outline != "blocked":
+        sides = " by ".join(dict.fromkeys(figures.length(side) for side in sizes.finished))
+        from_ = " by ".join(dict.fromkeys(figures.length(side) for side in sizes.laid))
+        return bench.finding(
+            "fault",
+            bench.recipe.piece,
+            f"It is to come out {sides} and is laid out {from_}: felting takes more off it than "
+            f"stretching gives back, and one side can only be stretched at the cost of the other."
+            f"{_swapped(sizes)}",
+            f"Lay it out larger, finished / (1 - shrinkage): {_layout(sizes)}.",
+            measured=Figure("mean strain wanted", sizes.wanted, ""),
+            limit=Figure("least", -bench.limit("grows"), ""),
+            how=_how(sizes),
+        )  # fmt: skip
     most = bench.limit("most") + (_round(bench) if not _cut(bench) else math.inf)
     for word, laid, finished, strain in _sides(sizes):
         if strain > most:
@@ -108,7 +122,7 @@ def _stated(bench: Bench, sizes: figures.Expected) -> Said | None:
         level,
         bench.recipe.piece,
         f"The sheet says {stated.text} of shrinkage, and its sizes give {figures.percent(said)} {of}: "
-        f"{why}.",
+        f"{why}{'' if why.endswith('?') else '.'}",
         f"With {stated.text} {of}, the layout is {lay}; or state {figures.percent(said)}.",
         measured=Figure("shrinkage of the sizes", said, ""),
         limit=Figure("shrinkage stated", part, ""),
@@ -292,6 +306,10 @@ RULE = Rule(
         Example("thirty per cent at firm", _panel("60 x 40 cm", "42 x 28 cm")),
         Example("ten per cent of a hard felt", _panel("60 x 40 cm", "54 x 36 cm", "hard"), "caution"),
         Example("laid smaller than it is to be", _panel("42 x 28 cm", "60 x 40 cm"), "fault"),
+        Example(
+            "laid smaller than it is to be, and stretched", _panel("42 x 28 cm", "60 x 40 cm") +
+            "work: [{do: wet}, {do: rub}, {do: roll}, {do: stretch}, {do: dry}]\n", "fault",
+        ),
         Example("cut to a tile from a larger sheet", _panel("60 x 40 cm", "20 x 20 cm", "firm", "cut")),
         Example("width and depth swapped", _panel("60 x 48 cm", "34 x 42 cm"), "caution"),
         Example(

@@ -6,7 +6,19 @@ from collections.abc import Iterable, Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, Finding, Limit, RecipeError, Rule, Said, Seen, figures
+from felt_engine import (
+    Bench,
+    Example,
+    Finding,
+    Laid,
+    Limit,
+    Placement,
+    RecipeError,
+    Rule,
+    Said,
+    Seen,
+    figures,
+)
 
 Slip = figures.Misunit
 GRAVITY = {"fault": 3, "caution": 1, "note": 0}
@@ -115,6 +127,9 @@ def _likely(bench: Bench) -> Iterator[tuple[Slip, bool]]:
         verdict = pieces.amount(slip)
         if verdict is not None:
             yield slip, verdict
+    for slip in figures.misunits.points(bench.recipe) if few else ():
+        if pieces.point(slip):
+            yield slip, True
     for slip in figures.misunits.laid_out(bench.recipe):
         if pieces.size(slip):
             yield slip, pieces.overwhelming(slip)
@@ -150,6 +165,13 @@ class _Piece:
         self.areal = {laid.key: laid.areal for place in build.places for laid in place.stack}
         self.laid = {laid.key: laid for place in build.places for laid in place.stack}
         self.area = {key: build.masses[key] / areal for key, areal in self.areal.items() if areal}
+        self.small = {key: self._weighs_little(laid) for key, laid in self.laid.items()}
+        counted = (key for key in self.areal if not self.small[key])
+        self.ranked = sorted((self.areal[key], key) for key in counted)
+        self.twins: dict[tuple[str, str], set[tuple[int, int]]] = {}
+        for key, laid in self.laid.items():
+            one = laid.placement
+            self.twins.setdefault((one.of, one.amount.text), set()).add(key)
         self.whole = sum(face.area for face in build.faces)
         self.mean = sum(place.areal * place.area for place in build.places) / self.whole
         use = build.use
@@ -164,8 +186,7 @@ class _Piece:
         """Whether the weights alone could be evidence enough, where no rule finds anything."""
         if self._outside(self.mean) >= self.bench.limit("outside"):
             return True
-        counted = [areal for key, areal in self.areal.items() if not self._small(key)]
-        least = min(counted, default=0.0)
+        least = self.ranked[0][0] if self.ranked else 0.0
         return max(self.areal.values(), default=0.0) >= least * self.bench.limit("far") > 0
 
     def amount(self, slip: Slip) -> bool | None:
@@ -177,12 +198,18 @@ class _Piece:
             (new[key] - self.areal[key]) * self.area[key] / self.whole for key in slip.keys
         )
         was, becomes = self._outside(self.mean), self._outside(mean)
-        rest = [a for key, a in self.areal.items() if key not in new and not self._small(key)]
-        if not rest:
+        rest = self._beside_them(slip)
+        if rest is None:
             return self._all(slip, was, becomes, mean)
         if becomes > max(was, self.bench.limit("band-slack")):
             return None
         return self._beside(slip, new, rest)
+
+    def _beside_them(self, slip: Slip) -> tuple[float, float] | None:
+        """The lightest and the heaviest of all that counts and isn't changed, kg/m²."""
+        low = next((a for a, key in self.ranked if key not in slip.keys), None)
+        high = next((a for a, key in reversed(self.ranked) if key not in slip.keys), None)
+        return None if low is None or high is None else (low, high)
 
     def _all(self, slip: Slip, was: float, becomes: float, mean: float) -> bool | None:
         """All amounts, or all that count: only the weights of the use are there to compare with."""
@@ -203,13 +230,22 @@ class _Piece:
         placements = {key: self.laid[key].placement for key in slip.keys}
         if slip.meant.kind == "areal":
             return {key: placements[key].amount.si * per for key in slip.keys}
-        return {key: placements[key].amount.si * per / self.area[key] for key in slip.keys}
+        return {
+            key: placements[key].amount.si * per * self._times(placements[key]) / self.area[key]
+            for key in slip.keys
+        }
+
+    def _times(self, placement: Placement) -> float:
+        """How often an amount by weight lies on one piece: twice for each face, a part for all."""
+        piece = self.bench.recipe.piece
+        faces = 2 if placement.face == "each" else 1
+        return faces / piece.count if piece.amounts_for == "all" else faces
 
     def _beside(
-        self, slip: Slip, new: dict[tuple[int, int], float], beside: list[float]
+        self, slip: Slip, new: dict[tuple[int, int], float], beside: tuple[float, float]
     ) -> bool | None:
         """Against the layers that aren't changed: all of it far off now, and then alike."""
-        low, high, far = min(beside), max(beside), self.bench.limit("far")
+        (low, high), far = beside, self.bench.limit("far")
         slack = self.bench.limit("near")
         same = self._same_unit(slip)
         if not same:
@@ -217,7 +253,7 @@ class _Piece:
                 return None
             far, slack = self.bench.limit("far-alone"), self.bench.limit("near-alone")
         for key, areal in new.items():
-            old, small = self.areal[key], self._small(key)
+            old, small = self.areal[key], self.small[key]
             off = self.bench.limit("near") if same and small else far
             if not (old * off <= low or old >= high * off):
                 return None
@@ -226,18 +262,42 @@ class _Piece:
                     return None
             elif not low / slack <= areal <= high * slack:
                 return None
-        heavier = all(
-            areal < self.areal[key] and not self._small(key) for key, areal in new.items()
+        heavier = all(areal < self.areal[key] and not self.small[key] for key, areal in new.items())
+        return same and (heavier or self.twin(slip))
+
+    def twin(self, slip: Slip) -> bool:
+        """Whether the very amount that may be meant stands beside it, of the same lot or blend."""
+        return all(
+            self.twins.get((self.laid[key].placement.of, slip.meant.text), set()) - set(slip.keys)
+            for key in slip.keys
         )
-        return same and heavier
+
+    def point(self, slip: Slip) -> bool:
+        """Whether one amount is far from all beside it, and with its point moved is one of those."""
+        (key,) = slip.keys
+        if key not in self.area or self.small[key] or not self.twin(slip):
+            return False
+        if self.laid[key].layer.role == "cover":
+            return False
+        rest = self._beside_them(slip)
+        if rest is None:
+            return False
+        (low, high), old, new = rest, self.areal[key], self.areal[key] * slip.ratio
+        far, near = self.bench.limit("far"), self.bench.limit("near")
+        if not (old * far <= low or old >= high * far):
+            return False
+        mean = self.mean + (new - old) * self.area[key] / self.whole
+        becomes = self._outside(mean)
+        usual = becomes <= max(self._outside(self.mean), self.bench.limit("band-slack"))
+        return usual and low / near <= new <= high * near
 
     def _to_layout_areal(self, slip: Slip) -> bool:
         kinds = {slip.written.kind, slip.meant.kind}
         return kinds == {"areal"} and self.of_layout(slip)
 
-    def _small(self, key: tuple[int, int]) -> bool:
+    @staticmethod
+    def _weighs_little(laid: Laid) -> bool:
         """An accent, a veil, wisps, what doesn't felt: it may weigh as little as it likes."""
-        laid = self.laid[key]
         if laid.layer.role is not None:
             return laid.layer.role in SMALL_ROLES
         return laid.layer.lay in SMALL_LAYS or laid.felting_share < 0.5 or laid.is_body
@@ -341,7 +401,10 @@ def _how(bench: Bench, slip: Slip) -> str:
     if slip.written.kind != slip.meant.kind:
         return "the same digits, once for the whole zone and once to the area"
     ratio = max(slip.ratio, 1 / slip.ratio)
-    text = f"the units differ by a factor of {ratio:.4g}"
+    if figures.unit(slip.written) == figures.unit(slip.meant):
+        text = "the decimal point by one place"
+    else:
+        text = f"the units differ by a factor of {ratio:.4g}"
     if slip.keys:
         areals = [
             laid.areal for place in bench.build.places for laid in place.stack
@@ -377,8 +440,9 @@ RULE = Rule(
     title="No number stands in the wrong unit",
     since="0.1.0",
     purpose="An ounce written as a gram, an inch as a centimetre, a weight for the zone as a weight to "
-    "the area: one wrong unit makes many findings, and all of them point at the wrong thing. It is "
-    "named once, in their place, and only if undoing it mends something and leaves a usual weight.",
+    "the area, a decimal point a place off: one such slip makes many findings, and all of them point "
+    "at the wrong thing. It is named once, in their place, and only if undoing it mends something and "
+    "leaves a usual weight.",
     judge=judge,
     limits=(
         Limit(
@@ -428,16 +492,21 @@ RULE = Rule(
                 "caution"),
         Example("a thin veil in grams", _PANEL.format(one="24 g")),
         Example("ounces for grams all over", _PANEL.format(one="24 oz"), "caution"),
+        Example("one layer of three with its point a place off", _BAG.format(
+            middle="0.17 oz", size="20 x 14 in"), "caution"),
+        Example("a veil of a tenth", _PANEL.format(one="10 g")),
         Example("one layer that is missing and no slip", _PANEL.format(one="20 g").replace(
             "north-south", "northeast-southwest")),
     ),
     model="The same digits with another unit (28.35 g to the ounce, 2.54 cm to the inch, 16 oz to the "
-    "pound, 10, 12 and 1000, and a weight for a weight to the area) give a changed recipe, and all rules "
+    "pound, 10, 12 and 1000, and a weight for a weight to the area), or with the decimal point a place "
+    "on, give a changed recipe, and all rules "
     "judge it again. A slip is named if no rule then finds more and some find less, and if the amount was "
     "far from its neighbours, or the piece far from the weights of its use, and then is not.",
     weak_spots="A ratio that happens to be near is no evidence, so a slip that does no harm is not seen. "
-    "Two slips of unlike kinds in one recipe may hide each other. It looks at units, not at a decimal "
-    "point. It depends on the unit that a figure is written in, as no other rule does.",
+    "Two slips of unlike kinds in one recipe may hide each other. A decimal point is doubted "
+    "in one amount at a time, and only where the amount that it would be stands beside it, of the same "
+    "lot or blend. It depends on the unit that a figure is written in, as no other rule does.",
     laws=("quarter turn", "order of placements"),
     reconsiders=True,
 )  # fmt: skip

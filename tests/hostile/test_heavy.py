@@ -75,20 +75,62 @@ def portions(layers: int, each: int) -> str:
     return HEAD.splitlines()[0] + f"\nlots:\n{lots}layers:\n{laid}"
 
 
+def nested(zones: int, layers: int, each: int) -> str:
+    """Round zones in each other, and on each amounts of three fibres in turn."""
+    head = HEAD.splitlines()[0].replace("60 x 40 cm", "100 x 100 cm") + (
+        "\nlots:\n  a: {fibre: merino}\n  b: {fibre: silk}\n  c: {fibre: corriedale}\nzones:\n"
+    )
+    named = [
+        f'  r{k}: {{shape: round, size: {3 + k * 90 / zones:.1f} cm, at: "50 cm east, 50 cm north"}}\n'
+        for k in range(zones)
+    ]
+    laid = [
+        f"  - name: L{n}\n    direction: random\n    placements:\n" + "".join(
+            f"    - {{of: {'abc'[(n + k) % 3]}, amount: 20 g/m², zone: r{(n * each + k) % zones}}}\n"
+            for k in range(each)
+        )
+        for n in range(layers)
+    ]  # fmt: skip
+    return "".join((head, *named, "layers:\n", *laid))
+
+
+def crossed_bands(layers: int, each: int) -> str:
+    """Fourteen bands each way, and amounts on them in turn, each laid past its edge."""
+    zones = [
+        f"  {side[0]}{k}: {{shape: band, along: {side}, from: {5 * k + 1} cm, to: {5 * k + 4} cm}}\n"
+        for k in range(14) for side in ("south", "west")
+    ]  # fmt: skip
+    names = [zone.split(":")[0].strip() for zone in zones]
+    laid = [
+        f"  - name: L{n}\n    direction: {('north-south', 'east-west')[n % 2]}\n    lay: batt\n"
+        "    placements:\n" + "".join(
+            f"    - {{of: white, amount: 20 g/m², zone: {names[(n + 3 * k) % 28]}, past: 0.5 cm}}\n"
+            for k in range(each)
+        )
+        for n in range(layers)
+    ]  # fmt: skip
+    size = HEAD.replace("60 x 40 cm", "100 x 100 cm")
+    return "".join((size, "zones:\n", *zones, "layers:\n", *laid))
+
+
 MUCH: dict[str, tuple[str, int, str]] = {
     "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
     "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
     "rounds all over": (recipe(rounds(200), 100), 2, "too many places"),
     "few stars": (recipe(stars(3, 40), 10), 1, "Much"),
     "stars": (recipe(stars(5, 200), 10), 2, "too many places"),
-    "many stars": (recipe(stars(25, 200, 0.9), 50), 2, "too many places"),
+    "many stars": (recipe(stars(19, 200, 0.9), 50), 2, "too many places"),
     "shapes with many corners, nearly the same": (recipe(stars(20, 50, 0), 20), 1, "Much"),
     "too many corners": (recipe(stars(100, 120), 5), 2, "12000 corners"),
     "a comb": (recipe([comb(199)], 5), 0, "Much"),
-    "slanted combs": (recipe([comb(199, 20.0)] * 29, 5), 0, "Much"),
+    "slanted combs": (recipe([comb(199, 20.0)] * 19, 5), 0, "Much"),
     "all short of the edge": (SHORT, 1, "Much"),
-    "amounts upon each other": (portions(20, 50), 0, "Much"),
+    "amounts upon each other": (portions(20, 25), 0, "Much"),
     "too many amounts": (portions(90, 60), 2, "5400 amounts"),
+    "rounds in rounds, of three fibres": (nested(40, 60, 5), 1, "Much"),
+    "few rounds in rounds, of three fibres": (nested(5, 50, 10), 1, "Much"),
+    "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
+    "bands across each other": (crossed_bands(100, 5), 1, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
 

@@ -156,25 +156,25 @@ def ground(cross: float, along: float, base: float = 120.0) -> Plain:
     return sheet(*layers, use="wall panel", size="40 x 40 cm")
 
 
-def missing(width: float) -> Plain:
+def missing(width: float, base: float = 122, outline: str = "straight") -> Plain:
     """The cross layer is missing on a strip along the west edge."""
     rest = {"shape": "band", "along": "east", "to": mm(305 - width)}
     return sheet(
-        laid("sheet white", "122 g/m²"),
+        laid("sheet white", g(base)),
         laid("oat", "122 g/m²", "north-south", zone="rest"),
         laid("oat", "198 g/m²", "east-west"),
-        size="305 x 305 mm", zones={"rest": rest},
+        size="305 x 305 mm", zones={"rest": rest}, outline=outline,
     )  # fmt: skip
 
 
-def half(along: float) -> Plain:
+def half(along: float, outline: str = "straight") -> Plain:
     """The cross layer, and a heavy one, lies on the far half only."""
     far = {"shape": "band", "along": "north", "to": "20 cm"}
     return sheet(
         laid("sheet white", "200 g/m²"),
         laid("oat", "300 g/m²", "north-south", zone="far"),
         laid("oat", g(along), "east-west"),
-        size="40 x 40 cm", zones={"far": far},
+        size="40 x 40 cm", zones={"far": far}, outline=outline,
     )  # fmt: skip
 
 
@@ -235,6 +235,14 @@ DIRECTION = (
     Turn(
         "direction-balance", "local-area", "strip", missing,
         bisect(lambda w: _reach(w) < 0.05, 40, 80), None, "caution",
+    ),
+    Turn(
+        "direction-balance", "free-local", "near half", lambda x: half(x, "free"),
+        200 * 0.60 / (0.85 - 0.60), None, "caution",
+    ),
+    Turn(
+        "direction-balance", "free-area", "strip", lambda x: missing(x, 60, "free"),
+        bisect(lambda w: _reach(w) < 0.25, 60, 200), None, "caution",
     ),
     Turn(
         "direction-balance", "staple-reach", "strip", missing,

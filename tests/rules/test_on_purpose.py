@@ -203,7 +203,7 @@ def test_a_frill_that_is_meant_need_not_be_a_zone_of_any_amount() -> None:
 
 def test_a_frill_that_is_meant_leaves_a_fault_in_the_body() -> None:
     recipe = frilled()
-    recipe["layers"][1] |= {"amount": "15 g/m²"}
+    recipe["layers"][1] |= {"amount": "18 g/m²"}
     assert said(recipe)["direction-balance"] == "fault"
     assert said(meant(recipe, "laid one way", "frill"))["direction-balance"] == "fault"
 

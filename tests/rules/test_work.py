@@ -228,6 +228,8 @@ PURPOSES = {
     "resist stays in": "bag whose resist never comes out",
     "fulled on the resist": "cut open when all fulling is done",
     "pressed bare": "film under a hot iron, nothing between",
+    "worked further": "a prefelt that is fulled",
+    "worked briefly": "to be hard after twenty rolls",
     "said aloud": "hot iron not named",
 }
 
