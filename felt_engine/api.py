@@ -74,6 +74,8 @@ class Engine:
         self, plugins: Plugins | None = None, *, studio: Readable | None = None,
         rule_files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]] = (),
     ) -> None:  # fmt: skip
+        if plugins is not None and not isinstance(plugins, Plugins):
+            raise TypeError(f"plugins: expected Plugins, and not {type(plugins).__name__}")
         self.plugins = plugins or Plugins.load()
         self.slowest: dict[str, Slow] = {}
         if rule_files:
@@ -245,10 +247,15 @@ class Engine:
         from felt_engine.crew import Crew
         from felt_engine.kept import Kept
         from felt_engine.many import Judging, Task
-        from felt_engine.reading.asked import asked_number, asked_seconds
+        from felt_engine.reading.asked import asked_number, asked_path, asked_seconds
 
         if isinstance(paths, (str, os.PathLike, Source)):
             raise CallError("check_many takes a list of recipes: put the one in brackets")
+        if not isinstance(paths, Iterable):
+            kind = type(paths).__name__
+            raise TypeError(f"check_many: expected a list of paths or texts, and not {kind}")
+        if keep is not None:
+            keep = asked_path(keep, "keep", "kept")
         crew = None if executor is None else Crew(executor, asked_seconds(patience, "patience"))
         most = max(1.0, asked_number(at_once, "at_once", "64"))
         judging = Judging(crew, None if keep is None else Kept(keep), drawing, most)
@@ -556,8 +563,12 @@ def _reports(given: Report | Iterable[Report]) -> Iterable[Report]:
 
 def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:
     """Paths of rule files that the caller named. CallError for one that isn't there."""
+    from felt_engine.reading.asked import asked_path
+
+    if isinstance(files, (bytes, Source)) or not isinstance(files, (str, os.PathLike, Iterable)):
+        asked_path(files, "rule_files", "rules.py")
     each = [files] if isinstance(files, (str, os.PathLike)) else list(files)
-    found = [os.fspath(one) for one in each]
+    found = [asked_path(one, "rule_files", "rules.py") for one in each]
     for one in found:
         if not os.path.exists(one):
             raise CallError(f"there is no rule file {one}: name a Python file, or a folder of them")

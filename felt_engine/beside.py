@@ -25,7 +25,10 @@ def studio_beside(path: str | os.PathLike[str]) -> str | None:
 
     No other folder is looked into. StudioError if there are several in it.
     """
-    whole = os.fspath(path)
+    whole = os.fspath(path) if isinstance(path, os.PathLike) else path
+    if not isinstance(whole, str):
+        kind = type(path).__name__
+        raise TypeError(f"studio_beside: expected a path, such as recipes, and not {kind}")
     folder = whole if os.path.isdir(whole) else os.path.dirname(whole)
     found = [one for name in STUDIO_FILES if os.path.lexists(one := os.path.join(folder, name))]
     if len(found) > 1:

@@ -87,7 +87,7 @@ class WorkerLost(FeltError):
 
 
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
-    shown = name.replace("\r", "\\r").replace("\n", "\\n")
+    shown = shortened(name, 300).replace("\r", "\\r").replace("\n", "\\n")
     return "\n".join(
         f"{shown}{f', line {p.line}, column {p.column}' if p.line else ''}: "
         f"found {p.found}; expected {p.expected}; {p.mend}"
@@ -95,8 +95,18 @@ def _told(name: str, problems: tuple[Problem, ...]) -> str:
     )
 
 
+def shortened(text: str, most: int = 2_000) -> str:
+    """The text, or both ends of one that is longer than that many letters."""
+    if len(text) <= most:
+        return text
+    return f"{text[: most - most // 3]}…{text[-most // 3 :]}"
+
+
 class CallError(FeltError):
     """The call itself was wrong: an unknown exporter, rule or option, nothing to judge."""
+
+    def __str__(self) -> str:
+        return shortened(super().__str__())
 
 
 class OutputError(FeltError):

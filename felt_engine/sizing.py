@@ -119,9 +119,8 @@ def resize(recipe: Recipe, wanted: Wanted, read: Read, measure: Measure) -> Resi
         raise CallError("say one thing: a factor, a size, the wool that is there, or how many")
     maker = _Maker(recipe, wanted.pieces or recipe.piece.count, read, measure)
     if wanted.have is not None:
-        across = deep = maker.factor_for(*wanted.have)
-    else:
-        across, deep = _factors(recipe.piece, wanted)
+        return maker.within(*wanted.have, wanted)
+    across, deep = _factors(recipe.piece, wanted)
     return maker.at(across, deep, wanted)
 
 
@@ -197,6 +196,19 @@ class _Maker:
             raise CallError(f"no size from {LEAST:g} to {MOST:g} times takes that weight")
         return low
 
+    def within(self, lot: str, kg: float, wanted: Wanted) -> Resized:
+        """The largest that takes no more of a lot than there is, as its amounts are written."""
+        factor = self.factor_for(lot, kg)
+        for step in range(10):
+            made = self.at(factor, factor, wanted)
+            laid = next(
+                one.kg for one in self.measure(made.recipe).weights.by_lot if one.name == lot
+            ) * self.pieces  # fmt: skip
+            if laid <= kg * (1 + 1e-9):
+                break
+            factor *= (kg / laid) ** 0.5 * (1 - 1e-4 * 2**step)  # sizes are written rounded
+        return made
+
     def takes(self, lot: str, build: Build) -> float:
         """Weight of a lot for all pieces at this build's size, at the old weights per area, kg."""
         areal = _areals(self.old)
@@ -238,7 +250,14 @@ class _Maker:
         if self.pieces != recipe.piece.count and recipe.piece.count == 1:
             added += self._new_count()
         text = self._rewritten(values, added)
-        made = self.read(text)
+        try:
+            made = self.read(text)
+        except RecipeError as error:
+            one = error.problems[0]
+            raise CallError(
+                f"at that size the recipe can't be written: {one.path} would be {one.found}; "
+                f"expected {one.expected}"
+            ) from None
         changes = [Change(p, self._now(p), self._spelt(new)) for p, new in values.items()]
         changes += [
             Change(f"{a.after.rpartition('/')[0]}/{a.key}", "", self._spelt(a.text)) for a in added

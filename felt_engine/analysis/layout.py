@@ -178,11 +178,13 @@ def _refused(recipe: Recipe, problems: Sequence[Problem]) -> RecipeError:
 
 
 def _intricate(recipe: Recipe) -> Problem:
+    count = len(recipe.zones)
+    what = f"{count} zones whose outlines" if count > 1 else "layers whose edges"
     return Problem(
-        f"{len(recipe.zones)} zones whose outlines lie over each other in too many places to be judged",
+        f"{what} lie over each other in too many places to be judged",
         "fewer zones over each other, or plainer outlines",
         "give corners only where an outline turns; write what lies over much else as a recipe of its own",
-        "/zones", kind="limit",
+        "/zones" if count > 1 else "/layers", kind="limit",
     )  # fmt: skip
 
 

@@ -17,15 +17,24 @@ if TYPE_CHECKING:
 
 STANDARD_INPUT = "-"
 UNNAMED = "standard input"
+LONGEST = 4_096
+"""The longest name of a file: that of most systems."""
 
 
 class Given:
     """Paths as they were given, each with the recipes that it stands for; ``""`` where there is none.
 
-    CallError if standard input is asked for twice, or named without being asked for.
+    CallError if standard input is asked for twice, or named without being asked for, or if a name
+    can't be a file's.
     """
 
     def __init__(self, paths: Sequence[str], called: str | None) -> None:
+        for name in (*paths, called or UNNAMED):
+            if not name or len(name) > LONGEST:
+                from felt_engine.errors import CallError
+
+                what = f"of {len(name)} letters" if name else "that is empty"
+                raise CallError(f"a name {what} is no file's: write one, or . for the folder here")
         from_input = list(paths).count(STANDARD_INPUT)
         if from_input > 1 or (called is not None and not (from_input and called.strip())):
             from felt_engine.errors import CallError

@@ -6,6 +6,7 @@ can't be meant, a CallError.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from decimal import Decimal
@@ -79,6 +80,14 @@ def asked_number(given: object, what: str, such_as: str) -> float:
         return float("nan")
 
 
+def asked_path(given: object, what: str, such_as: str) -> str:
+    """A path as text: of a str, or of a path object that stands for one."""
+    path = os.fspath(given) if isinstance(given, os.PathLike) else given
+    if not isinstance(path, str):
+        raise _wrong(what, f"a path, such as {such_as},", given)
+    return path
+
+
 def asked_count(given: object, what: str) -> int:
     """A whole number from 1 to :data:`MOST_PIECES`."""
     try:
@@ -146,5 +155,5 @@ def _said(mend: str) -> str:
 
 __all__ = [
     "MOST_PIECES", "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
-    "asked_seconds",    "asked_size", "asked_weight", "lot_and_weight",
+    "asked_path", "asked_seconds", "asked_size", "asked_weight", "lot_and_weight",
 ]  # fmt: skip

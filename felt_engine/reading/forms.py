@@ -52,6 +52,18 @@ def _quick_size(text: str) -> Size | None:
 
 
 def _size(match: re.Match[str]) -> Size:
+    try:
+        return _made_size(match)
+    except Refused as refused:
+        from felt_engine.reading.misread_size import mend_over
+
+        mend = mend_over(match.string)
+        if not mend:
+            raise
+        raise Refused(SIZE.expected, mend, refused.kind) from None
+
+
+def _made_size(match: re.Match[str]) -> Size:
     if match[3]:
         depth = parse("length", match[4])
         return Size(match.string, parse("length", f"{match[3]} {depth.unit}"), depth)
@@ -132,7 +144,8 @@ def _mend_direction(text: str) -> str:
         "sideways": "east-west", "across": "east-west",
         "east": "east-west", "west": "east-west",
         "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
-        "spiral": "around", "none": "random", "outwards": "radial",
+        "spiral": "around", "none": "random", "outwards": "radial", "concentric": "around",
+        "any": "random", "all over": "random", "in all directions": "random", "all ways": "random",
     }  # fmt: skip
     if plain in ("lengthwise", "lengthways", "crosswise", "crossways", "widthwise"):
         return "write north-south (away from you) or east-west, whichever way that is on the table"
@@ -270,9 +283,18 @@ def _part(match: re.Match[str]) -> Share:
     text = match.string
     over, _, under = (match[2] or "").partition("/")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
+    if match[1] and "/" in match[1] and value < 1:
+        raise Refused(PART.expected, any_of([match[1], f"{100 * value:.3g} %"]), kind="limit")
     if value > 90:
         raise Refused("up to 90 %", "check the figure", kind="limit")
     return Share(text, value, "percent")
+
+
+def _mend_part(text: str) -> str:
+    """A bare figure: of a hundred, or, below one, of one."""
+    if re.fullmatch(r"0?[.,][0-9]{1,4}", text):
+        return if_meant(f"{100 * float(text.replace(',', '.')):.4g} %")
+    return if_meant(f"{text} %") if re.fullmatch(r"[0-9]{1,2}", text) else ""
 
 
 _PARTS = {"1/2": 100 * 1 / 2, "1/3": 100 * 1 / 3, "2/3": 100 * 2 / 3, "1/4": 100 * 1 / 4,
@@ -292,7 +314,7 @@ PART = Form(
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
-    lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
+    lambda t: _mend_part(t),
     _quick_part,
 )
 
@@ -300,8 +322,12 @@ PART = Form(
 def _shrinkage(match: re.Match[str]) -> Share:
     over, _, under = (match[2] or "").partition("/")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
+    if match[1] and "/" in match[1] and value < 1:
+        texts = [match[1], f"{100 * value:.3g} %"]
+        mend = any_of([f"{text}{match[3] or ''}" for text in texts])
+        raise Refused(SHRINKAGE.expected, mend, kind="limit")
     if not 0 < value <= 80:
-        raise Refused("up to 80 %", "check the figure", kind="limit")
+        raise Refused("more than 0 %, and up to 80 %", "check the figure", kind="limit")
     return Share(match.string, value, "area" if match[3] else "side")
 
 
@@ -313,7 +339,7 @@ SHRINKAGE = Form(
     _shrinkage,
     "30 %",
     "the part of each side that is lost: 30 % or 1/3; or 50 % by area",
-    lambda t: if_meant(f"{t} %") if re.fullmatch(r"[0-9]{1,2}", t) else "",
+    lambda t: _mend_part(t),
 )
 
 _COINS = {

@@ -30,7 +30,7 @@ def mend_size(text: str) -> str:
         return _two(parts[0], parts[1]) or _whole(parts[0], parts[1])
     if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
         return _one(text)
-    return _over(text) or _side_by_side(text) or _one(text)
+    return mend_over(text) or _side_by_side(text) or _one(text)
 
 
 def reads_size(text: str) -> bool:
@@ -90,7 +90,7 @@ def _whole(first: str, second: str) -> str:
     return any_of([size.format(text) for text in mend.texts], ", if that is meant")
 
 
-def _over(text: str) -> str:
+def mend_over(text: str) -> str:
     """``60 / 40 cm``: a size; or a fraction, where it is below one."""
     parts = re.fullmatch(r"([0-9]+) ?/ ?([0-9]+) ?(\D*)", text)
     size = _two(parts[1], f"{parts[2]} {parts[3]}") if parts else ""

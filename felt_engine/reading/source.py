@@ -142,7 +142,9 @@ Readable = str | os.PathLike[str] | Source
 
 def is_text(source: str | os.PathLike[str]) -> bool:
     """Whether this is a file's text and not its path: it has a line break, or starts with {."""
-    return isinstance(source, str) and ("\n" in source or source.lstrip().startswith("{"))
+    if not isinstance(source, str):
+        return False
+    return "\n" in source or source.removeprefix("\ufeff").lstrip().startswith("{")
 
 
 def name_of(source: Readable, name: str | None = None) -> str:
@@ -155,6 +157,15 @@ def name_of(source: Readable, name: str | None = None) -> str:
         hint = "; decode it first" if isinstance(source, (bytes, bytearray)) else ""
         raise TypeError(f"expected a path, a text (str) or a Source, and not {kind}{hint}")
     if isinstance(source, Source):
+        for part, what in (
+            (source.name, "a name"),
+            (source.text, "a text"),
+            (source.door, "a door"),
+        ):
+            if not isinstance(part, str):
+                raise TypeError(
+                    f"expected {what} (str) in the Source, and not {type(part).__name__}"
+                )
         return name or source.name
     return str(name or ("text" if is_text(source) else os.fspath(source)))
 
@@ -166,9 +177,9 @@ def open_source(source: Readable, name: str | None = None, what: str = "recipe")
         check_size(len(source.text), what)
         return Source(shown, source.text, source.door)
     if is_text(source):
-        text = str(source)
+        text = str(source).removeprefix("\ufeff")
         check_size(len(text), what)
-        return Source(shown, text.removeprefix("\ufeff"), "json" if _is_json(text) else "yaml")
+        return Source(shown, text, "json" if _is_json(text) else "yaml")
     text = text_of(read_bytes(source, what), what)
     return Source(shown, text, "json" if shown_as_json(source) else "yaml")
 

@@ -51,6 +51,16 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
     (lambda: felt_engine.check(None), TypeError, "expected a path, a text"),
     (lambda: list(felt_engine.check_many([None])), TypeError, "expected a path, a text"),
     (lambda: list(felt_engine.check_many(GROUND.encode())), TypeError, "and not int"),
+    (lambda: list(felt_engine.check_many(5)), TypeError, "expected a list of paths or texts, and not int"),
+    (lambda: many(keep=b"x"), TypeError, "keep: expected a path, such as kept, and not bytes"),
+    (lambda: felt_engine.Engine(rule_files=5), TypeError, "rule_files: expected a path, such as rules.py"),
+    (lambda: felt_engine.Engine(rule_files=[5]), TypeError, "rule_files: expected a path, such as rules.py"),
+    (lambda: felt_engine.Engine(rule_files=felt_engine.Source("a", "b")), TypeError, "and not Source"),
+    (lambda: felt_engine.Engine(5), TypeError, "plugins: expected Plugins, and not int"),
+    (lambda: felt_engine.look(felt_engine.Source("a", 5)), TypeError, "expected a text (str) in the Source"),
+    (lambda: felt_engine.look(felt_engine.Source("a", b"x")), TypeError, "in the Source, and not bytes"),
+    (lambda: felt_engine.look(felt_engine.Source(5, "x")), TypeError, "expected a name (str) in the Source"),
+    (lambda: felt_engine.studio_beside(b"x"), TypeError, "studio_beside: expected a path"),
     (lambda: felt_engine.resize(b"x", times=2.0), TypeError, "and not bytes"),
     (lambda: felt_engine.forecast(None), TypeError, "expected a path, a text"),
     (lambda: felt_engine.row_plan(None), TypeError, "expected a path, a text"),
@@ -128,3 +138,25 @@ def test_what_there_is_may_be_said_as_on_the_command_line() -> None:
 def test_names_to_leave_out_may_come_from_anything_that_yields_them() -> None:
     with pytest.raises(CallError, match="no swatch is called “oat, crossed”"):
         felt_engine.forecast(GROUND, without=iter(["oat, crossed"]))
+
+
+@pytest.mark.parametrize("call", [
+    lambda long: felt_engine.load(long), lambda long: felt_engine.export(REPORT, long),
+    lambda long: felt_engine.forecast(GROUND, finished=long),
+    lambda long: felt_engine.row_plan(GROUND, tuft=long),
+    lambda long: resized(have=(LOT, long)),
+])  # fmt: skip
+def test_an_error_doesn_t_echo_all_of_a_long_argument(call: Callable[[str], object]) -> None:
+    with pytest.raises(felt_engine.FeltError) as caught:
+        call("y" * 100_000)
+    assert len(str(caught.value)) < 2_200
+
+
+def test_a_text_that_begins_with_a_byte_order_mark_is_a_text() -> None:
+    one_line = (
+        '{"piece": {"title": "T", "shape": "round", "laid out": "9 cm"}, "lots": {"a": {"fibre": '
+    )
+    one_line += '"merino"}}, "layers": [{"name": "x", "of": "a", "amount": "9 g"}]}'
+    for text in (one_line, GROUND):
+        plain, marked = (felt_engine.check(f"{mark}{text}", name="x") for mark in ("", "\ufeff"))
+        assert plain.findings == marked.findings and plain.title == marked.title

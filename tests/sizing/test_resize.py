@@ -132,6 +132,7 @@ def test_the_wool_that_is_there_is_used_up(path: Path) -> None:
     new = felt_engine.resize(recipe, have=(lot.name, f"{1000 * kg:.2f} g"))
     used = next(w for w in felt_engine.measure(new.recipe).weights.by_lot if w.name == lot.name)
     assert used.kg * recipe.piece.count == pytest.approx(kg, rel=0.02)
+    assert used.kg * recipe.piece.count <= (kg + 5e-6) * (1 + 1e-9), "never more than there is"
     assert new.across == new.deep > 1
 
 
@@ -161,6 +162,15 @@ def test_json_stays_json() -> None:
     new = felt_engine.resize(path, times=2)
     plain, old = json.loads(new.text), json.loads(path.read_text(encoding="utf-8"))
     assert list(plain) == list(old) and plain["piece"]["title"] == old["piece"]["title"]
+
+
+def test_a_size_at_which_an_amount_is_too_large_is_told_by_the_amount() -> None:
+    """Not as if the file had it."""
+    rug = felt_engine.load(RECIPES / "boathouse-rug.yaml")
+    with pytest.raises(
+        CallError, match=r'layers > 1 > amount would be "429.*; expected a weight from'
+    ):
+        felt_engine.resize(rug, times=30.0)
 
 
 WRONG = [
