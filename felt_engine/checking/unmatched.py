@@ -16,7 +16,8 @@ def unmatched(
 ) -> Iterator[ReportedFinding]:  # fmt: skip
     """Notes on what matched nothing, and on waivers that call a rule by a name of old.
 
-    A rule that broke down, or was switched off, may have matched: no note then.
+    A rule that broke down, or was switched off, may have matched: no note then. Nor is there one on
+    a known purpose of the whole: it names no place that could be wrong.
     """
     off = [one.rule for one in resting]
     every = [*(one.shelved.rule for one in judged), *off]
@@ -28,7 +29,9 @@ def unmatched(
     for intent in purposes:
         if intent.what not in words:
             yield _unknown("on-purpose", intent, words, "purpose")
-        elif not intent.matched and not broke and intent.what not in resting_words:
+        elif intent.matched or broke or intent.what in resting_words or intent.where == "whole":
+            continue  # said of the whole it tells a reader what is meant, needed or not
+        else:
             yield _idle("on-purpose", intent)
     for intent in waivers:
         was = (former or {}).get(intent.what)

@@ -60,10 +60,20 @@ def _finding(bench: Bench, hazard: Hazard, children: bool) -> Said:
         hazard.thing,
         f"{hazard.because[0].upper()}{hazard.because[1:]}. The sheet is {sheet}, and no caution on it "
         f"names {hazard.about}: whoever works from it may not think of that.",
-        f"Add it under cautions (about: {hazard.about}) in your own words, such as: “"
-        f"{figures.usual_caution(hazard.about, bench.build)}” {DEFER}",
+        f"{_cooler(bench, hazard, children)}Add it under cautions (about: {hazard.about}) in your own "
+        f"words, such as: “{figures.usual_caution(hazard.about, bench.build)}” {DEFER}",
         how="cautions printed: "
         + (", ".join(caution.about for caution in bench.recipe.cautions) or "none"),
+    )
+
+
+def _cooler(bench: Bench, hazard: Hazard, children: bool) -> str:
+    if not children or hazard.about != "hot water":
+        return ""
+    most = bench.limit("hot-children")
+    return (
+        f"Give children cooler water, below {most:.0f} °C ({most * 9 / 5 + 32:.0f} °F), or leave the "
+        "step to a grown-up. "
     )
 
 

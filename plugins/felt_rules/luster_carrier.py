@@ -41,7 +41,8 @@ def judge(bench: Bench) -> Iterator[Said]:
         found: dict[Key, list[Loose]] = {}
         unsure: dict[Key, list[Loose]] = {}
         for place in face.places:
-            if not any(_is_loose(laid, place) for laid in place.stack) or _is_bare(bench, place):
+            asks = any(_is_loose(laid, place) or _is_piled(bench, laid) for laid in place.stack)
+            if not asks or _is_bare(bench, place):
                 continue
             for surface in _surfaces(bench):
                 for loose in _surface(bench, place, surface):
@@ -76,6 +77,12 @@ def _key(laid: Laid) -> Key:
 def _is_loose(laid: Laid, place: Place) -> bool:
     """Whether it has fibre to hold. Where nothing felts, treated wool is left to thin-layer."""
     return laid.has_loose and (place.felting_areal > 0 or not laid.is_wool)
+
+
+def _is_piled(bench: Bench, laid: Laid) -> bool:
+    """Whether wool neps lie on each other: those that touch no wool below have nothing to felt to."""
+    neps = all(p.stuff.lot.preparation == "neps" and p.stuff.holds for p in laid.parts)
+    return neps and laid.areal >= bench.limit("piled")
 
 
 def _is_bare(bench: Bench, place: Place) -> bool:
@@ -178,6 +185,8 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
     """Neps and yarn: held by felting fibre mixed in, or by a veil over them."""
     for index, laid in enumerate(layers):
         if not laid.has_loose_bodies:
+            if index == 0 and _is_piled(bench, laid) and not _meant(bench, place, laid):
+                yield Loose(laid, "caution", laid.areal, 0.0, place, surface, body=True)
             continue
         held = sum(part.share for part in laid.parts if part.stuff.holds)
         veil = figures.felting_cover_above(layers, index)
@@ -294,8 +303,30 @@ def _sum(loose: Loose) -> str:
     )
 
 
+def _piled(bench: Bench, face: FaceBuild, loose: Loose, at: tuple[Place, ...]) -> Said:
+    laid = loose.laid
+    of_all = figures.weight(VEIL * figures.spread_area(bench.build, laid))
+    return bench.finding(
+        "caution",
+        laid.about,
+        f"The neps of “{laid.placement.of}” lie on each other, {figures.areal(laid.areal)} of them with "
+        f"nothing over them: those that don't touch the wool below may drop off.",
+        f"Scatter them thinner, under {figures.areal(bench.limit('piled'))}; card them into wool; or lay "
+        f"a fine veil over them, about {figures.areal(VEIL)}, that is {of_all} for all of it.",
+        measured=Figure("weight per area of the neps", laid.areal * 1000, "g/m²"),
+        limit=Figure("piled", bench.limit("piled") * 1000, "g/m²"),
+        how="all neps of the placement over its area",
+        where=figures.locate(at, face),
+        also=_also(laid, face.name),
+        at=at,
+    )
+
+
 def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Said:
     laid = loose.laid
+    if not laid.has_loose_bodies:
+        places = tuple({id(one.place): one.place for one in group}.values())
+        return _piled(bench, face, loose, places)
     kinds = {p.stuff.lot.preparation for p in laid.parts if p.stuff.is_body and not p.stuff.holds}
     kind = " and ".join(sorted(str(k) for k in kinds))
     at = tuple({id(one.place): one.place for one in group}.values())
@@ -366,6 +397,10 @@ RULE = Rule(
         Limit(
             "body-veil", 0.5, "", "coverage of a veil that holds neps or yarn (about 10 g/m²)",
             "common practice, no source",
+        ),
+        Limit(
+            "piled", 0.08, "kg/m²", "wool neps on the face that lie on each other, and not each on wool",
+            "from memory: a face closely covered with one layer of neps of 3 mm",
         ),
         Limit(
             "narrow", 0.006, "m", "a part narrower than this is tied in from its sides",

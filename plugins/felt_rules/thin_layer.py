@@ -212,9 +212,13 @@ def _mend(bench: Bench, place: Place, caution: float) -> str:
     if place.felting_areal <= 0:
         return f"Let a layer that felts reach there, {meant}."
     need = figures.areal_for_bare(place, caution)
+    more, use = max(need - place.felting_areal, STEP), bench.build.use
+    least = f"about {figures.areal(need)} that felts, that is {figures.areal(more)} more there, {meant}."
+    if use is None or place.areal + more >= use.low:
+        return f"Lay it with {least}"
     return (
-        f"Lay it with about {figures.areal(need)} that felts, that is "
-        f"{figures.areal(max(need - place.felting_areal, STEP))} more there, {meant}."
+        f"Lay it with {figures.areal(use.low)} or more, as is usual for the use {use.name}: at the very "
+        f"least with {least}"
     )
 
 

@@ -286,6 +286,12 @@ def specks_in(percent: float) -> Plain:
     )  # fmt: skip
 
 
+def crumbs_on(amount: float) -> Plain:
+    """Wool neps on a sound panel, with nothing over them."""
+    panel = [laid("oat", "200 g/m²", way) for way in ("east-west", "north-south")]
+    return sheet(*panel, laid("crumbs", g(amount), lay="scatter", role="accent"))
+
+
 def veiled(amount: float) -> Plain:
     """Specks under a veil."""
     return sheet(
@@ -332,6 +338,7 @@ LUSTER = (
         "luster-carrier", "fault", "viscose", shiny,
         _viscose(0.08, FIRM * FACTOR), "caution", "fault",
     ),
+    Turn("luster-carrier", "piled", "crumbs", crumbs_on, 80.0, None, "caution"),
     Turn("luster-carrier", "body-share", "specks", specks_in, 50.0, "caution", None),
     Turn("luster-carrier", "body-veil", "specks", veiled, grams_for_cover(0.5), "caution", None),
     Turn(

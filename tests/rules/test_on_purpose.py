@@ -287,3 +287,14 @@ def test_one_loose_fibre_on_purpose_does_not_excuse_another_in_the_same_place() 
     by_sheen = report_of(meant(recipe, "loose fibre", "sheen")).findings
     assert {f.spot.pointer for f in by_sheen} <= {"/layers/1"}
     assert levels(meant(meant(recipe, "loose fibre", "sheen"), "loose fibre", "underlay")) == []
+
+
+def test_a_known_purpose_of_the_whole_is_never_queried() -> None:
+    """It tells a reader what is meant, whether a rule would have asked or not."""
+    right = sheet(*(laid("oat", "200 g/m²", way) for way in ("east-west", "north-south")))
+    assert said(right) == {}
+    for what in ("thin", "worked one way", "resist stays in"):
+        report = report_of(meant(right, what))
+        assert not report.findings and not report.purposes[0].matched, shown(report)
+    for asked in (meant(right, "laid one wey"), meant(right, "loose fibre", "layer 1")):
+        assert [one.rule for one in report_of(asked).findings] == ["on-purpose"]
