@@ -125,6 +125,13 @@ USES: dict[str, dict[str, object]] = {
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Finished size matters most: it has to fit what goes in.",
     },
+    "soap wrap": {
+        "also": ("felted soap", "wrapped soap"),
+        "band": (400.0, 1600.0, "by-likeness"),
+        "open": False,
+        "bare": (0.03, 0.08, "bare-index"),
+        "note": "Laid on the bar's two faces, but it covers its sides too; the soap stays in.",
+    },
     # --- worn on head, hands and feet
     "hat": {
         "also": ("felt hat", "cloche", "brimmed hat"),
@@ -153,6 +160,13 @@ USES: dict[str, dict[str, object]] = {
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Soles are often laid heavier on purpose.",
+    },
+    "booties": {
+        "also": ("baby booties", "baby slippers", "baby shoes"),
+        "band": (250.0, 700.0, "by-likeness"),
+        "open": False,
+        "bare": (0.03, 0.08, "bare-index"),
+        "note": "Fine wool, light and soft; a seam or ridge inside is felt.",
     },
     "boots": {
         "also": ("boot", "felt boots"),

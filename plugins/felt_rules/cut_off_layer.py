@@ -6,7 +6,19 @@ from collections.abc import Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
+from felt_engine import (
+    Bench,
+    Example,
+    FaceBuild,
+    Figure,
+    Laid,
+    Limit,
+    Place,
+    Resist,
+    Rule,
+    Said,
+    figures,
+)
 
 Key = tuple[object, ...]
 
@@ -24,6 +36,8 @@ class Cut:
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; what one lot on one zone in one layer parts is one finding."""
+    for resist in bench.recipe.resists:
+        yield from _unheld(bench, resist)
     for face in bench.build.faces:
         groups: dict[Key, list[Cut]] = {}
         for place in face.places:
@@ -32,6 +46,47 @@ def judge(bench: Bench) -> Iterator[Said]:
         parted = {id(cut.place) for group in groups.values() for cut in group}
         for group in groups.values():
             yield from _said(bench, face, group, parted)
+
+
+def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
+    """Layers over a pocket's resist of which none reaches past it: nothing joins them to the piece."""
+    recipe = bench.recipe
+    zone = recipe.zone(resist.zone)
+    names = [layer.name for layer in recipe.layers]
+    if (
+        resist.makes != "pocket"
+        or zone is None
+        or resist.above not in names
+        or bench.meant("kept apart", resist.above, zone)
+    ):
+        return
+    depth = names.index(resist.above)
+    for face in bench.build.faces:
+        if not resist.lies_on(face.name):
+            continue
+        within = [place for place in face.places if place.lies_in(zone)]
+        over = {laid.key[0] for place in within for laid in place.stack if laid.key[0] > depth}
+        beyond = {
+            laid.key[0] for place in face.places if place not in within for laid in place.stack
+        }  # fmt: skip
+        wraps = any(recipe.layers[number].wraps for number in over)
+        if over and not over & beyond and not wraps:
+            layers = [recipe.layers[number] for number in sorted(over)]
+            named = " and ".join(f"“{layer.name}”" for layer in layers)
+            places = tuple(p for p in within if any(laid.key[0] in over for laid in p.stack))
+            yield bench.finding(
+                "caution",
+                layers[0],
+                f"{named} {'lie' if layers[1:] else 'lies'} wholly on the resist “{resist.name}” and "
+                f"nowhere reaches past it: nothing joins it to the wool below, and it falls off when "
+                f"the resist comes out.",
+                "Lay it past the resist on the sides that are to hold, by 2 cm (3/4 in) or more; or "
+                "make the resist smaller.",
+                how=f"all of it lies in the zone “{zone.name}” of that resist",
+                where=figures.locate(places, face),
+                also=(resist.name, zone.name, *(layer.name for layer in layers)),
+                at=places,
+            )
 
 
 def _key(laid: Laid) -> Key:
@@ -299,6 +354,7 @@ RULE = Rule(
     "hard 2.4). Felting fibre in the run itself, a part q of its coverage, adds (1 - G) q. How wide "
     "it is: twice the distance of its farthest point from where the same layers join.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. "
+    "Of what lies on a pocket's resist only that it reaches past it somewhere is asked. "
     "Whether cloth is open or close is the maker's word. Yarn counts as no hindrance however dense. "
     "Where layers meet round the edge of a flat resist, that edge counts as joined.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),

@@ -97,7 +97,7 @@ def _usual(use: UseEntry) -> str:
 
 def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     areal = _middle(places)
-    area = sum(place.area for place in bench.build.places)
+    short = sum((use.low - place.areal) * place.area for place in places)
     slip, write = _slip(bench, use, areal, light=True)
     return bench.finding(
         "caution",
@@ -105,7 +105,7 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         f"Only {figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out "
         f"too thin.{slip}",
         f"Lay about {figures.areal(use.low - areal)} more, that is "
-        f"{figures.weight((use.low - areal) * area)} on one piece{write}, or say "
+        f"{figures.weight(short)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
