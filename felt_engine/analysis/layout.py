@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 import attrs
 
@@ -21,11 +21,17 @@ from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.recipe import Recipe, pointer_of
 
-LOOKS = 150_000
+LOOKS = 90_000
 """Edges and pairs of edges that cutting all faces of a recipe may look at (see :mod:`patches`).
 
-Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 20,000 patches.
+Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 10,000 patches.
 """
+
+PAIRS = 600_000
+"""Most parts of a face, before those alike are joined, times amounts that may lie there."""
+
+LYING = 4_000
+"""Most amounts, each counted at every place where it lies."""
 
 STACKS = 500
 """Most parts with a stack of their own that a face may have; chosen likewise."""
@@ -264,8 +270,10 @@ def _cut_face(
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         masks.append((need, forbid))
     by_mask: dict[int, list[Patch]] = {}
-    for patch in decompose(tuple(numbers), LOOKS / len(recipe.piece.faces)):
+    for patch in _patches(tuple(numbers), LOOKS / len(recipe.piece.faces)):
         by_mask.setdefault(patch.inside, []).append(patch)
+    if len(by_mask) * len(masks) > PAIRS / len(recipe.piece.faces):
+        raise TooIntricate
     stacks: dict[tuple[int, ...], list[Patch]] = {}
     for inside, patches in by_mask.items():
         size = sum(patch.area for patch in patches)
@@ -281,13 +289,20 @@ def _cut_face(
             for k in here:
                 _add(past_area, spreads[k].key, size)
     regions = []
-    if len(stacks) > STACKS:
+    lying = sum(map(len, stacks))
+    if len(stacks) > STACKS or lying > LYING / len(recipe.piece.faces):
         raise TooIntricate
     for stack, patches in sorted(stacks.items()):
         size = sum(patch.area for patch in patches)
         if size > 1e-9 * abs(geo.area(edge)):
             regions.append(Region(name, tuple(spreads[k] for k in stack), size, tuple(patches)))
     return Face(name, abs(geo.area(edge)), box, edge, tuple(regions))
+
+
+@lru_cache(maxsize=2)
+def _patches(polygons: tuple[geo.Polygon, ...], most: float) -> tuple[Patch, ...]:
+    """The cut is kept for both faces: a recipe that is judged with other amounts has it again."""
+    return tuple(decompose(polygons, most))
 
 
 def _add(areas: Areas, key: tuple[int, int], size: float) -> None:

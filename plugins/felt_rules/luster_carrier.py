@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import accumulate
 
 import attrs
 
@@ -183,17 +184,17 @@ def _meant(bench: Bench, place: Place, laid: Laid) -> bool:
 
 def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Iterator[Loose]:
     """Neps and yarn: held by felting fibre mixed in, or by a veil over them."""
+    covers = [0.0, *accumulate(laid.coverage * laid.felting_share for laid in layers)]
     for index, laid in enumerate(layers):
         if not laid.has_loose_bodies:
             if index == 0 and _is_piled(bench, laid) and not _meant(bench, place, laid):
                 yield Loose(laid, "caution", laid.areal, 0.0, place, surface, body=True)
             continue
         held = sum(part.share for part in laid.parts if part.stuff.holds)
-        veil = figures.felting_cover_above(layers, index)
-        below = figures.felting_cover_above(list(reversed(layers)), len(layers) - 1 - index)
+        veil, below = covers[index], covers[-1] - covers[index + 1]
         if held >= bench.limit("body-share") or _meant(bench, place, laid):
             continue
-        if veil < bench.limit("body-veil") and (veil < below or below == 0):
+        if veil < bench.limit("body-veil") and (veil < below or below < 1e-9):
             yield Loose(laid, "caution", held, 0.0, place, surface, body=True)
 
 

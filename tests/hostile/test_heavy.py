@@ -127,10 +127,11 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "all short of the edge": (SHORT, 1, "Much"),
     "amounts upon each other": (portions(20, 25), 0, "Much"),
     "too many amounts": (portions(90, 60), 2, "5400 amounts"),
-    "rounds in rounds, of three fibres": (nested(40, 60, 5), 1, "Much"),
+    "rounds in rounds, of three fibres": (nested(20, 60, 3), 1, "Much"),
     "few rounds in rounds, of three fibres": (nested(5, 50, 10), 1, "Much"),
     "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
-    "bands across each other": (crossed_bands(100, 5), 1, "Much"),
+    "bands across each other": (crossed_bands(50, 3), 1, "Much"),
+    "too much across each other": (crossed_bands(100, 5), 2, "too many places"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
 
