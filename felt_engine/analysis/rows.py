@@ -159,11 +159,15 @@ class Profile(Value):
 
     def mean(self, start: float, end: float) -> float:
         """Mean between two distances from the first row's near end; exact."""
-        total = sum(
-            self._below(end - k * self.pitch) - self._below(start - k * self.pitch)
-            for k in range(self.count)
-        )
+        total = self._rows_below(end) - self._rows_below(start)
         return total / _positive("length", end - start)
+
+    def _rows_below(self, x: float) -> float:
+        """What of all rows lies nearer than x: whole tufts, and those that reach over it."""
+        whole = min(self.count, max(0, math.floor((x - self.tuft) / self.pitch) + 1))
+        last = min(self.count - 1, math.floor(x / self.pitch))
+        reaching = sum(self._below(x - k * self.pitch) for k in range(whole, last + 1))
+        return whole * self._below(self.tuft) + reaching
 
     def at(self, x: float) -> float:
         """What lies at a distance from the first row's near end."""

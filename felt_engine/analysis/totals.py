@@ -78,12 +78,16 @@ PER = ("piece", "face", "pair", "all")
 
 @attrs.frozen(eq=False, repr=False)
 class Reckoned(Value):
-    """A stated total beside what it should be. ``sums`` has one for each way to read it."""
+    """A stated total beside what it should be. ``sums`` has one for each way to read it.
+
+    ``atoms`` are what it covers, ``every`` all of the build.
+    """
 
     total: Total
     sums: tuple[Sum, ...]
     atoms: tuple[Atom, ...]
     allow: Allow
+    every: tuple[Atom, ...] = ()
 
     @property
     def kg(self) -> float:
@@ -115,31 +119,36 @@ def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total, allow: Allow) 
     readings = {tuple(map(id, one)): one for one in _readings(every, total)}
     sums = [found for one in readings.values() for found in _sums(recipe, one, total, allow)]
     covered = next(iter(readings.values()))
-    return Reckoned(total, tuple(sums), covered, allow)
+    return Reckoned(total, tuple(sums), covered, allow, every)
 
 
 def _readings(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Atom, ...]]:
     """What it covers; a name that is a layer's and a lot's may be read as either."""
-    for by_layer in (True, False):
-        for without_layer in (True, False):
-            pick = _picker(every, by_layer)
-            leave = _picker(every, without_layer)
-            yield tuple(
-                atom for atom in every
-                if (not total.covers or any(pick(name, atom) for name in total.covers))
-                and not any(leave(name, atom) for name in total.without)
-            )  # fmt: skip
-
-
-def _picker(every: tuple[Atom, ...], layer_first: bool) -> Callable[[str, Atom], bool]:
     layers = {atom.layer.name for atom in every}
     stuff = {atom.lot for atom in every} | {atom.placement.of for atom in every}
+    for by_layer in _ways_to_read(total.covers, layers & stuff):
+        for without_layer in _ways_to_read(total.without, layers & stuff):
+            pick = _picker(total.covers, layers, stuff, by_layer)
+            leave = _picker(total.without, layers, stuff, without_layer)
+            yield tuple(
+                atom for atom in every if (not total.covers or pick(atom)) and not leave(atom)
+            )
 
-    def pick(name: str, atom: Atom) -> bool:
-        is_layer = name in layers and (layer_first or name not in stuff)
-        if is_layer:
-            return atom.layer.name == name
-        return name in (atom.lot, atom.placement.of)
+
+def _ways_to_read(names: tuple[str, ...], twofold: set[str]) -> tuple[bool, ...]:
+    """Layers first, and where a name is a lot's too, lots first."""
+    return (True, False) if twofold.intersection(names) else (True,)
+
+
+def _picker(
+    names: tuple[str, ...], layers: set[str], stuff: set[str], layer_first: bool
+) -> Callable[[Atom], bool]:
+    """Whether an atom is of any of these names."""
+    of_layers = {name for name in names if name in layers and (layer_first or name not in stuff)}
+    rest = set(names) - of_layers
+
+    def pick(atom: Atom) -> bool:
+        return atom.layer.name in of_layers or atom.lot in rest or atom.placement.of in rest
 
     return pick
 
@@ -175,7 +184,7 @@ class Slip(Value):
 
 def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
     """Common slips that give just what the total says, the likeliest kind first and alone."""
-    recipe, every, total = build.recipe, atoms(build), found.total
+    recipe, every, total = build.recipe, found.every, found.total
     for kind in (_other_per, _without_cut, _left_out, _counted_in, _twice):
         ways = [
             slip for slip in kind(recipe, every, found)
@@ -210,21 +219,38 @@ def _without_cut(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> It
 
 
 def _left_out(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
-    for name, kept in _ways(found.atoms):
-        for one in _sums(recipe, kept, found.total, found.allow):
-            yield Slip("without", (name,), one)
+    yield from _by_parts(recipe, found, "without", -1.0)
+
+
+def _by_parts(recipe: Recipe, found: Reckoned, kind: str, sign: float) -> Iterator[Slip]:
+    """The sum without one layer, one lot, one placement in turn, or with it once more."""
+    step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
+    digit, allow = half_digit(found.total.amount), found.allow
+    parts = list(_ways(found.atoms))
+    for times, share in _times(recipe, found.total.per):
+        all_kg = sum(atom.kg * share(atom) for atom in found.atoms) * times
+        all_rounding = sum(atom.rounding * share(atom) for atom in found.atoms) * times
+        for name, part in parts:
+            kg = all_kg + sign * sum(atom.kg * share(atom) for atom in part) * times
+            rounding = (
+                all_rounding + sign * sum(atom.rounding * share(atom) for atom in part) * times
+            )
+            slack = step + min(digit, allow.own * kg) + min(rounding, allow.parts * kg)
+            yield Slip(kind, (name,), Sum(kg, slack))
 
 
 def _ways(covered: tuple[Atom, ...]) -> Iterator[tuple[str, tuple[Atom, ...]]]:
-    """Everything but one layer, one lot, one placement in turn."""
-    seen: set[tuple[int, ...]] = set()
+    """One layer, one lot, one placement in turn, by its name; never all of it, and none twice."""
+    seen: set[frozenset[int]] = set()
     for key in (_layer_name, _lot_name, _placed_name):
-        for name in dict.fromkeys(key(atom) for atom in covered):
-            kept = tuple(atom for atom in covered if key(atom) != name)
-            mark = tuple(id(atom) for atom in kept)
-            if kept and mark not in seen:
+        groups: dict[str, list[Atom]] = {}
+        for atom in covered:
+            groups.setdefault(key(atom), []).append(atom)
+        for name, part in groups.items():
+            mark = frozenset(map(id, part))
+            if len(part) < len(covered) and mark not in seen:
                 seen.add(mark)
-                yield name, kept
+                yield name, tuple(part)
 
 
 def _layer_name(atom: Atom) -> str:
@@ -251,11 +277,7 @@ def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Ite
 
 
 def _twice(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
-    for name, kept in _ways(found.atoms):
-        counted = {id(atom) for atom in kept}
-        again = tuple(atom for atom in found.atoms if id(atom) not in counted)
-        for one in _sums(recipe, found.atoms + again, found.total, found.allow):
-            yield Slip("twice", (name,), one)
+    yield from _by_parts(recipe, found, "twice", 1.0)
 
 
 __all__ = ["Atom", "Reckoned", "Slip", "Sum", "atoms", "reckon", "reckoned", "slips"]

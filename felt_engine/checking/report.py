@@ -261,8 +261,12 @@ class Report(Value):
     def exit_status(self, stop_at: str = "fault") -> int:
         """0 nothing at the level that stops, 1 findings that stop, 2 unreadable, 3 a breakdown.
 
-        ValueError for a level that there isn't.
+        TypeError for what is no text, ValueError for a level that there isn't.
         """
+        if not isinstance(stop_at, str):
+            raise TypeError(
+                f"stop_at: expected a level, such as fault, and not {type(stop_at).__name__}"
+            )
         levels = ("fault", "caution", "note")
         if stop_at not in levels:
             raise ValueError(f"no level is called {stop_at!r}: there are {', '.join(levels)}")

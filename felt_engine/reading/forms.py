@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from felt_engine.model.amount import (
+    Amount,
     Colour,
     Direction,
     Fineness,
@@ -65,12 +66,23 @@ def _size(match: re.Match[str]) -> Size:
 
 def _made_size(match: re.Match[str]) -> Size:
     if match[3]:
-        depth = parse("length", match[4])
-        return Size(match.string, parse("length", f"{match[3]} {depth.unit}"), depth)
-    second = match[2]
-    return Size(
-        match.string, parse("length", match[1]), parse("length", second) if second else None
-    )
+        depth = _side(match[4], f"{match[3]} x {{}}")
+        return Size(match.string, _side(f"{match[3]} {depth.unit}", f"{{}} x {match[4]}"), depth)
+    if not match[2]:
+        return Size(match.string, parse("length", match[1]), None)
+    width = _side(match[1], f"{{}} x {match[2]}")
+    return Size(match.string, width, _side(match[2], f"{match[1]} x {{}}"))
+
+
+def _side(text: str, whole: str) -> Amount:
+    """One length of a size. Refused with the whole size in what it offers."""
+    try:
+        return parse("length", text)
+    except Refused as refused:
+        if not isinstance(refused.mend, Offer):
+            raise
+        mend = any_of([whole.format(one) for one in refused.mend.texts], ", if that is meant")
+        raise Refused(refused.expected, mend, refused.kind) from None
 
 
 def _mend_size(text: str) -> str:

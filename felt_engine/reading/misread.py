@@ -89,8 +89,9 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
     """What a fraction above one may have meant: ``11/2`` is 5 1/2, or 1 1/2 without its blank."""
     extra, rest = divmod(int(over), int(under))
     told = [f"{whole + extra} {rest}/{under}" if rest else str(whole + extra)]
-    if not whole and len(over) > 1 and over[1] != "0" and int(over[1:]) < int(under):
-        told.append(f"{over[0]} {over[1:]}/{under}")
+    for split in range(1, 1 if whole else len(over)):
+        if over[split] != "0" and int(over[split:]) < int(under):
+            told.append(f"{over[:split]} {over[split:]}/{under}")
     return any_of([f"{one} {unit}".rstrip() for one in told])
 
 
@@ -317,7 +318,7 @@ def _is_remark(words: str) -> bool:
     if re.fullmatch(r"\([^()]*\)", words):
         return True
     units = {*ALSO, *ELSEWHERE, *VOLUMES, *(unit for kind in UNITS.values() for unit in kind)}
-    told = re.findall(r"[^\W\d_]+", words.lower())
+    told = [one.rstrip("²³") for one in re.findall(r"[^\W\d_]+", words.lower())]
     plain = re.fullmatch(r"[^\W\d_]+(?:[ ,;.-]+[^\W\d_]+)*[.,;]?", words)
     return plain is not None and not units.intersection(told) and not _TURNS.intersection(told)
 

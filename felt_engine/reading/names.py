@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from felt_engine.model.place import join
+from felt_engine.reading.alike import looks
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import is_nothing
 
@@ -102,16 +103,19 @@ def _placements(top: dict[str, Node]) -> Iterator[tuple[Steps, dict[str, Node]]]
 def _unknown(
     pointer: str, what: str, otherwise: str, name: str, known: Iterable[str], suggest: bool
 ) -> Slip:
-    from felt_engine.suggest import did_you_mean
+    from felt_engine.suggest import did_you_mean, unlike
 
     names = sorted(known)
+    twin = next((one for one in names if looks(one) == looks(name)), None) if suggest else None
+    if twin is not None:
+        otherwise = f"copy the name from there{unlike(name, twin)}"
     said, *short = (f"{one[:60]}…" if len(one) > 61 else one for one in (name, *names[:12]))
     shown = ", ".join(short) + (", …" if len(names) > 12 else "")
     return (
         pointer,
         f'the {what} "{said}", which is not known',
         f"one of: {shown}" if names else f"a {what} (there is none)",
-        did_you_mean(name, names, otherwise) if suggest else otherwise,
+        did_you_mean(name, names, otherwise) if suggest and not twin else otherwise,
     )
 
 

@@ -422,7 +422,7 @@ RECIPE = Record(
         Field("resists", ListOf(RESIST, bounds.NOTES, 0, "resists"), "Resists between layers."),
         Field("tools", TOOLS, "Mat, mesh, cover, roller, iron."),
         Field("work", ListOf(STEP, bounds.STEPS, 0, "steps"), "Steps after laying, in order."),
-        Field("totals", ListOf(TOTAL, bounds.NOTES, 0, "totals"), "Totals that the sheet states."),
+        Field("totals", ListOf(TOTAL, bounds.TOTALS, 0, "totals"), "Totals that the sheet states."),
         Field("scale step", WEIGHT, "Smallest step that the scale shows.", "1 g"),
         Field(
             "readers", ListOf(Word("a reader", *words.READERS), 4, 0, "readers"),

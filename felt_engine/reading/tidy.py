@@ -58,6 +58,7 @@ def _plain(char: str) -> str:
 def _per_area(text: str) -> str:
     """``g per square metre``, ``g m-2`` and the like, as ``g/m²``."""
     text = re.sub(r"([a-z]) ?[·*.]? ?(m|yd|ft)(?:\^?[-−]2|⁻²)$", r"\1/\2²", text)
+    text = re.sub(r"\b(k?g|oz|grams?|ounces?) (m|yd|ft)(?:²|\^?2)$", r"\1/\2²", text)
     if not re.search(r"\bper\b|sq|ft|/", text):
         return text
     found = re.sub(r"(?:grams?|gr) ?(?=/|per\b)", "g ", text.lower())

@@ -61,6 +61,7 @@ def _overlap(one: Slip, two: Slip) -> bool:
 def _cures(bench: Bench) -> Iterator[Cure]:
     found = tuple(seen for seen in bench.found if not _accepted(bench, seen))
     work = sum(len(place.stack) + len(place.shapes) for place in bench.build.places)
+    work += len(bench.recipe.totals) * sum(len(one.placements) for one in bench.recipe.layers)
     tries = int(min(bench.limit("tries"), max(1, bench.limit("work") // max(work, 1))))
     for order, (slip, enough) in enumerate(_likely(bench)):
         if not enough and not _weights(found):
@@ -484,8 +485,9 @@ RULE = Rule(
             "own calculation of cost",
         ),
         Limit(
-            "work", 8_000.0, "", "most amounts, each at every place where it lies, and parts that places "
-            "are cut into, that are judged again in all tries", "own calculation of cost",
+            "work", 8_000.0, "", "most amounts, each at every place where it lies and in every total, and "
+            "parts that places are cut into, that are judged again in all tries",
+            "own calculation of cost",
         ),
         Limit("tries", 40.0, "", "most slips that are tried on one recipe", "own calculation of cost"),
     ),

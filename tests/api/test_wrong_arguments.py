@@ -38,6 +38,7 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
 
 @pytest.mark.parametrize(("call", "error", "words"), [
     (lambda: REPORT.exit_status("zz"), ValueError, "no level is called 'zz': there are fault, caution, note"),
+    (lambda: REPORT.exit_status(None), TypeError, "expected a level, such as fault, and not"),
     (lambda: felt_engine.measure(None), TypeError, "expected a Recipe, as load gives it, and not NoneType"),
     (lambda: felt_engine.measure(GROUND), TypeError, "expected a Recipe, as load gives it, and not str"),
     (lambda: felt_engine.export(REPORT, None), TypeError, "expected the name of an exporter"),

@@ -113,6 +113,38 @@ def crossed_bands(layers: int, each: int) -> str:
     return "".join((size, "zones:\n", *zones, "layers:\n", *laid))
 
 
+def wrong_totals(layers: int, totals: int, each: int) -> str:
+    """Totals that don't add up, each of half of the layers; a layer has several amounts."""
+    laid = [
+        f"  - name: L{k}\n    placements:\n" + "".join(
+            f"    - {{of: white, amount: {1 + (k * 37 % 83) / 10 + 0.07 * n:.2f} g}}\n"
+            for n in range(each)
+        )
+        for k in range(layers)
+    ]  # fmt: skip
+    half = [[f"L{(k + n) % layers}" for n in range(layers // 2)] for k in range(totals)]
+    summed = [
+        f"  - {{amount: {100 + k} g, covers: [{', '.join(names)}]}}\n"
+        for k, names in enumerate(half)
+    ]
+    return "".join((HEAD, "layers:\n", *laid, "totals:\n", *summed))
+
+
+def short_tufts(layers: int) -> str:
+    """Rows of shingled tufts by the thousand, in a layer of four amounts each."""
+    head = HEAD.replace("60 x 40 cm", "200 x 200 cm").replace("shape:", "outline: straight, shape:")
+    laid = [
+        f"  - name: L{k}\n    direction: {('north-south', 'east-west')[k % 2]}\n    lay: shingle\n"
+        "    placements:\n" + "".join(
+            f"    - {{of: white, amount: {0.6 + ((4 * k + n) * 37 % 83) / 10:.2f} g"
+            f"{', past: 1 cm' if n % 2 else ''}}}\n"
+            for n in range(4)
+        )
+        for k in range(layers)
+    ]  # fmt: skip
+    return "".join((head, "layers:\n", *laid))
+
+
 MUCH: dict[str, tuple[str, int, str]] = {
     "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
     "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
@@ -132,6 +164,10 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
     "bands across each other": (crossed_bands(50, 3), 1, "Much"),
     "too much across each other": (crossed_bands(100, 5), 2, "too many places"),
+    "totals that don't add up": (wrong_totals(100, 100, 1), 1, "doesn't add up"),
+    "totals of many amounts": (wrong_totals(50, 40, 10), 1, "doesn't add up"),
+    "too many totals": (wrong_totals(10, 101, 1), 2, "0 to 100 totals"),
+    "rows of little": (short_tufts(20), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
 

@@ -430,3 +430,10 @@ def test_every_key_of_the_format_reaches_the_model() -> None:
         elif not isinstance(kind, Count):
             waiting.extend([kind.item] if hasattr(kind, "item") else [])
     assert {"recipe", "piece", "lot", "zone", "layer", "placement", "roller", "waiver"} <= seen
+
+
+def test_a_name_that_only_looks_the_same_is_told_apart() -> None:
+    """As one letter with its accent, and as a letter and an accent (as some systems paste it)."""
+    text = PANEL.replace("white:", "\u00e9cru:").replace("of: white", "of: e\u0301cru", 1)
+    (one,) = problems(text.replace("of: white", "of: \u00e9cru"))
+    assert "copy the name from there" in one.mend and "U+0301" in one.mend, one

@@ -189,3 +189,17 @@ def test_what_changes_the_felt_is_not_dropped(right: str, written: str, mend: st
     with pytest.raises(felt_engine.RecipeError) as caught:
         felt_engine.load(text.replace(right, written, 1), name="x")
     assert [one.mend for one in caught.value.problems] == [mend]
+
+
+@pytest.mark.parametrize(("text", "texts"), [
+    ("391/2 x 15 in", ("195 1/2 in x 15 in", "39 1/2 in x 15 in")),
+    ("15 in x 391/2 in", ("15 in x 195 1/2 in", "15 in x 39 1/2 in")),
+    ("60/40 cm", ("60 x 40 cm",)),
+])  # fmt: skip
+def test_a_size_with_a_lost_blank_is_offered_whole(text: str, texts: tuple[str, ...]) -> None:
+    match = re.match(forms.SIZE.regex, text)
+    assert match is not None
+    with pytest.raises(Refused) as caught:
+        forms.SIZE.make(match)
+    assert isinstance(caught.value.mend, Offer) and caught.value.mend.texts == texts
+    assert all(forms.SIZE.takes(one) for one in texts)
