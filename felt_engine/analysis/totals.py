@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import attrs
 
 from felt_engine.analysis.portions import CUT
 from felt_engine.analysis.written import half_digit
-from felt_engine.model.amount import Amount
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.work import Total
@@ -185,22 +184,34 @@ class Slip(Value):
 def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
     """Common slips that give just what the total says, the likeliest kind first and alone."""
     recipe, every, total = build.recipe, found.every, found.total
-    for kind in (_other_per, _without_cut, _left_out, _counted_in, _twice):
+    digit, parts = half_digit(total.amount), list[tuple[str, tuple[Atom, ...]]]()
+
+    def by_parts(kind: str, sign: float) -> Iterator[Slip]:
+        if not parts:
+            parts.extend(_ways(found.atoms))
+        return _by_parts(recipe, found, kind, sign, parts)
+
+    kinds: tuple[Callable[[], Iterator[Slip]], ...] = (
+        lambda: _other_per(recipe, found), lambda: _without_cut(recipe, found),
+        lambda: by_parts("without", -1.0), lambda: _counted_in(recipe, every, found),
+        lambda: by_parts("twice", 1.0),
+    )  # fmt: skip
+    for kind in kinds:
         ways = [
-            slip for slip in kind(recipe, every, found)
-            if abs(slip.sum.kg - total.amount.si) <= _tight(recipe, total.amount, slip.sum)
+            slip for slip in kind()
+            if abs(slip.sum.kg - total.amount.si) <= _tight(digit, slip.sum)
         ]  # fmt: skip
         if ways:
             return tuple(ways)
     return ()
 
 
-def _tight(recipe: Recipe, amount: Amount, reached: Sum) -> float:
+def _tight(digit: float, reached: Sum) -> float:
     """A coincidence is no explanation: rounding of the total, and a hundredth of it at most."""
-    return min(reached.slack, max(half_digit(amount), 0.01 * reached.kg)) * (1 + 1e-9)
+    return min(reached.slack, max(digit, 0.01 * reached.kg)) * (1 + 1e-9)
 
 
-def _other_per(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+def _other_per(recipe: Recipe, found: Reckoned) -> Iterator[Slip]:
     total = found.total
     for per in PER:
         if per == total.per or (per == "pair" and recipe.piece.count != 2):
@@ -209,7 +220,7 @@ def _other_per(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iter
             yield Slip("per", (per,), one)
 
 
-def _without_cut(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
+def _without_cut(recipe: Recipe, found: Reckoned) -> Iterator[Slip]:
     """Cloth and bought sheets come cut, and are often left out of a total of what is weighed."""
     kept = tuple(atom for atom in found.atoms if not atom.cut)
     if kept and len(kept) < len(found.atoms):
@@ -218,15 +229,13 @@ def _without_cut(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> It
             yield Slip("cut", tuple(names), one)
 
 
-def _left_out(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
-    yield from _by_parts(recipe, found, "without", -1.0)
-
-
-def _by_parts(recipe: Recipe, found: Reckoned, kind: str, sign: float) -> Iterator[Slip]:
+def _by_parts(
+    recipe: Recipe, found: Reckoned, kind: str, sign: float,
+    parts: Sequence[tuple[str, tuple[Atom, ...]]],
+) -> Iterator[Slip]:  # fmt: skip
     """The sum without one layer, one lot, one placement in turn, or with it once more."""
     step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
     digit, allow = half_digit(found.total.amount), found.allow
-    parts = list(_ways(found.atoms))
     for times, share in _times(recipe, found.total.per):
         all_kg = sum(atom.kg * share(atom) for atom in found.atoms) * times
         all_rounding = sum(atom.rounding * share(atom) for atom in found.atoms) * times
@@ -274,10 +283,6 @@ def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Ite
         for covered in _readings(every, fewer):
             for one in _sums(recipe, covered, fewer, found.allow):
                 yield Slip("with", (name,), one)
-
-
-def _twice(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
-    yield from _by_parts(recipe, found, "twice", 1.0)
 
 
 __all__ = ["Atom", "Reckoned", "Slip", "Sum", "atoms", "reckon", "reckoned", "slips"]

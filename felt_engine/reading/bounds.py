@@ -29,6 +29,8 @@ LAYERS = 100
 PLACEMENTS = 200
 PLACEMENTS_IN_ALL = 500
 """Amounts of all layers together."""
+LOTS_IN_ALL = 1_500
+"""Lots in the amounts of all layers together, each lot of a blend counted."""
 ZONES = 200
 CORNERS = 200
 CORNERS_IN_ALL = 4_000
@@ -36,7 +38,7 @@ CORNERS_IN_ALL = 4_000
 PARTS = 50
 STEPS = 300
 NOTES = 200
-TOTALS = 100
+TOTALS = 40
 PIECES = 10_000
 TIMES = 100_000
 

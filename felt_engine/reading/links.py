@@ -188,6 +188,15 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
         mend = "write what lies alike as one amount, of a blend"
         yield _too_many("/layers", f"{amounts} amounts", bounds.PLACEMENTS_IN_ALL, mend)
         return
+    parts = {blend.name: len(blend.parts) for blend in recipe.blends}
+    lots = sum(parts.get(one.of, 1) for layer in recipe.layers for one in layer.placements)
+    if lots > bounds.LOTS_IN_ALL:
+        what = f"{lots} lots in the amounts, each of a blend counted"
+        mend = (
+            "blend what is hardly told apart into one lot, or write what lies alike as one amount"
+        )
+        yield _too_many("/layers", what, bounds.LOTS_IN_ALL, mend)
+        return
     seen: dict[str, int] = {}
     for index, layer in enumerate(recipe.layers):
         at = join("layers", index)

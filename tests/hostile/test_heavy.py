@@ -130,6 +130,14 @@ def wrong_totals(layers: int, totals: int, each: int) -> str:
     return "".join((HEAD, "layers:\n", *laid, "totals:\n", *summed))
 
 
+def blended(layers: int, each: int, lots: int) -> str:
+    """Amounts of one blend of so many lots, and totals that don't add up."""
+    first, _, rest = wrong_totals(layers, 40, each).replace("of: white", "of: mix").split("\n", 2)
+    made = "".join(f"  w{k}: {{fibre: merino, fineness: 19 um}}\n" for k in range(lots))
+    of = ", ".join(f"w{k}: 1 part" for k in range(lots))
+    return f"{first}\nlots:\n{made}blends: {{mix: {{{of}}}}}\n{rest}"
+
+
 def short_tufts(layers: int) -> str:
     """Rows of shingled tufts by the thousand, in a layer of four amounts each."""
     head = HEAD.replace("60 x 40 cm", "200 x 200 cm").replace("shape:", "outline: straight, shape:")
@@ -164,9 +172,11 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
     "bands across each other": (crossed_bands(50, 3), 1, "Much"),
     "too much across each other": (crossed_bands(100, 5), 2, "too many places"),
-    "totals that don't add up": (wrong_totals(100, 100, 1), 1, "doesn't add up"),
+    "totals that don't add up": (wrong_totals(100, 40, 1), 1, "doesn't add up"),
     "totals of many amounts": (wrong_totals(50, 40, 10), 1, "doesn't add up"),
-    "too many totals": (wrong_totals(10, 101, 1), 2, "0 to 100 totals"),
+    "totals of blends": (blended(100, 5, 3), 1, "doesn't add up"),
+    "too many lots in blends": (blended(100, 5, 50), 2, "25000 lots in the amounts"),
+    "too many totals": (wrong_totals(10, 41, 1), 2, "0 to 40 totals"),
     "rows of little": (short_tufts(20), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
