@@ -160,7 +160,8 @@ def _judged(
             crew.close()
     known.finish(terminal)
     if not engine.rule_book.rules:
-        terminal.complain("no rule is installed, so nothing was judged")
+        why = "every rule is switched off" if engine.rule_book.resting else "no rule is installed"
+        terminal.complain(f"{why}, so nothing was judged")
     if engine.broke:
         status[0] = 3
     if whole is not None and not failed:

@@ -41,7 +41,7 @@ FIBRE = Record(
     dict,
     (
         Field(
-            "like", Entry("fibre", "take the nearest of the table"),
+            "like", Entry("fibre", "take the nearest of the engine's own table"),
             "A fibre of the table that it is like in all that isn't said here.", "merino",
         ),
         Field("group", Word("a group", *GROUPS), "What it is made of.", "wool"),
@@ -72,7 +72,7 @@ USE = Record(
     dict,
     (
         Field(
-            "like", Entry("use", "take the nearest of the table"),
+            "like", Entry("use", "take the nearest of the engine's own table"),
             "A use of the table that it is like in all that isn't said here.", "cushion",
         ),
         Field("weight", BAND, "Usual weight of the whole stack as laid out.", "200 to 400 g/m²"),

@@ -66,7 +66,7 @@ class _Builder:
                 end,
                 "a second document in this file",
                 "one recipe a file",
-                "move what follows the line --- into a file of its own",
+                "move what follows the line --- into a file of its own, or take the line out",
             )
         return root
 
