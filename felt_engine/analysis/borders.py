@@ -44,6 +44,25 @@ class Blobs:
     shared: Pairs
 
 
+class Joined:
+    """Which of so many numbered things hang together."""
+
+    def __init__(self, count: int) -> None:
+        self._of = list(range(count))
+
+    def root(self, k: int) -> int:
+        """The number of one that stands for all that hang together with this one."""
+        of = self._of
+        while of[k] != k:
+            of[k] = of[of[k]]
+            k = of[k]
+        return k
+
+    def join(self, one: int, two: int) -> None:
+        """Let two hang together."""
+        self._of[self.root(one)] = self.root(two)
+
+
 def cells_of(regions: Sequence[Region]) -> tuple[Cell, ...]:
     """The patches of all regions of one face, with their region's number."""
     return tuple((number, patch) for number, one in enumerate(regions) for patch in one.patches)
@@ -71,19 +90,13 @@ def borders_of(count: int, cells: Sequence[Cell], touches: Iterable[Touch]) -> B
 
 def blobs_of(cells: Sequence[Cell], touches: Iterable[Touch]) -> Blobs:
     """The parts of regions that hang together: each region's own, whatever they were cut into."""
-    of = list(range(len(cells)))
-
-    def root(k: int) -> int:
-        while of[k] != k:
-            of[k] = of[of[k]]
-            k = of[k]
-        return k
-
+    joined = Joined(len(cells))
+    root = joined.root
     between = []
     for touch in touches:
         one, two, _ = touch
         if cells[one][0] == cells[two][0]:
-            of[root(one)] = root(two)
+            joined.join(one, two)
         else:
             between.append(touch)
     numbers: dict[int, int] = {}

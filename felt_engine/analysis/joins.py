@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import attrs
 
-from felt_engine.analysis.borders import Blobs, Line, cells_of, touching
+from felt_engine.analysis.borders import Joined, Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.layout import Region
 from felt_engine.analysis.patches import Patch
@@ -121,38 +121,25 @@ class _Part:
 def _free_parts(face: FaceBuild, zones: Sequence[set[str]]) -> list[_Part]:
     """The parts of a face whose places have no zone, each part by itself."""
     blobs = face.blobs
-    root = _hanging_together(blobs, [not zones[place] for place in blobs.regions])
+    joined = Joined(len(blobs.regions))
+    for one, two in blobs.shared:
+        if not zones[blobs.regions[one]] and not zones[blobs.regions[two]]:
+            joined.join(one, two)
     parts: dict[int, _Part] = {}
     for number, (place, size) in enumerate(zip(blobs.regions, blobs.sizes, strict=True)):
         if not zones[place]:
-            part = parts.setdefault(root(number), _Part())
+            part = parts.setdefault(joined.root(number), _Part())
             part.size += size
             part.places.add(place)
     for pair, length in blobs.shared.items():
         for mine, other in (pair, pair[::-1]):
             beside = blobs.regions[other]
             if zones[beside] and not zones[blobs.regions[mine]]:
-                part = parts[root(mine)]
+                part = parts[joined.root(mine)]
                 part.beside.add(beside)
                 for zone in zones[beside]:
                     part.along[zone] = part.along.get(zone, 0.0) + length / len(zones[beside])
     return list(parts.values())
-
-
-def _hanging_together(blobs: Blobs, free: Sequence[bool]) -> Callable[[int], int]:
-    """For a free blob (by number): one that stands for all free ones that hang together with it."""
-    of = list(range(len(free)))
-
-    def root(k: int) -> int:
-        while of[k] != k:
-            of[k] = of[of[k]]
-            k = of[k]
-        return k
-
-    for one, two in blobs.shared:
-        if free[one] and free[two]:
-            of[root(one)] = root(two)
-    return root
 
 
 def _gap(face: FaceBuild, layer: int, part: _Part) -> Gap | None:
