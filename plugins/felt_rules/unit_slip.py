@@ -285,7 +285,7 @@ class _Piece:
         if rest is None:
             return False
         (low, high), old, new = rest, self.areal[key], self.areal[key] * slip.ratio
-        far, near = self.bench.limit("far"), self.bench.limit("near")
+        far, near = self.bench.limit("far"), self.bench.limit("near-alone")
         if not (old * far <= low or old >= high * far):
             return False
         mean = self.mean + (new - old) * self.area[key] / self.whole
@@ -461,7 +461,8 @@ RULE = Rule(
             "from memory", "g and oz, 28.35 to one",
         ),
         Limit(
-            "near-alone", 1.3, "times", "the same as near, where they aren't written in it",
+            "near-alone", 1.3, "times", "the same as near, where they aren't written in it, and where a "
+            "decimal point is moved",
             "from memory", "g and oz, 28.35 to one",
         ),
         Limit(
