@@ -7,6 +7,9 @@ import os
 ENDINGS = (".yaml", ".yml", ".json")
 NOTEBOOK_FILES = ("swatches.yaml", "swatches.yml", "swatches.json")
 STUDIO_FILES = ("studio.yaml", "studio.yml", "studio.json")
+CACHE_MARK = "CACHEDIR.TAG"
+"""Marks a folder of what can be made again (the Cache Directory Tagging Specification)."""
+
 NO_RECIPES = frozenset((*STUDIO_FILES, *NOTEBOOK_FILES))
 
 
@@ -45,7 +48,8 @@ def studio_beside(path: str | os.PathLike[str]) -> str | None:
 def recipes_in(folder: str | os.PathLike[str]) -> list[str]:
     """The recipes in a folder and those below it, sorted within each.
 
-    Every file that ends in .yaml, .yml or .json, but studio files, notebooks, and what is hidden.
+    Every file that ends in .yaml, .yml or .json, but studio files, notebooks, what is hidden, and
+    folders below it that are marked as kept results are (CACHEDIR.TAG).
     """
     return [path for path, _ in recipes_and_links(folder)]
 
@@ -55,8 +59,12 @@ def recipes_and_links(folder: str | os.PathLike[str]) -> list[tuple[str, bool]]:
     found: list[tuple[str, bool]] = []
     waiting = [os.fspath(folder)]
     while waiting:
-        below = []
-        for entry in _in_order(waiting.pop()):
+        below: list[str] = []
+        here = waiting.pop()
+        entries = _in_order(here)
+        if here != os.fspath(folder) and any(one.name == CACHE_MARK for one in entries):
+            continue
+        for entry in entries:
             link = entry.is_symlink()
             if os.path.isdir(entry.path) if link else entry.is_dir():
                 below += [] if link else [entry.path]

@@ -144,7 +144,9 @@ def _direction(match: re.Match[str]) -> Direction:
 
 
 def _mend_direction(text: str) -> str:
-    plain = text.lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
+    from felt_engine.reading.tidy import in_plain_signs
+
+    plain = in_plain_signs(text).lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
     hints = {
         "vertical": "north-south", "up and down": "north-south",
         "north": "north-south", "south": "north-south", "horizontal": "east-west",
@@ -167,14 +169,16 @@ def _mend_direction(text: str) -> str:
     hinted = "east-west" if ways else hints.get(plain) or hints.get(plain.replace("-", ""))
     if hinted:
         return any_of(hinted.split(" or "), ", if that is meant")
-    turned = re.fullmatch(r"(?:bearing )?([0-9]{1,3}) ?(?:°|degrees|deg)?", plain)
-    if turned:
-        text = f"bearing {turned[1]}°"
+    turned = re.fullmatch(
+        r"(?:at )?(?:bearing )?([-−])?([0-9]{1,3}(?:[.][0-9]{1,2})?) ?(?:°|degrees|deg)?", plain
+    )
+    if turned and float(turned[2]) <= 360:
+        text = f"bearing {360 - float(turned[2]):g}°" if turned[1] else f"bearing {turned[2]}°"
         return offer(f"write {text}, clockwise from the far edge of the table", text)
     from felt_engine.suggest import did_you_mean
 
     known = [*words.COMPASS, "random", "radial", "around"]
-    other = "write a bearing, clockwise from the far edge: bearing 30°"
+    other = "write it clockwise from the far edge, in degrees, as in bearing 30°"
     return did_you_mean(plain, known, other, cutoff=0.75)
 
 

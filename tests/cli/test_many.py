@@ -95,6 +95,17 @@ def test_any_number_of_processes_writes_the_same_bytes(shop: Path, form: str) ->
     assert two.stdout == one.stdout and two.stderr == one.stderr and two.returncode == 2
 
 
+def test_results_kept_within_a_checked_folder_are_no_recipes(tmp_path: Path) -> None:
+    """They are marked (CACHEDIR.TAG), and aren't read as recipes the next time."""
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    (shop / "r.yaml").write_text(GROUND, encoding="utf-8")
+    for options in (("--keep", "shop/kept"), ("--keep", "shop/kept"), ()):
+        done = run("check", "shop", *options, cwd=tmp_path)
+        assert done.returncode == 0 and "r.yaml" in done.stdout and "kept" not in done.stdout
+    assert (shop / "kept" / "CACHEDIR.TAG").exists()
+
+
 def test_a_number_of_processes_is_checked(shop: Path) -> None:
     for text in ("0", "-1", "2.5", "many", "", "1000", "²"):
         done = run("check", "recipes", f"--processes={text}", cwd=shop)

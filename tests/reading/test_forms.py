@@ -163,7 +163,7 @@ HINTS = [
     (forms.DIRECTION, "east/west", "write east-west, if that is meant"),
     (forms.DIRECTION, "east–west", "write east-west, if that is meant"),
     (forms.DIRECTION, "randon", 'write "random", if that is meant'),
-    (forms.DIRECTION, "whatever", "write a bearing, clockwise from the far edge: bearing 30°"),
+    (forms.DIRECTION, "whatever", "write it clockwise from the far edge, in degrees, as in bearing 30°"),
     *((forms.DIRECTION, word, "write north-south (away from you) or east-west, whichever way that is "
        "on the table") for word in ("lengthwise", "lengthways", "crosswise", "widthwise")),
     (forms.SHARE, "70", "write 70 % or 70 parts, whichever you mean"),
