@@ -124,7 +124,7 @@ def _module(name: str) -> str:
             f"“{name}” is taken: the package’s own {module} go into the folder {module}; choose "
             "another name"
         )
-    if find_spec(module) is not None:
+    if module in ("pytest", "setup", "conftest") or find_spec(module) is not None:
         raise CallError(f"“{name}” is taken: there is a module {module} here; choose another name")
     return module
 
