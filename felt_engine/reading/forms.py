@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from felt_engine.model.amount import (
     Amount,
@@ -16,7 +17,7 @@ from felt_engine.model.amount import (
     Warmth,
 )
 from felt_engine.reading import words
-from felt_engine.reading.offers import Offer, any_of, if_meant, offer
+from felt_engine.reading.offers import Offer, any_of, if_meant
 from felt_engine.reading.quantity import (
     END,
     NOT_ZERO,
@@ -32,6 +33,24 @@ from felt_engine.reading.quantity import (
 from felt_engine.reading.shape import Form
 
 _BY = r" ?(?:x|×|by) ?"
+
+
+def _mend(form: str) -> Callable[[str], str]:
+    """What mends a text of this form: read from its own module only when one was refused."""
+
+    def mend(text: str) -> str:
+        from felt_engine.reading import misread_forms
+
+        found: str = getattr(misread_forms, f"mend_{form}")(text)
+        return found
+
+    return mend
+
+
+def _mend_size(text: str) -> str:
+    from felt_engine.reading.misread_size import mend_size
+
+    return mend_size(text)
 
 
 def _size_pattern() -> str:
@@ -85,30 +104,11 @@ def _side(text: str, whole: str) -> Amount:
         raise Refused(refused.expected, mend, refused.kind) from None
 
 
-def _mend_size(text: str) -> str:
-    from felt_engine.reading.misread_size import mend_size
-
-    return mend_size(text)
-
-
 SIZE = Form(
     "size", _size_pattern, _size, "60 x 40 cm",
     "a size: west to east, then near to far edge (60 x 40 cm), or one length across (30 cm)",
     _mend_size, _quick_size,
 )  # fmt: skip
-
-
-def _mend_point(text: str) -> str:
-    if re.search(r"\b(?:west|south)\b|-[0-9]", text):
-        return "count from the near left corner: so far east, so far north, never below 0"
-    swapped = re.fullmatch(r"([^,]{1,30}) north, ?([^,]{1,30}) east", text)
-    if swapped:
-        return any_of([f"{swapped[2]} east, {swapped[1]} north"])
-    bare = re.fullmatch(rf"({NUMBER}) (?:east|e), ?({NUMBER}) (?:north|n)", text)
-    if bare is None:
-        return ""
-    place = f"{bare[1]} cm east, {bare[2]} cm north"
-    return offer(f"say the units: {place}, if that is meant", place)
 
 
 def _quick_point(text: str) -> Point | None:
@@ -126,7 +126,7 @@ POINT = Form(
     lambda m: Point(m.string, parse("position", m[1]), parse("position", m[2])),
     "12 cm east, 8 cm north",
     "a place counted from the near left corner of the laid-out size: 12 cm east, 8 cm north",
-    _mend_point,
+    _mend("point"),
     _quick_point,
 )
 
@@ -141,45 +141,6 @@ def _direction(match: re.Match[str]) -> Direction:
             raise Refused("a bearing from 0° to 360°", "check the figure", kind="limit")
         return Direction(text, "axis", bearing % 180.0)
     return Direction(text, text)
-
-
-def _mend_direction(text: str) -> str:
-    from felt_engine.reading.tidy import in_plain_signs
-
-    plain = in_plain_signs(text).lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
-    hints = {
-        "vertical": "north-south", "up and down": "north-south",
-        "north": "north-south", "south": "north-south", "horizontal": "east-west",
-        "northeast": "northeast-southwest", "southwest": "northeast-southwest",
-        "northwest": "northwest-southeast", "southeast": "northwest-southeast",
-        "ne": "northeast-southwest", "sw": "northeast-southwest", "n": "north-south",
-        "nw": "northwest-southeast", "se": "northwest-southeast", "s": "north-south",
-        "e": "east-west", "w": "east-west",
-        "sideways": "east-west", "across": "east-west",
-        "east": "east-west", "west": "east-west",
-        "diagonal": "northeast-southwest or northwest-southeast", "circular": "around",
-        "spiral": "around", "none": "random", "outwards": "radial", "concentric": "around",
-        "any": "random", "all over": "random", "in all directions": "random", "all ways": "random",
-    }  # fmt: skip
-    if plain in ("lengthwise", "lengthways", "crosswise", "crossways", "widthwise"):
-        return "write north-south (away from you) or east-west, whichever way that is on the table"
-    ways = re.fullmatch("(left|right|east|west)-(left|right|east|west)", plain)
-    if re.fullmatch("(top|bottom|near|far|front|back)-(top|bottom|near|far|front|back)", plain):
-        plain = "north"
-    hinted = "east-west" if ways else hints.get(plain) or hints.get(plain.replace("-", ""))
-    if hinted:
-        return any_of(hinted.split(" or "), ", if that is meant")
-    turned = re.fullmatch(
-        r"(?:at )?(?:bearing )?([-−])?([0-9]{1,3}(?:[.][0-9]{1,2})?) ?(?:°|degrees|deg)?", plain
-    )
-    if turned and float(turned[2]) <= 360:
-        text = f"bearing {360 - float(turned[2]):g}°" if turned[1] else f"bearing {turned[2]}°"
-        return offer(f"write {text}, clockwise from the far edge of the table", text)
-    from felt_engine.suggest import did_you_mean
-
-    known = [*words.COMPASS, "random", "radial", "around"]
-    other = "write it clockwise from the far edge, in degrees, as in bearing 30°"
-    return did_you_mean(plain, known, other, cutoff=0.75)
 
 
 def _quick_direction(text: str) -> Direction | None:
@@ -199,7 +160,7 @@ DIRECTION = Form(
     "north-south",
     "a direction: north-south (north is the far edge of the table), east-west, "
     "northeast-southwest, northwest-southeast, bearing 30°, random, radial or around",
-    _mend_direction,
+    _mend("direction"),
     _quick_direction,
 )
 
@@ -215,17 +176,8 @@ def _colour(match: re.Match[str]) -> Colour:
 
     found = CSS_COLOURS.get(text)
     if found is None:
-        raise Refused(COLOUR.expected, _mend_colour(text), kind="link")
+        raise Refused(COLOUR.expected, _mend("colour")(text), kind="link")
     return Colour(text, found)
-
-
-def _mend_colour(text: str) -> str:
-    from felt_engine.data.colours import CSS_COLOURS
-    from felt_engine.suggest import did_you_mean
-
-    other = 'give it as "#rrggbb" in quotes; the dyer\'s own name can go under shade'
-    word = text.lower().replace(" ", "").replace("-", "").replace("_", "")
-    return did_you_mean(word, CSS_COLOURS, other, cutoff=0.75 if word == text.lower() else 0.85)
 
 
 def _quick_colour(text: str) -> Colour | None:
@@ -240,7 +192,7 @@ COLOUR = Form(
     _colour,
     "#b3202a",
     'a colour: "#b3202a" in quotes, b3202a, or a CSS colour name such as navy',
-    _mend_colour,
+    _mend("colour"),
     _quick_colour,
 )
 
@@ -264,21 +216,6 @@ def _share(match: re.Match[str]) -> Share:
     return Share(text, parse("weight", text).si, "weight")
 
 
-def _mend_share(text: str) -> str:
-    match = re.fullmatch(rf"({NUMBER}) ?(percent|per cent|pct|pc|)", text)
-    if not match:
-        from felt_engine.reading.tidy import in_plain_signs
-
-        tidy = in_plain_signs(text)
-        if tidy != text and re.fullmatch(rf"{NUMBER} ?(?:%|parts?)", tidy):
-            return any_of([tidy])
-        if re.fullmatch(r"0+(?:[.,]0+)? ?(?:%|parts?)", text):
-            return "write a share above nothing, or leave the lot out"
-        mend = "" if "%" in text else _explained("weight", text)
-        return mend if isinstance(mend, Offer) or not mend.startswith("units known") else ""
-    return any_of([f"{match[1]} %"] if match[2] else [f"{match[1]} %", f"{match[1]} parts"])
-
-
 def _quick_share(text: str) -> Share | None:
     value = _whole_percent(text)
     return Share(text, float(value), "percent") if value is not None and 0 < value <= 100 else None
@@ -290,7 +227,7 @@ SHARE = Form(
     _share,
     "70 %",
     "a share: 70 %, 3 parts, or a weight",
-    _mend_share,
+    _mend("share"),
     _quick_share,
 )
 
@@ -304,13 +241,6 @@ def _part(match: re.Match[str]) -> Share:
     if value > 90:
         raise Refused("up to 90 %", "check the figure", kind="limit")
     return Share(text, value, "percent")
-
-
-def _mend_part(text: str) -> str:
-    """A bare figure: of a hundred, or, below one, of one."""
-    if re.fullmatch(r"0?[.,][0-9]{1,4}", text):
-        return if_meant(f"{100 * float(text.replace(',', '.')):.4g} %")
-    return if_meant(f"{text} %") if re.fullmatch(r"[0-9]{1,2}", text) else ""
 
 
 _PARTS = {"1/2": 100 * 1 / 2, "1/3": 100 * 1 / 3, "2/3": 100 * 2 / 3, "1/4": 100 * 1 / 4,
@@ -330,7 +260,7 @@ PART = Form(
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
-    lambda t: _mend_part(t),
+    _mend("part"),
     _quick_part,
 )
 
@@ -355,33 +285,8 @@ SHRINKAGE = Form(
     _shrinkage,
     "30 %",
     "the part of each side that is lost: 30 % or 1/3; or 50 % by area",
-    lambda t: _mend_part(t),
+    _mend("part"),
 )
-
-_COINS = {
-    "€": ("EUR",), "euro": ("EUR",), "euros": ("EUR",), "£": ("GBP",), "us$": ("USD",),
-    "$": ("USD", "CAD", "AUD"), "c$": ("CAD",), "a$": ("AUD",), "nz$": ("NZD",),
-    "¥": ("JPY", "CNY"), "kr": ("SEK", "NOK", "DKK"), "fr": ("CHF",), "zł": ("PLN",),
-}  # fmt: skip
-"""Signs and short words for money, and the codes of ISO 4217 that they may stand for."""
-
-
-def _mend_price(text: str) -> str:
-    found = re.fullmatch(
-        rf"(\D{{0,4}}?) ?({NUMBER}) ?([^\d/.,]{{0,9}}?)\.? ?(?:(?:/|\bper\b|\ba\b) ?([^/]{{1,20}}))?",
-        text,
-    )
-    if found is None or re.match("[-−–]", text):
-        return ""
-    before, figure, behind, weight = found.groups()
-    sign = (before or behind).strip().rstrip(".").lower()
-    codes = _COINS.get(sign, (sign.upper(),) if re.fullmatch("[a-z]{3}", sign) else ())
-    if not weight:
-        return "say what weight it buys, as in 4.80 EUR per 100 g"
-    if not codes:
-        return "say the currency in its three letters, as in 4.80 EUR per 100 g"
-    return any_of([f"{figure} {code} per {weight.strip()}" for code in codes], ", if that is meant")
-
 
 PRICE = Form(
     "price",
@@ -392,7 +297,7 @@ PRICE = Form(
     lambda m: Price(m.string, number(m[1]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
     "4.80 EUR per 100 g",
     "a price by weight, with the three letters of the currency: 4.80 EUR per 100 g",
-    _mend_price,
+    _mend("price"),
 )
 
 
@@ -416,24 +321,13 @@ def _quick_fineness(text: str) -> Fineness | None:
     return None if value is None else Fineness(text, value.si, value.si)
 
 
-def _mend_fineness(text: str) -> str:
-    if re.fullmatch(r"[0-9]{1,2}([.][0-9]{1,3})?", text):
-        coarse = offer(f"write {text}s, if a count grade is meant", f"{text}s")
-        return any_of([f"{text} um"]) if float(text) < 40 else coarse
-    two = re.fullmatch(r"([1-9][0-9]{1,2})['’]?s? ?(?:/|-|–|to) ?([1-9][0-9]{1,2})['’]?s", text)
-    if two:
-        return any_of([f"{two[1]}s", f"{two[2]}s"])
-    count = re.fullmatch(r"([1-9][0-9]{1,2}) ?['’]? ?[sS]", text)
-    return any_of([f"{count[1]}s"]) if count else _explained("fineness", text)
-
-
 FINENESS = Form(
     "fineness",
     lambda: rf"^(?:([1-9][0-9]{{1,2}}s)|{body('fineness')}){END}",
     _fineness,
     "19 um",
     "a fibre diameter (19 um) or a wool count grade (64s)",
-    _mend_fineness,
+    _mend("fineness"),
     _quick_fineness,
 )
 
@@ -453,22 +347,6 @@ def _warmth(match: re.Match[str]) -> Warmth:
     return Warmth(match.string, heat.si)
 
 
-def _mend_warmth(text: str) -> str:
-    known = words.HINTS.get(text.lower().strip())
-    if known in words.WATER:
-        return if_meant(known)
-    return _explained("temperature", text)
-
-
-def _explained(kind: str, text: str) -> str:
-    """Why a text that starts with a figure is no quantity of this kind."""
-    if not re.match(r"[-–−]?[ .,]*[0-9]", text):
-        return ""
-    from felt_engine.reading.misread import explain
-
-    return explain(kind, text).mend
-
-
 def _quick_warmth(text: str) -> Warmth | None:
     return Warmth(text) if text in words.WATER else None
 
@@ -479,6 +357,6 @@ WARMTH = Form(
     _warmth,
     "40 °C",
     "water: cold, cool, lukewarm, warm, hot, or a temperature such as 40 °C or 104 °F",
-    _mend_warmth,
+    _mend("warmth"),
     _quick_warmth,
 )

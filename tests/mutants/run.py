@@ -37,7 +37,7 @@ PARTS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("reference/test_unit_conversions_sp811.py", "reading/test_hints.py", "reading/test_amounts.py"),
     ),
     "forms": (
-        (READING + "forms.py",),
+        (READING + "forms.py", READING + "misread_forms.py"),
         ("reading/test_forms.py", "reading/test_links.py", "reading/test_short_cuts.py"),
     ),
     "positions": (

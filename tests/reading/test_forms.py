@@ -159,7 +159,7 @@ HINTS = [
     (forms.DIRECTION, "outwards", "write radial, if that is meant"),
     (forms.DIRECTION, "30°", "write bearing 30°, clockwise from the far edge of the table"),
     (forms.DIRECTION, "bearing 120", "write bearing 120°, clockwise from the far edge of the table"),
-    (forms.DIRECTION, "north to south", 'write "north-south", if that is meant'),
+    (forms.DIRECTION, "north to south", "write north-south, if that is meant"),
     (forms.DIRECTION, "east/west", "write east-west, if that is meant"),
     (forms.DIRECTION, "east–west", "write east-west, if that is meant"),
     (forms.DIRECTION, "randon", 'write "random", if that is meant'),
