@@ -34,6 +34,7 @@ _HOMES = {
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
     "analysis.strain": "Apart apart local_strain weight_and_felts",
     "analysis.totals": "Reckoned Slip reckoned slips",
+    "analysis.weights": "times_laid",
     "analysis.working": "Extent Rolling laid_extent rolled_areal rolling "
     "uneven_shrinkage wetted_extent",
     "analysis.written": "FACTORS half_digit imperial is_sum unit with_unit",
@@ -138,6 +139,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.stack import bare, kindest_pull, resultant, unsaid_pull
     from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
     from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
+    from felt_engine.analysis.weights import times_laid
     from felt_engine.analysis.working import (
         Extent,
         Rolling,
@@ -165,7 +167,7 @@ __all__ = [
     "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of",
     "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
     "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage", "size",
-    "slips", "spread_area", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution",
-    "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest", "wetted_extent",
-    "with_unit",
+    "slips", "spread_area", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
+    "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest",
+    "wetted_extent", "with_unit",
 ]  # fmt: skip

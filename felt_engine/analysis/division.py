@@ -206,9 +206,7 @@ class _Near:
         column, row = self._at(x), self._at(y)
         least, square = self.reach, self.reach**2
         found: Polygon = ()
-        east, north = 2 * x / self.reach - column, 2 * y / self.reach - row
-        across = (east + 1, east, 0.0, 1 - east, 2 - east)
-        deep = (north + 1, north, 0.0, 1 - north, 2 - north)
+        across, deep = _apart(2 * x / self.reach - column), _apart(2 * y / self.reach - row)
         side = square / 4
         for i, j in SQUARES:
             if (across[i + 2] ** 2 + deep[j + 2] ** 2) * side >= square:
@@ -221,6 +219,11 @@ class _Near:
                     if far < least:
                         least, square, found = far, far * far, shape
         return least, found
+
+
+def _apart(within: float) -> tuple[float, ...]:
+    """How far the five squares from two before to two behind begin from a point in the middle one."""
+    return within + 1, within, 0.0, 1 - within, 2 - within
 
 
 SQUARES = sorted(

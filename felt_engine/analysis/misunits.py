@@ -70,11 +70,7 @@ def others(amount: Amount) -> Iterator[Amount]:
 
 def amounts(recipe: Recipe) -> Iterator[Misunit]:
     """One amount; all of a layer, a lot, a unit that are written alike; the simplest first."""
-    every = {
-        (number, index): placement
-        for number, layer in enumerate(recipe.layers)
-        for index, placement in enumerate(layer.placements)
-    }
+    every = _every(recipe)
     seen: set[tuple[Key, ...]] = set()
     for what, about, keys in _groups(recipe, every):
         if keys in seen:
@@ -84,47 +80,46 @@ def amounts(recipe: Recipe) -> Iterator[Misunit]:
         if any(is_sum(every[key].amount) or unit(every[key].amount) != unit(first) for key in keys):
             continue
         for meant in others(first):
+            new = {key: with_unit(every[key].amount, meant.unit, meant.kind) for key in keys}
             yield Misunit(
-                about, what, first, meant, len(keys),
-                _with_amounts(recipe, every, keys, meant), keys,
+                about, what, first, meant, len(keys), _with_amounts(recipe, new), keys
             )  # fmt: skip
 
 
 def points(recipe: Recipe) -> Iterator[Misunit]:
     """One amount with its decimal point a place further on, or back."""
-    for number, layer in enumerate(recipe.layers):
-        for index, placement in enumerate(layer.placements):
-            key = (number, index)
-            about: Layer | Placement = layer if placement.inline else placement
-            name = layer.name if placement.inline else f"{placement.of}” in “{layer.name}"
-            for places in (1, -1):
-                meant = shifted(placement.amount, places)
-                if meant is not None:
-                    yield Misunit(
-                        about, f"“{name}”", placement.amount, meant, 1,
-                        _with_amount(recipe, key, meant), (key,),
-                    )  # fmt: skip
+    for key, placement in _every(recipe).items():
+        what, about = _called(recipe, key, placement)
+        for places in (1, -1):
+            meant = shifted(placement.amount, places)
+            if meant is not None:
+                yield Misunit(
+                    about, what, placement.amount, meant, 1, _with_amounts(recipe, {key: meant}),
+                    (key,),
+                )  # fmt: skip
 
 
-def _with_amount(recipe: Recipe, key: Key, meant: Amount) -> Callable[[], Recipe]:
-    def changed() -> Recipe:
-        layers, (number, index) = list(recipe.layers), key
-        placements = list(layers[number].placements)
-        placements[index] = attrs.evolve(placements[index], amount=meant)
-        layers[number] = attrs.evolve(layers[number], placements=tuple(placements))
-        return attrs.evolve(recipe, layers=tuple(layers))
+def _every(recipe: Recipe) -> dict[Key, Placement]:
+    return {
+        (number, index): placement
+        for number, layer in enumerate(recipe.layers)
+        for index, placement in enumerate(layer.placements)
+    }
 
-    return changed
+
+def _called(recipe: Recipe, key: Key, placement: Placement) -> tuple[str, Layer | Placement]:
+    """What an amount is called, and what it is an amount of."""
+    layer = recipe.layers[key[0]]
+    if placement.inline:
+        return f"“{layer.name}”", layer
+    return f"“{placement.of}” in “{layer.name}”", placement
 
 
 def _groups(
     recipe: Recipe, every: dict[Key, Placement]
 ) -> Iterator[tuple[str, object, tuple[Key, ...]]]:
     for key, placement in every.items():
-        layer = recipe.layers[key[0]]
-        about: Layer | Placement = layer if placement.inline else placement
-        name = layer.name if placement.inline else f"{placement.of}” in “{layer.name}"
-        yield f"“{name}”", about, (key,)
+        yield (*_called(recipe, key, placement), (key,))
     for number, layer in enumerate(recipe.layers):
         yield f"“{layer.name}”", layer, tuple(key for key in every if key[0] == number)
     for lot in dict.fromkeys(placement.of for placement in every.values()):
@@ -137,16 +132,14 @@ def _groups(
         yield text, recipe, keys
 
 
-def _with_amounts(
-    recipe: Recipe, every: dict[Key, Placement], keys: tuple[Key, ...], meant: Amount
-) -> Callable[[], Recipe]:
+def _with_amounts(recipe: Recipe, new: dict[Key, Amount]) -> Callable[[], Recipe]:
+    """What makes the recipe with these amounts."""
+
     def changed() -> Recipe:
         layers = list(recipe.layers)
-        for number, index in keys:
-            placement = every[number, index]
-            amount = with_unit(placement.amount, meant.unit, meant.kind)
+        for (number, index), amount in new.items():
             placements = list(layers[number].placements)
-            placements[index] = attrs.evolve(placement, amount=amount)
+            placements[index] = attrs.evolve(placements[index], amount=amount)
             layers[number] = attrs.evolve(layers[number], placements=tuple(placements))
         return attrs.evolve(recipe, layers=tuple(layers))
 

@@ -35,10 +35,13 @@ class Weights(Value):
 def placed_mass(recipe: Recipe, placement: Placement, area: float) -> float:
     """Weight of a placement on one piece, kg; ``area`` is what it is laid on, m², on all faces."""
     amount = placement.amount
-    if amount.kind == "areal":
-        return amount.si * area
-    mass = amount.si * (2 if placement.face == "each" else 1)
-    return mass / recipe.piece.count if recipe.piece.amounts_for == "all" else mass
+    return amount.si * (area if amount.kind == "areal" else times_laid(recipe, placement))
+
+
+def times_laid(recipe: Recipe, placement: Placement) -> float:
+    """How often an amount by weight lies on one piece: twice for each face, a part of it for all."""
+    times = 2 if placement.face == "each" else 1
+    return times / recipe.piece.count if recipe.piece.amounts_for == "all" else times
 
 
 def weigh(recipe: Recipe, layout: Layout) -> Weights:

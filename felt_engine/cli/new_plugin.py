@@ -106,6 +106,13 @@ def _unmake(made: list[str]) -> None:
             os.rmdir(path) if os.path.isdir(path) else os.unlink(path)
 
 
+ITS_OWN = {
+    "pytest": "what runs the package's tests", "setup": "what builds a package",
+    "conftest": "what prepares a package's tests",
+}  # fmt: skip
+"""Modules that stand for something beside the package, installed here or not."""
+
+
 def _module(name: str) -> str:
     """The module's name. CallError for a name that can't be one, or is taken."""
     import keyword
@@ -124,7 +131,9 @@ def _module(name: str) -> str:
             f"“{name}” is taken: the package’s own {module} go into the folder {module}; choose "
             "another name"
         )
-    if module in ("pytest", "setup", "conftest") or find_spec(module) is not None:
+    if module in ITS_OWN:
+        raise CallError(f"“{name}” is taken: {ITS_OWN[module]} goes by it; choose another name")
+    if find_spec(module) is not None:
         raise CallError(f"“{name}” is taken: there is a module {module} here; choose another name")
     return module
 

@@ -77,10 +77,10 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
             yield bench.finding(
                 "caution",
                 layers[0],
-                f"{named} {'lie' if layers[1:] else 'lies'} wholly on the resist “{resist.name}” and "
-                f"nowhere reaches past it: nothing joins it to the wool below, and it falls off when "
-                f"the resist comes out.",
-                "Lay it past the resist on the sides that are to hold, by 2 cm (3/4 in) or more; or "
+                f"{named} {'lie' if layers[1:] else 'lies'} wholly on the resist “{resist.name}”, and "
+                f"nothing of {'them' if layers[1:] else 'it'} reaches past it: no wool below holds the "
+                f"patch, and it falls off when the resist comes out.",
+                "Lay the patch past the resist on the sides that are to hold, by 2 cm (3/4 in) or more; or "
                 "make the resist smaller.",
                 how=f"all of it lies in the zone “{zone.name}” of that resist",
                 where=figures.locate(places, face),

@@ -429,7 +429,8 @@ RULE = Rule(
     model="A = Σ (share of the face that a layer takes) x (felting part of its coverage). Shares: "
     "fibre wanders through the thickness by a normal step of s.d. L in units of coverage (prefelt "
     "0.5, light 1.0, firm 1.7, hard 2.4), reflected at the face, and shows with weight e^-t at "
-    "depth t. Fibre with a feltability under 0.3 holds nothing.",
+    "depth t. Fibre with a feltability under 0.3 holds nothing. Wool neps on the face are judged by their "
+    "weight to the area alone: what lies on other neps has no wool to felt to.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. It "
     "lets all fibre wander, though silk mostly stays put. Cloth and hankies are sheets, not random "
     "fibre; open cloth counts as held. Fibre that melts and is pressed is judged one class milder. "

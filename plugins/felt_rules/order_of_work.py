@@ -32,7 +32,8 @@ def judge(bench: Bench) -> Iterator[Said]:
     yield from _soap(bench)
     yield from _after_drying(bench)
     yield from _pressing(bench)
-    yield from _stage(bench)
+    yield from _past_prefelt(bench)
+    yield from _short_of_hard(bench)
 
 
 def _first(steps: tuple[Step, ...], *names: str, after: int = -1) -> int | None:
@@ -293,19 +294,24 @@ def _after_drying(bench: Bench) -> Iterator[Said]:
             return
 
 
-def _stage(bench: Bench) -> Iterator[Said]:
-    """Work that leads elsewhere than to the stage that is wanted."""
-    piece, steps = bench.recipe.piece, bench.recipe.work
+def _past_prefelt(bench: Bench) -> Iterator[Said]:
+    """What is fulled is no prefelt any more."""
+    steps = bench.recipe.work
     fulled = _first(steps, "full", "throw")
-    if piece.stage == "prefelt" and fulled is not None and not bench.meant("worked further"):
-        yield bench.finding(
-            "caution", steps[fulled],
-            f"The piece is to be a prefelt, and step {fulled + 1} has it {NEEDS_HOLD[steps[fulled].do]}: "
-            f"that takes it past the stage in which it still joins other wool, and it is judged as "
-            f"prefelt here.",
-            "Say the stage that it is to reach (light, firm or hard), or leave the step out.",
-            how=f"stage: prefelt; step {fulled + 1} is {steps[fulled].do}",
-        )  # fmt: skip
+    if bench.recipe.piece.stage != "prefelt" or fulled is None or bench.meant("worked further"):
+        return
+    yield bench.finding(
+        "caution", steps[fulled],
+        f"The piece is to be a prefelt, and it is {NEEDS_HOLD[steps[fulled].do]} here: after that it "
+        f"no longer joins other wool. All the rest is judged as if it stayed a prefelt.",
+        "Say the stage that it is to reach (light, firm or hard), or leave the step out.",
+        how=f"stage: prefelt; step {fulled + 1} is {steps[fulled].do}",
+    )  # fmt: skip
+
+
+def _short_of_hard(bench: Bench) -> Iterator[Said]:
+    """Little rolling and no fulling make no hard felt; where the steps go to the end, and say how much."""
+    piece, steps = bench.recipe.piece, bench.recipe.work
     dry = _first(steps, "dry")
     if (
         piece.stage != "hard"
@@ -314,24 +320,24 @@ def _stage(bench: Bench) -> Iterator[Said]:
         or bench.meant("worked briefly")
     ):
         return
-    if any(step.do in ("full", "throw", "other") for step in steps):
+    work = [step for step in steps if step.do in ("rub", "roll", "heal edges")]
+    untold = any(not (step.times or step.lasts) for step in work)
+    if untold or _first(steps, "full", "throw", "other") is not None:
         return
-    rolls = [step for step in steps if step.do == "roll"]
-    rubs = [step for step in steps if step.do in ("rub", "heal edges")]
-    times, rubbed = sum(s.times or 0 for s in rolls), sum(s.lasts.si for s in rubs if s.lasts)
-    untold = any(not (step.times or step.lasts) for step in (*rolls, *rubs))
-    rolled = sum(step.lasts.si for step in rolls if step.lasts)
-    enough = times >= bench.limit("hard-rolls") or rubbed + rolled >= bench.limit("hard-rubbing")
-    if not untold and not enough:
-        yield bench.finding(
-            "caution", rolls[-1] if rolls else steps[dry],
-            "The piece is to be felted hard, and the steps go from little rolling to drying, with no "
-            "fulling: it comes out soft, larger than it should, and wears thin.",
-            "Say how it is fulled (full, throw), or how often it is rolled in all; or name the stage "
-            "that it is to reach.",
-            measured=Figure("rolls in all", times, "times"), limit="hard-rolls",
-            how=f"stage: hard; rubbed for {rubbed / 60:.3g} min in all; no full or throw",
-        )  # fmt: skip
+    rolls = [step for step in work if step.do == "roll"]
+    times = sum(step.times or 0 for step in rolls)
+    lasts = sum(step.lasts.si for step in work if step.lasts)
+    if times >= bench.limit("hard-rolls") or lasts >= bench.limit("hard-rubbing"):
+        return
+    yield bench.finding(
+        "caution", rolls[-1] if rolls else steps[dry],
+        "The piece is to be felted hard, and the steps go from little rolling to drying, with no "
+        "fulling: it comes out soft, larger than it should, and wears thin.",
+        "Say how it is fulled (full, throw), or how often it is rolled in all; or name the stage "
+        "that it is to reach.",
+        measured=Figure("rolls in all", times, "times"), limit="hard-rolls",
+        how=f"stage: hard; rubbed or rolled by time for {lasts / 60:.3g} min in all; no full or throw",
+    )  # fmt: skip
 
 
 def _pressing(bench: Bench) -> Iterator[Said]:
@@ -341,18 +347,15 @@ def _pressing(bench: Bench) -> Iterator[Said]:
     iron = tools.iron if tools is not None else None
     if press is None or iron == "cool" or (tools is not None and tools.barrier):
         return
-    melts = list(dict.fromkeys(
-        part.stuff.lot.name for place in bench.build.places
+    melts = [
+        part.stuff for place in bench.build.places
         for part in _at_a_face(place, bench.limit("covered"))
         if part.stuff.fibre.heat_bondable or iron == "hot"
-    ))  # fmt: skip
+    ]  # fmt: skip
     if not melts or bench.meant("pressed bare"):
         return
-    names = ", ".join(f"“{name}”" for name in melts)
-    bonds = all(
-        part.stuff.fibre.heat_bondable for place in bench.build.places for laid in place.stack
-        for part in laid.parts if part.stuff.lot.name in melts
-    )  # fmt: skip
+    names = ", ".join(f"“{name}”" for name in dict.fromkeys(stuff.lot.name for stuff in melts))
+    bonds = all(stuff.fibre.heat_bondable for stuff in melts)
     why = "heat-bondable" if bonds else "heat-bondable or synthetic"
     if iron is None:
         yield bench.unsaid(press, f"say how hot the iron is, and what lies between it and {names}")

@@ -12,7 +12,6 @@ from felt_engine import (
     Finding,
     Laid,
     Limit,
-    Placement,
     RecipeError,
     Rule,
     Said,
@@ -232,16 +231,11 @@ class _Piece:
         placements = {key: self.laid[key].placement for key in slip.keys}
         if slip.meant.kind == "areal":
             return {key: placements[key].amount.si * per for key in slip.keys}
+        recipe = self.bench.recipe
         return {
-            key: placements[key].amount.si * per * self._times(placements[key]) / self.area[key]
-            for key in slip.keys
+            key: one.amount.si * per * figures.times_laid(recipe, one) / self.area[key]
+            for key, one in placements.items()
         }
-
-    def _times(self, placement: Placement) -> float:
-        """How often an amount by weight lies on one piece: twice for each face, a part for all."""
-        piece = self.bench.recipe.piece
-        faces = 2 if placement.face == "each" else 1
-        return faces / piece.count if piece.amounts_for == "all" else faces
 
     def _beside(
         self, slip: Slip, new: dict[tuple[int, int], float], beside: tuple[float, float]

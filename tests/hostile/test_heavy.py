@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pytest
@@ -18,11 +18,11 @@ lots: {white: {fibre: merino, preparation: combed top, fineness: 19 um}}
 def recipe(zones: Iterable[str], layers: int, head: str = HEAD) -> str:
     """A layer of 3 g on each of so many zones, in turn."""
     named = [f"  z{k}: {zone}\n" for k, zone in enumerate(zones)]
-    laid = [
+    each = [
         f"  - {{name: l{k}, of: white, amount: 3 g, direction: random, zone: z{k % len(named)}}}\n"
         for k in range(layers)
     ]
-    return "".join((head, "zones:\n", *named, "layers:\n", *laid))
+    return "".join((head, "zones:\n", *named, "layers:\n", *each))
 
 
 def rounds(count: int) -> list[str]:
@@ -64,15 +64,21 @@ SHORT = HEAD.replace("rectangle", "oval") + "layers:\n" + "".join(
 )  # fmt: skip
 
 
+def laid(layers: int, each: int, amount: Callable[[int, int], str], keys: str = "") -> str:
+    """Layers of several amounts: ``amount`` by the numbers of layer and amount, ``keys`` of a layer."""
+    found = ["layers:\n"]
+    for n in range(layers):
+        found.append(f"  - name: L{n}\n{keys.format(('north-south', 'east-west')[n % 2])}")
+        found.append("    placements:\n")
+        found += [f"    - {{{amount(n, k)}}}\n" for k in range(each)]
+    return "".join(found)
+
+
 def portions(layers: int, each: int) -> str:
     """Layers of many lots, all over the piece."""
     lots = "".join(f"  w{k}: {{fibre: merino, fineness: 19 um}}\n" for k in range(each))
-    laid = "".join(
-        f"  - name: l{n}\n    placements:\n"
-        + "".join(f"    - {{of: w{k}, amount: 1 g}}\n" for k in range(each))
-        for n in range(layers)
-    )
-    return HEAD.splitlines()[0] + f"\nlots:\n{lots}layers:\n{laid}"
+    amounts = laid(layers, each, lambda n, k: f"of: w{k}, amount: 1 g")
+    return f"{HEAD.splitlines()[0]}\nlots:\n{lots}{amounts}"
 
 
 def nested(zones: int, layers: int, each: int) -> str:
@@ -84,14 +90,10 @@ def nested(zones: int, layers: int, each: int) -> str:
         f'  r{k}: {{shape: round, size: {3 + k * 90 / zones:.1f} cm, at: "50 cm east, 50 cm north"}}\n'
         for k in range(zones)
     ]
-    laid = [
-        f"  - name: L{n}\n    direction: random\n    placements:\n" + "".join(
-            f"    - {{of: {'abc'[(n + k) % 3]}, amount: 20 g/m², zone: r{(n * each + k) % zones}}}\n"
-            for k in range(each)
-        )
-        for n in range(layers)
-    ]  # fmt: skip
-    return "".join((head, *named, "layers:\n", *laid))
+    amounts = laid(layers, each, lambda n, k: (
+        f"of: {'abc'[(n + k) % 3]}, amount: 20 g/m², zone: r{(n * each + k) % zones}"
+    ), "    direction: random\n")  # fmt: skip
+    return "".join((head, *named, amounts))
 
 
 def crossed_bands(layers: int, each: int) -> str:
@@ -101,33 +103,26 @@ def crossed_bands(layers: int, each: int) -> str:
         for k in range(14) for side in ("south", "west")
     ]  # fmt: skip
     names = [zone.split(":")[0].strip() for zone in zones]
-    laid = [
-        f"  - name: L{n}\n    direction: {('north-south', 'east-west')[n % 2]}\n    lay: batt\n"
-        "    placements:\n" + "".join(
-            f"    - {{of: white, amount: 20 g/m², zone: {names[(n + 3 * k) % 28]}, past: 0.5 cm}}\n"
-            for k in range(each)
-        )
-        for n in range(layers)
-    ]  # fmt: skip
-    size = HEAD.replace("60 x 40 cm", "100 x 100 cm")
-    return "".join((size, "zones:\n", *zones, "layers:\n", *laid))
+    amounts = laid(
+        layers, each,
+        lambda n, k: f"of: white, amount: 20 g/m², zone: {names[(n + 3 * k) % 28]}, past: 0.5 cm",
+        "    direction: {}\n    lay: batt\n",
+    )  # fmt: skip
+    return "".join((HEAD.replace("60 x 40 cm", "100 x 100 cm"), "zones:\n", *zones, amounts))
 
 
 def wrong_totals(layers: int, totals: int, each: int) -> str:
     """Totals that don't add up, each of half of the layers; a layer has several amounts."""
-    laid = [
-        f"  - name: L{k}\n    placements:\n" + "".join(
-            f"    - {{of: white, amount: {1 + (k * 37 % 83) / 10 + 0.07 * n:.2f} g}}\n"
-            for n in range(each)
-        )
-        for k in range(layers)
-    ]  # fmt: skip
+    amounts = laid(
+        layers, each,
+        lambda n, k: f"of: white, amount: {1 + (n * 37 % 83) / 10 + 0.07 * k:.2f} g",
+    )  # fmt: skip
     half = [[f"L{(k + n) % layers}" for n in range(layers // 2)] for k in range(totals)]
     summed = [
         f"  - {{amount: {100 + k} g, covers: [{', '.join(names)}]}}\n"
         for k, names in enumerate(half)
     ]
-    return "".join((HEAD, "layers:\n", *laid, "totals:\n", *summed))
+    return "".join((HEAD, amounts, "totals:\n", *summed))
 
 
 def blended(layers: int, each: int, lots: int) -> str:
@@ -141,16 +136,9 @@ def blended(layers: int, each: int, lots: int) -> str:
 def short_tufts(layers: int) -> str:
     """Rows of shingled tufts by the thousand, in a layer of four amounts each."""
     head = HEAD.replace("60 x 40 cm", "200 x 200 cm").replace("shape:", "outline: straight, shape:")
-    laid = [
-        f"  - name: L{k}\n    direction: {('north-south', 'east-west')[k % 2]}\n    lay: shingle\n"
-        "    placements:\n" + "".join(
-            f"    - {{of: white, amount: {0.6 + ((4 * k + n) * 37 % 83) / 10:.2f} g"
-            f"{', past: 1 cm' if n % 2 else ''}}}\n"
-            for n in range(4)
-        )
-        for k in range(layers)
-    ]  # fmt: skip
-    return "".join((head, "layers:\n", *laid))
+    return head + laid(layers, 4, lambda n, k: (
+        f"of: white, amount: {0.6 + ((4 * n + k) * 37 % 83) / 10:.2f} g" + ", past: 1 cm" * (k % 2)
+    ), "    direction: {}\n    lay: shingle\n")  # fmt: skip
 
 
 MUCH: dict[str, tuple[str, int, str]] = {
