@@ -30,7 +30,7 @@ _HOMES = {
     "Spot WeightLine WeightTable",
     "declare": "Caution Example Exporter FibreEntry Figure Finding Limit Rule RuleText Said "
     "Seen Sheet Span Tip Unsaid UseEntry",
-    "errors": "CallError FeltError FileError OutputError PluginBroke PluginMissing "
+    "errors": "CallError FeltError FileError NotebookError OutputError PluginBroke PluginMissing "
     "Problem RecipeError StudioError WorkerDiffers WorkerLost",
     "plugins": "CONTRACT Found Plugins hook",
     "analysis.build": "Border Build FaceBuild Place",
@@ -61,7 +61,7 @@ __all__ = [
     "Exporter", "FaceBuild", "FeltError", "FibreEntry", "Figure", "FileError", "Finding",
     "Fineness", "Forecast", "Found", "Hand", "HouseNumbers", "Intent", "Laid", "Layer", "Learned",
     "Limit", "LimitSetting", "Lot", "Making", "Mark", "MeasuredSwatch", "NotJudged", "Notebook",
-    "NotedSwatch", "OutputError", "Part", "Piece", "Place", "Placement", "PlannedRows",
+    "NotebookError", "NotedSwatch", "OutputError", "Part", "Piece", "Place", "Placement", "PlannedRows",
     "PluginBroke", "PluginMissing", "Plugins", "Point", "Price", "PrintedCaution", "Problem",
     "Purpose", "Range", "Recipe", "RecipeError", "Remark", "Report", "ReportedFinding", "Resist",
     "Resized", "Rolled", "Roller", "Rows", "Rule", "RuleSetting", "RuleText", "Said", "Seen", "SetLimit",
@@ -164,6 +164,7 @@ if TYPE_CHECKING:
         CallError,
         FeltError,
         FileError,
+        NotebookError,
         OutputError,
         PluginBroke,
         PluginMissing,

@@ -267,12 +267,15 @@ class Engine:
         """See :func:`row_plan`."""
         from felt_engine.analysis.rowplan import row_plan
         from felt_engine.reading.asked import asked_size
+        from felt_engine.reading.links import tiny
 
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe)
         size = None if tuft is None else asked_size(tuft, "the tuft’s size")
         if size is not None and size.depth is None:
             raise CallError("a tuft has two sides: across the fibre x along it, such as 5 x 10 cm")
+        if size is not None and tiny(size):
+            raise CallError(f"a tuft is at least 1 mm each way, and not {size.text}")
         sides = None if size is None or size.depth is None else (size.width.si, size.depth.si)
         return row_plan(self.measure(recipe), sides)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_STEERING = "\x00-\x1f\x7f-\x9f\u2028\u2029\ufff9-\ufffb\ud800-\udfff"
+_STEERING = "\x00-\x1f\x7f-\x9f\u2028\u2029\ufff9-\ufffb\ufffe\uffff\ufdd0-\ufdef\ud800-\udfff"
 _INVISIBLE = (
     "\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u2800"
     "\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufff8\U0001bca0-\U0001bca3\U0001d173-\U0001d17a"

@@ -34,8 +34,8 @@ import os
 import re
 import sys
 import traceback
-from collections.abc import Iterable, Iterator
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any, TypeVar
 
 import attrs
 import pluggy
@@ -56,8 +56,20 @@ from felt_engine.value import Value
 CONTRACT = 1
 OURS = ("felt_rules", "felt_exporters")
 
-hook = pluggy.HookimplMarker(GROUP)
+_Function = TypeVar("_Function", bound=Callable[..., Any])
+_mark = pluggy.HookimplMarker(GROUP)
 _spec = pluggy.HookspecMarker(GROUP)
+
+
+def hook(function: _Function) -> _Function:
+    """Marks a function of a plugin, named as in :class:`Hooks`, as one of its hooks. A decorator.
+
+    TypeError for what is no function.
+    """
+    if not callable(function):
+        kind = type(function).__name__
+        raise TypeError(f"expected a function, as @felt_engine.hook above one, and not {kind}")
+    return _mark(function)
 
 
 class Hooks:

@@ -9,22 +9,11 @@ from hypothesis import strategies as st
 
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.recipe import Recipe, Source
+from felt_engine.reading.groups import ListOf, MapOf, Record
 from felt_engine.reading.read import read_recipe
 from felt_engine.reading.recipe_shape import RECIPE
 from felt_engine.reading.setting import Figure, Setting
-from felt_engine.reading.shape import (
-    Context,
-    Count,
-    Entry,
-    Form,
-    Kind,
-    ListOf,
-    MapOf,
-    Quantity,
-    Record,
-    Text,
-    Word,
-)
+from felt_engine.reading.shape import Context, Count, Entry, Form, Kind, Quantity, Text, Word
 from felt_engine.reading.tables import built_in
 
 PANEL = """\

@@ -72,6 +72,9 @@ def reports_from_json(text: str) -> tuple[Report, ...]:
     """All reports in a document of the json exporter."""
     import json
 
+    if not isinstance(text, (str, bytes, bytearray)):
+        kind = type(text).__name__
+        raise TypeError(f"expected the text of a report in JSON, and not {kind}")
     try:
         document = json.loads(text)
     except (ValueError, RecursionError) as error:

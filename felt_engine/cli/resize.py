@@ -104,11 +104,12 @@ def _keep_format(to: str | None, recipe: Recipe) -> None:
 
 def _whole(text: str | None, option: str) -> int | None:
     from felt_engine.errors import CallError
+    from felt_engine.reading.bounds import PIECES
 
     if text is None:
         return None
-    if not text.isascii() or not text.isdigit() or len(text) > 9 or not 1 <= int(text) <= 1000:
-        raise CallError(f"{option} “{text}” is no count: write a whole number from 1 to 1000")
+    if not text.isascii() or not text.isdigit() or len(text) > 9 or not 1 <= int(text) <= PIECES:
+        raise CallError(f"{option} “{text}” is no count: write a whole number from 1 to {PIECES}")
     return int(text)
 
 

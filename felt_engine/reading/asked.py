@@ -15,11 +15,9 @@ from operator import index
 
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
+from felt_engine.reading.bounds import PIECES
 from felt_engine.reading.forms import SIZE
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
-
-MOST_PIECES = 1000
-"""The most pieces that a recipe can be resized for."""
 
 
 def asked_size(text: object, what: str) -> Size:
@@ -30,12 +28,8 @@ def asked_size(text: object, what: str) -> Size:
     quick = SIZE.quick(text) if SIZE.quick else None
     if isinstance(quick, Size):
         return quick
-    compiled = re.compile(SIZE.regex)
-    match = compiled.match(text)
-    if match is None:
-        raise CallError(f"{what} “{text}” is no size: {_said(SIZE.hint(text, compiled))}")
     try:
-        size = SIZE.make(match)
+        size = SIZE.value(text)
     except Refused as refused:
         raise CallError(f"{what} “{text}” is no size: {_said(refused.mend)}") from None
     assert isinstance(size, Size)
@@ -89,16 +83,16 @@ def asked_path(given: object, what: str, such_as: str) -> str:
 
 
 def asked_count(given: object, what: str) -> int:
-    """A whole number from 1 to :data:`MOST_PIECES`."""
+    """A whole number from 1 to :data:`.bounds.PIECES`."""
     try:
         if isinstance(given, bool):
             raise TypeError
         count = index(given)  # type: ignore[arg-type]
     except TypeError:
         raise _wrong(what, "a whole number", given) from None
-    if not 1 <= count <= MOST_PIECES:
+    if not 1 <= count <= PIECES:
         shown = count if abs(count) < 10**9 else "that"
-        raise CallError(f"{what} {shown} is no count: give a whole number from 1 to {MOST_PIECES}")
+        raise CallError(f"{what} {shown} is no count: give a whole number from 1 to {PIECES}")
     return count
 
 
@@ -154,6 +148,6 @@ def _said(mend: str) -> str:
 
 
 __all__ = [
-    "MOST_PIECES", "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
+    "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
     "asked_path", "asked_seconds", "asked_size", "asked_weight", "lot_and_weight",
 ]  # fmt: skip

@@ -40,6 +40,8 @@ STEPS = 300
 NOTES = 200
 TOTALS = 40
 PIECES = 10_000
+SMALLEST_TUFT = 1e-3
+"""Least side of a tuft, m: nobody lays a smaller one."""
 TIMES = 100_000
 
 RANGES: dict[str, tuple[float, float, str]] = {

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 
 from felt_engine.model.place import join
+from felt_engine.reading.groups import ListOf, MapOf, Record
 from felt_engine.reading.names import Slip
-from felt_engine.reading.shape import Form, Kind, ListOf, MapOf, Quantity, Record
+from felt_engine.reading.shape import Form, Kind, Quantity
 from felt_engine.reading.tree import Node
 
 _COMMA = r"(?<![\d.,])\d+,\d+(?![\d.,])"

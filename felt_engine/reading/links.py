@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
+from felt_engine.model.amount import Size
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.place import join
@@ -207,9 +208,20 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
                 f"it is also layer {first + 1} from the bottom",
             )  # fmt: skip
         yield from _turns(recipe, layer, at)
+        if layer.tuft is not None and tiny(layer.tuft):
+            yield (
+                f"{at}/tuft", f'"{layer.tuft.text}"', "at least 1 mm each way",
+                "check the figure and its unit",
+            )  # fmt: skip
         for number, placement in enumerate(layer.placements):
             place = at if placement.inline else at + join("placements", number)
             yield from _face(recipe, placement, place)
+
+
+def tiny(tuft: Size) -> bool:
+    """Whether a tuft is smaller than anybody lays one."""
+    sides = (tuft.width, tuft.depth)
+    return any(side is not None and side.si < bounds.SMALLEST_TUFT for side in sides)
 
 
 def _second(name: str, first: str) -> str:

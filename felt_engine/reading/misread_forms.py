@@ -100,7 +100,7 @@ def mend_part(text: str) -> str:
     """A bare figure: of a hundred, or, below one, of one."""
     if re.fullmatch(r"0?[.,][0-9]{1,4}", text):
         return if_meant(f"{100 * float(text.replace(',', '.')):.4g} %")
-    return if_meant(f"{text} %") if re.fullmatch(r"[0-9]{1,2}", text) else ""
+    return if_meant(f"{text} %") if re.fullmatch(r"[2-9]|[1-9][0-9]", text) else ""
 
 
 def mend_price(text: str) -> str:

@@ -9,9 +9,10 @@ from typing import Any
 from felt_engine.model.notebook import NotedSwatch, Rolled, SwatchLayer
 from felt_engine.reading import bounds, words
 from felt_engine.reading.forms import DIRECTION, SIZE
+from felt_engine.reading.groups import Field, ListOf, Record
 from felt_engine.reading.quantity import END, Refused
 from felt_engine.reading.recipe_shape import AMOUNT, LINE, NAME, NOTE
-from felt_engine.reading.shape import Count, Entry, Field, Form, ListOf, Record, Word
+from felt_engine.reading.shape import Count, Entry, Form, Word
 
 
 def _day(match: re.Match[str]) -> str:

@@ -80,7 +80,15 @@ def located(tree: Node, slip: tuple[str, str, str, str]) -> Problem:
 
 
 def in_order(problems: list[Problem], tree: Node, what: str = "a recipe") -> tuple[Problem, ...]:
-    """Problems in file order, each once, and not more of them, or of their words, than helps."""
+    """Problems in file order, each once, and not more of them, or of their words, than helps.
+
+    A file of another kind (a notebook where a recipe is expected) is one problem.
+    """
+    from felt_engine.reading.misfiled import misfiled
+
+    other = misfiled(tree, what)
+    if other is not None:
+        return (other,)
     ordered = sorted(problems, key=lambda p: (p.line or 0, p.column or 0, p.pointer, p.found))
     unique = [in_words(tree, one) for one in dict.fromkeys(ordered)]
     room, count = bounds.PROBLEM_LETTERS, 0

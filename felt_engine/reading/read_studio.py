@@ -22,10 +22,11 @@ from felt_engine.model.studio import (
     release,
 )
 from felt_engine.reading import bounds
+from felt_engine.reading.groups import Field
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read import in_order, located, tree_of
 from felt_engine.reading.setting import written
-from felt_engine.reading.shape import BAD, Context, Enough, Field
+from felt_engine.reading.shape import BAD, Context, Enough
 from felt_engine.reading.source import check_characters
 from felt_engine.reading.studio_shape import FILES, LEVELS, NEEDED, studio_record
 from felt_engine.reading.tree import Node, Unreadable
@@ -123,7 +124,10 @@ def _living(
     return tuple(sorted(living, key=lambda one: one.rule)), tuple(notes)
 
 
-_NO_REASON = r"(?i)true|false|yes|no|on|off|y|n|null|~|[-+0-9.]+"
+_NO_REASON = (
+    r"(?i)true|false|yes|no|on|off|y|n|x|null|nil|~|[-+0-9.?!/]+|n/?a|never|none|not"
+    r"|not at all|nothing|todo|tbd"
+)
 
 
 def _twice(settings: tuple[RuleSetting, ...]) -> Iterator[Slip]:

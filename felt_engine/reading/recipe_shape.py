@@ -23,17 +23,8 @@ from felt_engine.reading.forms import (
     SIZE,
     WARMTH,
 )
-from felt_engine.reading.shape import (
-    Count,
-    Entry,
-    Field,
-    ListOf,
-    MapOf,
-    Quantity,
-    Record,
-    Text,
-    Word,
-)
+from felt_engine.reading.groups import Field, ListOf, MapOf, Record
+from felt_engine.reading.shape import Count, Entry, Quantity, Text, Word
 
 LINE = Text(200, lines=False)
 NAME = Text(bounds.NAME_LENGTH, lines=False)

@@ -144,7 +144,8 @@ def is_text(source: str | os.PathLike[str]) -> bool:
     """Whether this is a file's text and not its path: it has a line break, or starts with {."""
     if not isinstance(source, str):
         return False
-    return "\n" in source or source.removeprefix("\ufeff").lstrip().startswith("{")
+    broken = "\n" in source or "\r" in source
+    return broken or source.removeprefix("\ufeff").lstrip().startswith("{")
 
 
 def name_of(source: Readable, name: str | None = None) -> str:

@@ -8,21 +8,10 @@ from typing import Any
 from felt_engine.model.studio import KnownFormer, KnownRule, RuleSetting
 from felt_engine.reading import bounds, words
 from felt_engine.reading.forms import PRICE
+from felt_engine.reading.groups import Field, ListOf, MapOf, Record
 from felt_engine.reading.recipe_shape import LINE, NAME, NOTE, PROSE, WEIGHT
 from felt_engine.reading.setting import Figure, Setting
-from felt_engine.reading.shape import (
-    Context,
-    Count,
-    Entry,
-    Field,
-    Json,
-    Kind,
-    ListOf,
-    MapOf,
-    Record,
-    Word,
-    describe,
-)
+from felt_engine.reading.shape import Context, Count, Entry, Json, Kind, Word, describe
 from felt_engine.reading.studio_forms import BAND, DENSITY, DIAMETER, FELTS, RELEASE
 from felt_engine.reading.tree import Node
 
@@ -117,7 +106,7 @@ class Known(Record):
         super().__init__(name, about, make, tuple(fields))
         self.what, self.causes = what, causes or {}
 
-    def unknown(self, key: Node, at: str, ctx: Context) -> None:
+    def unknown(self, key: Node, at: str, ctx: Context) -> str:
         """Note a name that nothing loaded has: the nearest one, or why it may be missing."""
         from felt_engine.suggest import did_you_mean, nearest
 
@@ -131,10 +120,11 @@ class Known(Record):
         if cause is not None:
             expected = f"a {one} that could be loaded"
             ctx.bad(key, place, expected, f"mend the plugin first: {cause}", found, kind="plugin")
-            return
+            return ""
         mend = did_you_mean(name, self.fields, "take one of these, or leave it out")
         names = sorted(self.fields) or ["none is there"]
         ctx.bad(key, place, ctx.listing(f"a {one}{of}", names, key), mend, found)
+        return ""
 
 
 def _limits(rule: KnownRule) -> Field:

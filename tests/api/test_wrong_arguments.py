@@ -88,7 +88,7 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
     (lambda: resized(pieces="2"), TypeError, "pieces: expected a whole number and not str"),
     (lambda: resized(pieces=2.0), TypeError, "pieces: expected a whole number and not float"),
     (lambda: resized(pieces=True), TypeError, "pieces: expected a whole number and not bool"),
-    (lambda: resized(pieces=0), CallError, "pieces 0 is no count: give a whole number from 1 to 1000"),
+    (lambda: resized(pieces=0), CallError, "pieces 0 is no count: give a whole number from 1 to 10000"),
     (lambda: resized(pieces=10**5000), CallError, "pieces that is no count"),
     (lambda: felt_engine.learned("swatches: []\n", "oat, crossed"), TypeError, NAMES),
     (lambda: felt_engine.forecast(GROUND, without="oat, crossed"), TypeError, NAMES),
@@ -107,6 +107,10 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
     (lambda: felt_engine.Sheet(stop_at="zz"), ValueError, "no level is called 'zz'"),
     (lambda: felt_engine.export(REPORT, "text", 5), TypeError, "expected a Sheet, and not int"),
     (lambda: felt_engine.export(REPORT, "text", 0), TypeError, "expected a Sheet, and not int"),
+    (lambda: felt_engine.report_from_json(None), TypeError, "the text of a report in JSON, and not NoneType"),
+    (lambda: felt_engine.report_from_json([]), TypeError, "the text of a report in JSON, and not list"),
+    (lambda: felt_engine.hook(True), TypeError, "expected a function, as @felt_engine.hook above one"),
+    (lambda: felt_engine.read_notebook(GROUND), felt_engine.NotebookError, "found a recipe"),
 ])  # fmt: skip
 def test_the_wrong_kind(call: Callable[[], object], error: type[Exception], words: str) -> None:
     with pytest.raises(error) as raised:
@@ -120,6 +124,11 @@ def test_the_right_kinds_are_taken(tmp_path: Path) -> None:
         assert felt_engine.look(source).verdict == REPORT.verdict
     assert felt_engine.export(iter([REPORT]), "text") == felt_engine.export((REPORT,), "text")
     assert [REPORT.exit_status(level) for level in ("fault", "caution", "note")] == [0, 0, 0]
+
+
+def test_a_text_is_a_text_whatever_ends_its_lines() -> None:
+    for end in ("\r", "\r\n"):
+        assert felt_engine.check(GROUND.replace("\n", end)).findings == REPORT.findings
 
 
 def test_any_real_number_is_a_factor_and_stays_a_float() -> None:

@@ -35,7 +35,9 @@ def test_what_is_invisible_is_what_unicode_says() -> None:
 
 
 def test_invisible_characters_are_escaped() -> None:
-    for char in "\u200b\u200d\u115f\u3164\u034f\u00ad\u2060\u180e\ufeff\u2800\U000e0041":
+    for (
+        char
+    ) in "\u200b\u200d\u115f\u3164\u034f\u00ad\u2060\u180e\ufeff\u2800\U000e0041\ufffe\uffff\ufdd0":
         assert char not in plain(f"a{char}b"), ascii(char)
 
 

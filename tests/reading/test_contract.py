@@ -21,20 +21,10 @@ from kit_mutate import WRONG, mutate, spoil
 from kit_reading import documents, judged, kinds, problems, read, recipes, values
 
 from felt_engine.errors import RecipeError
+from felt_engine.reading.groups import ListOf, MapOf, Record
 from felt_engine.reading.recipe_shape import RECIPE
 from felt_engine.reading.schema import main, recipe_schema
-from felt_engine.reading.shape import (
-    Count,
-    Entry,
-    Form,
-    Kind,
-    ListOf,
-    MapOf,
-    Quantity,
-    Record,
-    Text,
-    Word,
-)
+from felt_engine.reading.shape import Count, Entry, Form, Kind, Quantity, Text, Word
 
 jsonschema = pytest.importorskip("jsonschema")
 SCHEMA_FILE = ROOT / "schemas" / "recipe.schema.json"

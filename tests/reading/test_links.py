@@ -12,9 +12,10 @@ from kit_reading import PANEL, documents, only, problems, read, recipes
 
 from felt_engine.model.recipe import Source
 from felt_engine.reading import bounds
+from felt_engine.reading.groups import Record
 from felt_engine.reading.read import place_of
 from felt_engine.reading.recipe_shape import RECIPE
-from felt_engine.reading.shape import Count, Record
+from felt_engine.reading.shape import Count
 
 
 class Plainly(yaml.SafeDumper):

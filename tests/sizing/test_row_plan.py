@@ -49,6 +49,12 @@ def test_a_tuft_may_be_named_and_has_two_sides() -> None:
     assert len(felt_engine.row_plan(PANEL, tuft="5 x 10 cm")) == 3
     with pytest.raises(CallError, match="two sides"):
         felt_engine.row_plan(PANEL, tuft="10 cm")
+    for tuft in ("0.9 mm x 10 cm", "5 cm x 0.9 mm"):
+        with pytest.raises(CallError, match="a tuft is at least 1 mm each way, and not"):
+            felt_engine.row_plan(PANEL, tuft=tuft)
+        slip = felt_engine.look(PANEL.replace("50.8 x 101.6 mm", tuft)).problems[0]
+        assert (slip.found, slip.expected) == (f'"{tuft}"', "at least 1 mm each way")
+    assert felt_engine.row_plan(PANEL, tuft="1 x 1 mm")
 
 
 def test_the_command(tmp_path: Path) -> None:

@@ -1,0 +1,258 @@
+"""What holds other values: lists, things by name, and groups of known keys (:mod:`.shape` has the rest)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from felt_engine.model.place import escape
+from felt_engine.reading.alike import doubled, misnamed
+from felt_engine.reading.shape import BAD, Context, Json, Kind, describe
+from felt_engine.reading.tree import Node
+from felt_engine.reading.yaml_tree import is_nothing
+
+_COLON = re.compile(r"\s*:")
+
+
+class ListOf(Kind):
+    """A list; ``least`` items or more."""
+
+    def __init__(self, item: Kind, most: int, least: int = 0, what: str = "entries") -> None:
+        self.item, self.most, self.least, self.what = item, most, least, what
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A tuple of values."""
+        if node.kind != "list":
+            mend = "start each with a dash and a space"
+            if node.kind == "text" and not is_nothing(node) and len(node.text) < 60:
+                mend = f"write it as a list: [{node.text}]"
+            return ctx.bad(node, at, f"a list of {self.what}", mend)
+        if not self.least <= len(node.items) <= self.most:
+            return ctx.bad(
+                node, at, f"{self.least} to {self.most} {self.what}", "check the list",
+                found=f"{len(node.items)}",
+            )  # fmt: skip
+        read = self.item.read
+        values = [read(item, f"{at}/{i}", ctx) for i, item in enumerate(node.items)]
+        return BAD if any(v is BAD for v in values) else tuple(values)
+
+    def schema(self, defs: Json) -> Json:
+        """An array."""
+        found: Json = {"type": "array", "items": self.item.schema(defs), "maxItems": self.most}
+        if self.least:
+            found["minItems"] = self.least
+        return found
+
+
+class MapOf(Kind):
+    """Things by name. ``make`` turns name and value into an item of the tuple."""
+
+    def __init__(
+        self, item: Kind, most: int, least: int = 0, what: str = "names",
+        make: Callable[[str, Any], Any] | None = None,
+    ) -> None:  # fmt: skip
+        self.item, self.most, self.least, self.what = item, most, least, what
+        self.make = make or (lambda name, value: (name, value))
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A tuple, in file order."""
+        if node.kind != "map":
+            return ctx.bad(
+                node, at, f"{self.what}, each with a name and a colon", "give each a name"
+            )
+        if not self.least <= len(node.pairs) <= self.most:
+            return ctx.bad(
+                node, at, f"{self.least} to {self.most} {self.what}", "check the names",
+                found=f"{len(node.pairs)}",
+            )  # fmt: skip
+        values: list[Any] = []
+        seen: dict[str, Node] = {}
+        for key, value in node.pairs:
+            name = key.text
+            place = f"{at}/{escape(name)}"
+            if name == "<<" and not key.quoted:
+                ctx.bad(key, place, "a name", "write it out; merge keys are not read", kind="text")
+                values.append(BAD)
+            if doubled(key, seen, place, ctx) or misnamed(key, place, ctx):
+                values.append(BAD)
+            read = self.item.read(value, place, ctx)
+            values.append(BAD if read is BAD else self.make(name, read))
+        return BAD if any(v is BAD for v in values) else tuple(values)
+
+    def schema(self, defs: Json) -> Json:
+        """An object with free names."""
+        found: Json = {
+            "type": "object",
+            "additionalProperties": self.item.schema(defs),
+            "propertyNames": {"pattern": r"^(?=\S)[^\n\r\t]*\S$(?![\n])", "maxLength": 80},
+            "maxProperties": self.most,
+        }
+        if self.least:
+            found["minProperties"] = self.least
+        return found
+
+
+class Field:
+    """One key of a record: ``attr`` is its attribute in the model."""
+
+    __slots__ = ("about", "attr", "example", "key", "kind", "needed", "step")
+
+    def __init__(
+        self, key: str, kind: Kind, about: str, example: Any = None, attr: str | None = None,
+        needed: bool = False,
+    ) -> None:  # fmt: skip
+        self.key, self.kind, self.about, self.example = key, kind, about, example
+        self.attr = attr or key.replace(" ", "_")
+        self.step = "/" + escape(key)
+        self.needed = needed
+
+
+def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
+    """Whether a key is the second half of a value with a comma in it, as in ``{amount: 1,5 g}``.
+
+    Such a key has no colon behind it.
+    """
+    if key.quoted or not is_nothing(value) or ctx.door != "yaml":
+        return False
+    return _COLON.match(ctx.text, key.end) is None
+
+
+class Record(Kind):
+    """A group of known keys that makes one model value. ``make`` gets the attributes by name."""
+
+    def __init__(
+        self, name: str, about: str, make: Callable[..., Any], fields: Sequence[Field],
+        need_one: tuple[tuple[str, ...], ...] = (), pairs: tuple[tuple[str, str], ...] = (),
+        never: tuple[tuple[str, str], ...] = (),
+    ) -> None:  # fmt: skip
+        self.name, self.about, self.make = name, about, make
+        self.fields = {field.key: field for field in fields}
+        self.need_one, self.pairs, self.never = need_one, pairs, never
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """What ``make`` gives, or BAD."""
+        if node.kind != "map":
+            keys = ", ".join(list(self.fields)[:5])
+            return ctx.bad(node, at, f"a {self.name} with keys such as {keys}", "give it its keys")
+        before = len(ctx.problems)
+        values: dict[str, Any] = {}
+        seen: dict[str, Node] = {}
+        fields = self.fields
+        last: tuple[Node, int] | None = None
+        meant: set[str] = set()
+        for key, value in node.pairs:
+            name = key.text
+            if last is not None and name not in fields and _is_tail(key, value, ctx):
+                self.cut(*last, key, at, ctx)
+                continue
+            last = (value, len(ctx.problems))
+            if name in seen:
+                doubled(key, seen, f"{at}/{escape(name)}", ctx)
+                continue
+            seen[name] = key
+            field = fields.get(name)
+            if field is None:
+                meant.add(self.unknown(key, at, ctx))
+            else:
+                values[field.attr] = field.kind.read(value, at + field.step, ctx)
+        self.missing(node, set(seen), meant, at, ctx)
+        return BAD if len(ctx.problems) > before else self.make(**values)
+
+    def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
+        """Note a value that was cut in two by a comma, in place of what its first half gave."""
+        del ctx.problems[before:]
+        ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
+        whole = ctx.text[value.start : min(tail.end, value.start + 60)]
+        ctx.bad(
+            value, at, "the value in one piece",
+            "inside { } and [ ] a comma ends a value: put the whole value in quotes",
+            found=f'"{whole}", cut in two at its comma',
+        )  # fmt: skip
+
+    def unknown(self, key: Node, at: str, ctx: Context) -> str:
+        """Note a key that no such record has, and give the nearest known one, if one is near."""
+        from felt_engine.suggest import did_you_mean, nearest
+
+        close = ""
+        if key.text == "<<":
+            mend = "write the keys out; merge keys are not read"
+        else:
+            mend = did_you_mean(key.text, self.fields, "leave it out, or put it into a note")
+            close = nearest(key.text, sorted(self.fields)) or ""
+        expected = ctx.listing(f"a key that a {self.name} has", self.fields, key)
+        ctx.bad(
+            key, f"{at}/{escape(key.text)}", expected, mend, found=f"the key {describe(key)}"
+        )  # fmt: skip
+        return close
+
+    def missing(self, node: Node, seen: set[str], meant: set[str], at: str, ctx: Context) -> None:
+        """Note keys that have to be there, that belong together, or that exclude each other.
+
+        ``meant`` are keys that were hardly left out, but misspelt: that is noted already.
+        """
+        there = seen | meant
+        for field in self.fields.values():
+            if field.needed and field.key not in there:
+                self.lacks(node, field.key, at, ctx)
+        for choice in self.need_one:
+            if not there.intersection(choice):
+                self.lacks(node, choice[0], at, ctx)
+        for first, second in self.pairs:
+            if first in seen and second not in there:
+                ctx.bad(
+                    node, at, f"{second}, since there is {first}", f"add {second}",
+                    found=f"a {self.name} without {second}",
+                )  # fmt: skip
+        for first, second in self.never:
+            if first in seen and second in seen:
+                ctx.bad(
+                    node, at, f"either {first} or {second}", "keep one of them",
+                    found=f"both {first} and {second}",
+                )  # fmt: skip
+
+    def lacks(self, node: Node, key: str, at: str, ctx: Context) -> None:
+        """Note one key that has to be there."""
+        field = self.fields[key]
+        like = f", for example {key}: {field.example}" if isinstance(field.example, str) else ""
+        ctx.bad(
+            node, at, f"{key} ({field.about.split('.')[0].lower()})", f"add {key}{like}",
+            found=f"a {self.name} without {key}",
+        )  # fmt: skip
+
+    def schema(self, defs: Json) -> Json:
+        """A reference to an object schema with every key described."""
+        if self.name not in defs:
+            found: Json = {"type": "object", "description": self.about}
+            defs[self.name] = found
+            found["properties"] = {f.key: self._property(f, defs) for f in self.fields.values()}
+            found["additionalProperties"] = False
+            needed = [f.key for f in self.fields.values() if f.needed]
+            if needed:
+                found["required"] = needed
+            self._branches(found)
+        return {"$ref": f"#/$defs/{escape(self.name).replace(' ', '%20')}"}
+
+    @staticmethod
+    def _property(field: Field, defs: Json) -> Json:
+        found = {"description": field.about, **field.kind.schema(defs)}
+        if "$ref" in found:
+            found = {"description": field.about, "$ref": found["$ref"]}
+        if field.example is not None:
+            found["examples"] = [field.example]
+        return found
+
+    def _branches(self, found: Json) -> None:
+        rules: list[Json] = []
+        for first, *others in self.need_one:
+            absent = {"not": {"required": [others[0]]}}
+            rules.append({"if": absent, "then": {"required": [first]}})
+        for first, second in self.never:
+            rules.append({"not": {"required": [first, second]}})
+        if rules:
+            found["allOf"] = rules
+        if self.pairs:
+            wanted: dict[str, list[str]] = {}
+            for first, second in self.pairs:
+                wanted.setdefault(first, []).append(second)
+            found["dependentRequired"] = wanted

@@ -1,0 +1,88 @@
+"""One slip is told once: a misspelt key isn't missing too, and a file of another kind is just that."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from kit import GROUND
+from kit_reading import PANEL, problems
+
+import felt_engine
+from felt_engine.errors import FileError, Problem
+
+REPORT = felt_engine.export(felt_engine.check(GROUND), "json")
+NOTEBOOK = "title: T\nswatches: []\n"
+STUDIO = "name: S\nrules: {}\n"
+KINDS = {"a recipe": GROUND, "a notebook": NOTEBOOK, "a studio file": STUDIO, "a report": REPORT}
+
+
+def refused_as(kind: str, text: str) -> tuple[Problem, ...]:
+    """What is wrong with a text that is read as one of this kind."""
+    try:
+        if kind == "a recipe":
+            felt_engine.load(text)
+        elif kind == "a notebook":
+            felt_engine.read_notebook(text)
+        else:
+            felt_engine.Engine(studio=text)
+    except FileError as error:
+        return error.problems
+    return ()
+
+
+@pytest.mark.parametrize("wanted", ["a recipe", "a notebook", "a studio file"])
+@pytest.mark.parametrize("given", KINDS)
+def test_a_file_of_another_kind_is_one_slip(given: str, wanted: str) -> None:
+    found = refused_as(wanted, KINDS[given])
+    if given == wanted:
+        assert all(one.found not in KINDS for one in found)
+        return
+    (slip,) = found
+    assert (slip.found, slip.expected, slip.line, slip.column) == (given, wanted, 1, 1)
+    assert slip.mend
+
+
+def test_a_recipe_with_a_key_of_another_file_stays_a_recipe() -> None:
+    (slip,) = problems(PANEL + "swatches: []\n")
+    assert slip.found == 'the key "swatches"'
+    (slip,) = problems(PANEL + "uses: {}\n")
+    assert slip.found == 'the key "uses"'
+
+
+def test_a_report_that_lists_nothing_is_a_report() -> None:
+    assert json.loads(felt_engine.export([], "json"))["reports"] == []
+    (slip,) = refused_as("a recipe", felt_engine.export([], "json"))
+    assert slip.found == "a report"
+
+
+@pytest.mark.parametrize("key", ["title", "shape", "laid out"])
+def test_a_misspelt_key_isn_t_missing_too(key: str) -> None:
+    for spelt in (key.title(), key.upper(), key.replace("t", "tt", 1).replace("sh", "shh")):
+        (slip,) = problems(PANEL.replace(f"{key}:", f"{spelt}:"))
+        assert (
+            slip.found == f'the key "{spelt}"' and slip.mend == f'write "{key}", if that is meant'
+        )
+
+
+def test_a_key_that_is_like_none_leaves_the_needed_one_missing() -> None:
+    found = {one.found for one in problems(PANEL.replace("title:", "qqq:"))}
+    assert found == {"a piece without title", 'the key "qqq"'}
+
+
+def test_a_misspelt_key_shuts_no_other_out() -> None:
+    text = PANEL.replace("shape: rectangle", "shape: polygon, cornerrs: [], x: 1")
+    assert not any("both" in one.found for one in problems(text))
+
+
+@pytest.mark.parametrize(("text", "found", "expected", "mend"), [
+    ("300  %", '"300 %"', "up to 90 %", "check the figure"),
+    ("30  %", '"30 %"', "1/3 or 25 %", "write 30 %, with no other blanks"),
+    ("1", '"1"', "1/3 or 25 %", "write it like this: 1/3"),
+    ("0.5", '"0.5"', "1/3 or 25 %", "write 50 %, if that is meant"),
+])  # fmt: skip
+def test_a_part_of_a_tuft_is_mended_in_one_go(
+    text: str, found: str, expected: str, mend: str
+) -> None:
+    (slip,) = problems(PANEL + f"    overlap: {text}\n")
+    assert slip.found == found and expected in slip.expected and slip.mend == mend
