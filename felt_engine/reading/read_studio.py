@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import chain, islice
 from typing import Any
 
@@ -84,7 +84,7 @@ def read_studio(
 ) -> Studio:  # fmt: skip
     """The whole file against what is loaded. StudioError (PluginMissing) with every problem."""
     source, rules = opened.source, tuple(rules)
-    context = Context(source.text, source.door, catalogue.names)
+    context = Context(source.text, source.door, _with_own(catalogue.names, opened.tree))
     try:
         said: Plain = studio_record(rules, causes, former).read(opened.tree, "", context)
     except Enough:
@@ -103,6 +103,19 @@ def read_studio(
     said["fibres"] = tuple(_fibres(said, catalogue, source.name))
     said["uses"] = tuple(_uses(said, catalogue, source.name))
     return Studio(**said, source=source)
+
+
+def _with_own(names: Mapping[str, Mapping[str, str]], tree: Node) -> dict[str, Mapping[str, str]]:
+    """Names of the tables, and those of the file's own fibres and uses, which others may be like."""
+    found = dict(names)
+    for table, key in (("fibre", "fibres"), ("use", "uses")):
+        node = (
+            next((v for k, v in tree.pairs if k.text == key), None) if tree.kind == "map" else None
+        )
+        if node is not None and node.kind == "map":
+            own = {name.text: name.text for name, _ in node.pairs}
+            found[table] = {**own, **names.get(table, {})}
+    return found
 
 
 def _living(
@@ -221,7 +234,9 @@ _USE_NEEDS = {"weight": "weight"}
 def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> Iterator[Slip]:
     """Names that clash with others, and new entries that say too little."""
     own = {name for name, _ in entries}
+    parents = {name: values.get("like") for name, values in entries if name not in table}
     spelt: dict[str, str] = {}
+    told: set[str] = set()
     for name, values in entries:
         at = join(key, name)
         known = table.names.get(name)
@@ -238,6 +253,14 @@ def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> It
                     f"like, or {', '.join(needs.values())}",
                     "say which one of the table it is like",
                 )  # fmt: skip
+        circle = _line(name, parents) if known is None else []
+        if name in circle and told.isdisjoint(circle):
+            told.update(circle)
+            yield (
+                at + join("like"), f'"{values["like"]}", which is like {name} itself'
+                if values["like"] != name else f'"{name}", the entry itself',
+                "one that does not lead back to it", "say which one of the table it is like",
+            )  # fmt: skip
         for index, other in enumerate(values.get("also", ())):
             owner = spelt.setdefault(other, name)
             taken = table.names.get(other, owner)
@@ -261,42 +284,63 @@ def _bare(said: Plain, catalogue: Catalogue) -> Iterator[Slip]:
             )  # fmt: skip
 
 
-def _parent(name: str, values: Plain, table: Any, blank: Any) -> Any:
-    """What an entry starts from: the table's own, the one that it is like, or nothing much."""
-    like = values.get("like") or (name if name in table else None)
-    return table.get(like, blank)
+def _line(name: str, parents: Mapping[str, str | None]) -> list[str]:
+    """The file's own entries that one is like, the nearest first; it is the last itself in a circle."""
+    line: list[str] = []
+    at = parents.get(name)
+    while at is not None and at in parents and at not in line:
+        line.append(at)
+        at = parents[at]
+    return line
+
+
+def _grown(
+    entries: Any, table: Any, blank: Any, own: Callable[[Any, str, Plain], Any]
+) -> Iterator[Any]:
+    """The entries in file order, each made from what it starts from.
+
+    That is the one that it is like (of the table; else of the file), the table's own, or ``blank``.
+    """
+    given = dict(entries)
+    parents = {name: values.get("like") for name, values in entries if name not in table}
+    made: dict[str, Any] = {}
+    for name in given:
+        for one in (*reversed(_line(name, parents)), name):
+            if one not in made:
+                values = dict(given[one])
+                like = values.pop("like", None) or one
+                made[one] = own(table.get(like) or made.get(like, blank), one, values)
+        yield made[name]
 
 
 _NO_FIBRE = FibreEntry("", "wool", None, 0.0, None)  # type: ignore[arg-type]
 
 
 def _fibres(said: Plain, catalogue: Catalogue, file: str) -> Iterator[FibreEntry]:
-    for name, given in said.get("fibres", ()):
-        values = dict(given)
-        parent = _parent(name, values, catalogue.fibres, _NO_FIBRE)
-        values.pop("like", None)
+    def own(parent: FibreEntry, name: str, values: Plain) -> Any:
         traits = values.pop("traits", None)
         if traits is not None:
             values.update(film="film" in traits, luster="luster" in traits,
                           heat_bondable="heat bondable" in traits)  # fmt: skip
         if "legal" in values:
             values["legal"] = tuple(sorted({**dict(parent.legal), **dict(values["legal"])}.items()))
-        own = catalogue.fibres[name].also if name in catalogue.fibres else ()
-        yield _own(parent, name, values, own, file)
+        also = catalogue.fibres[name].also if name in catalogue.fibres else ()
+        return _own(parent, name, values, also, file)
+
+    yield from _grown(said.get("fibres", ()), catalogue.fibres, _NO_FIBRE, own)
 
 
 def _uses(said: Plain, catalogue: Catalogue, file: str) -> Iterator[UseEntry]:
-    for name, given in said.get("uses", ()):
-        values = dict(given)
-        parent = _parent(name, values, catalogue.uses, UseEntry("", 0.0, 0.0))
-        values.pop("like", None)
+    def own(parent: UseEntry, name: str, values: Plain) -> Any:
         if "weight" in values:
             values["low"], values["high"] = values.pop("weight")
         allows = values.pop("allows", None)
         if allows is not None:
             values.update(open="holes" in allows, one_way="one way" in allows)
-        own = catalogue.uses[name].also if name in catalogue.uses else ()
-        yield _own(parent, name, values, own, file)
+        also = catalogue.uses[name].also if name in catalogue.uses else ()
+        return _own(parent, name, values, also, file)
+
+    yield from _grown(said.get("uses", ()), catalogue.uses, UseEntry("", 0.0, 0.0), own)
 
 
 _SOURCED = {

@@ -30,8 +30,8 @@ FIBRE = Record(
     dict,
     (
         Field(
-            "like", Entry("fibre", "take the nearest of the engine's own table"),
-            "A fibre of the table that it is like in all that isn't said here.", "merino",
+            "like", Entry("fibre", "take the nearest of the engine's own table, or one of this file"),
+            "A fibre, of the table or of this file, that it is like in all that isn't said here.", "merino",
         ),
         Field("group", Word("a group", *GROUPS), "What it is made of.", "wool"),
         Field("felts", FELTS, "How well it felts: 0 not at all, 1 as merino.", "0.5 to 0.9"),
@@ -61,8 +61,8 @@ USE = Record(
     dict,
     (
         Field(
-            "like", Entry("use", "take the nearest of the engine's own table"),
-            "A use of the table that it is like in all that isn't said here.", "cushion",
+            "like", Entry("use", "take the nearest of the engine's own table, or one of this file"),
+            "A use, of the table or of this file, that it is like in all that isn't said here.", "cushion",
         ),
         Field("weight", BAND, "Usual weight of the whole stack as laid out.", "200 to 400 g/m²"),
         Field(

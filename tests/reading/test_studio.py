@@ -165,6 +165,10 @@ SLIPS: dict[str, tuple[str, int, int, str, str, str]] = {
     "limit of a rule that has none": ("rules: {plain-rule: {limits: {a: 1}}}", 2, 31,
                                       'the limit "a" of plain-rule', "none is there",
                                       "leave it out"),
+    "like itself": ("fibres: {dune: {like: dune}}", 2, 23, 'the entry itself',
+                    "one that does not lead back to it", "say which one of the table"),
+    "like each other": ("uses: {a: {like: b}, b: {like: c}, c: {like: b}}", 2, 32,
+                        'which is like b itself', "one that does not lead back", "of the table"),
     "unknown key of a rule": ("rules: {plain-rule: {loud: note}}", 2, 22, 'the key "loud"',
                               "switched off, loudest, quietest, limits", 'write "loudest"'),
     "level": ("rules: {plain-rule: {loudest: error}}", 2, 31, '"error"',
@@ -308,6 +312,27 @@ def test_a_fibre_of_the_table_is_corrected_in_what_is_said_alone() -> None:
     sources = {key: (whence, standing) for key, whence, standing in new.sources}
     assert sources["felts"] == ("studio.yaml", "the studio's own")
     assert sources["density"] == {k: (w, s) for k, w, s in old.sources}["density"]
+
+
+def test_a_fibre_of_the_house_may_be_like_another_of_the_house_in_any_order() -> None:
+    marsh = "  marsh: {like: corriedale, felts: 0.5}\n"
+    fine = "  marsh fine: {like: marsh, fineness: 22 um, also: [fine marsh]}\n"
+    finer = "  marsh finer: {like: marsh fine, fineness: 19 um}\n"
+    for lines in ((marsh, fine, finer), (finer, fine, marsh), (fine, marsh, finer)):
+        fibres = {one.name: one for one in read("name: A\nfibres:\n" + "".join(lines)).fibres}
+        assert list(fibres) == [line.split(":")[0].strip() for line in lines]
+        one = fibres["marsh finer"]
+        assert one.felts.usual == 0.5 and one.diameter.usual == pytest.approx(19e-6)
+        assert one.group == "wool" and one.also == ()
+        assert fibres["marsh fine"].also == ("fine marsh",)
+    used = read("name: A\nuses:\n  oar: {weight: 500 to 900 g/m²}\n  thole: {like: oar}\n").uses
+    assert [(one.name, one.low) for one in used] == [("oar", 0.5), ("thole", 0.5)]
+
+
+def test_a_name_of_the_table_means_what_the_table_says() -> None:
+    text = "name: A\nfibres: {merino: {felts: 0.5}, dune: {like: merino}, cork: {like: dune}}\n"
+    fibres = {one.name: one.felts.usual for one in read(text).fibres}
+    assert fibres["merino"] == 0.5 and fibres["dune"] == fibres["cork"] > 0.8
 
 
 def test_a_fibre_of_the_house_is_like_another_or_says_all() -> None:
