@@ -187,7 +187,7 @@ STUDIOS: dict[str, tuple[str, int, str]] = {
     "a rule": (STUDIO + "rules: {no-rule: {switched off: why}}\n", 2, "not known"),
     "code": (STUDIO + "rule files: [../../x.py]\n", 3, "x.py"),
     "code that is a recipe": (STUDIO + "rule files: [right.yaml]\n", 3, "right.yaml"),
-    "a fibre of itself": (STUDIO + "fibres: {x: {like: x}}\n", 2, "not known"),
+    "a fibre of itself": (STUDIO + "fibres: {x: {like: x}}\n", 2, "the entry itself"),
     "fibres of each other": (STUDIO + "fibres: {x: {like: y}, y: {like: x}}\n", 2, ""),
     "no number": (STUDIO + "scale step: nan g\n", 2, "write a number"),
     "a limit of no number": (STUDIO + "rules: {thin-layer: {limits: {bare-caution: nan}}}\n", 2, ""),
