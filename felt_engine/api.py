@@ -208,7 +208,9 @@ class Engine:
         self.note_slow(Slow(shelved.rule.id, shelved.package, shelved.version, name, one.seconds))
 
     def note_slow(self, found: Slow) -> None:
-        """Remember how long a rule took, if it never took longer."""
+        """Remember how long a rule took, if it never took longer. TypeError for what is no Slow."""
+        if not isinstance(found, Slow):
+            raise TypeError(f"expected a Slow, and not {type(found).__name__}")
         known = self.slowest.get(found.rule)
         if known is None or known.seconds < found.seconds:
             self.slowest[found.rule] = found

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from felt_engine.checking.bench import Bench
     from felt_engine.checking.report import Report
 
+WIDEST = 100_000
+"""Most characters in a line of a sheet."""
+
 LEVELS = ("fault", "caution", "note")
 """A fault will fail, a caution may, a note is worth knowing. In falling order."""
 
@@ -162,6 +165,12 @@ class Sheet(Value):
             raise TypeError(f"a sheet’s width is a whole number of characters, and not {kind}")
         if self.width < 1:
             raise ValueError(f"a sheet’s width is 1 character or more, and not {self.width}")
+        if self.width > WIDEST:
+            raise ValueError(f"a sheet’s width is at most {WIDEST} characters")
+        if not isinstance(self.rules, tuple) or not all(
+            isinstance(one, RuleText) for one in self.rules
+        ):
+            raise TypeError("a sheet’s rules are RuleText values in a tuple")
         if self.stop_at not in LEVELS:
             known = ", ".join(LEVELS)
             raise ValueError(f"no level is called {self.stop_at!r}: there are {known}")

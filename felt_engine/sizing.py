@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 import attrs
 
 from felt_engine.analysis.build import Build
+from felt_engine.analysis.portions import portions
 from felt_engine.errors import CallError, RecipeError
 from felt_engine.model.amount import Amount, Point, Size
 from felt_engine.model.layup import Placement
@@ -289,7 +290,10 @@ class _Maker:
             values[f"{at}/amount"] = amount_text(amount, amount.si * ratio)
         if placement.divided_from is not None:
             batch = placement.divided_from
-            values[f"{at}/divided from"] = amount_text(batch, batch.si * ratio)
+            new = batch.si * ratio * self._more(placement)
+            step = self.recipe.scale_step
+            if new >= batch.si or step is None or new >= COARSE * step.si:
+                values[f"{at}/divided from"] = amount_text(batch, new)
 
     def _totals(self, ratio: Mapping[tuple[int, int], float], values: dict[str, str]) -> None:
         every = self.pieces / self.recipe.piece.count
@@ -309,12 +313,34 @@ class _Maker:
                 values[join("totals", number, "amount")] = amount_text(total.amount, scaled)
 
     def _count(self, values: dict[str, str]) -> None:
-        if self.recipe.piece.count > 1:
+        if "how many" in self._said_of_piece():
             values["/piece/how many"] = str(self.pieces)
 
     def _new_count(self) -> Iterator[Added]:
-        yield Added("/piece/title", "how many", str(self.pieces))
-        yield Added("/piece/title", "amounts for", "one")
+        said = self._said_of_piece()
+        for key, value in (("how many", str(self.pieces)), ("amounts for", "one")):
+            if key not in said:
+                yield Added("/piece/title", key, value)
+
+    def _more(self, placement: Placement) -> float:
+        """How many times as large a batch has to be that serves all pieces, where their number changes."""
+        count = self.recipe.piece.count
+        if self.pieces == count or self.recipe.piece.amounts_for == "all":
+            return 1.0
+        every = portions(self.old)
+        mine = next((one for one in every if one.placement is placement), None)
+        if mine is None or mine.batch is None:
+            return 1.0
+        total = sum(
+            one.kg * one.times for one in every
+            if one.layer is mine.layer and one.placement.of == placement.of and one.batch == mine.batch
+        )  # fmt: skip
+        times, room = self.pieces / count, 1.005 * mine.batch
+        serves_all = total <= room and (times * total > room or total > 0.9 * mine.batch)
+        return times if serves_all else 1.0
+
+    def _said_of_piece(self) -> set[str]:
+        return {key.text for key, _ in find(tree_of(self.source), "/piece").pairs}
 
     def _batches(self, ratio: Mapping[tuple[int, int], float]) -> Iterator[Added]:
         """Portions that have become too small for the scale are divided from a batch."""
@@ -330,9 +356,17 @@ class _Maker:
             if portion >= COARSE * step.si or portion <= 0:
                 continue
             parts = next(n for n in _PARTS if n * portion >= BATCH * step.si or n == _PARTS[-1])
+            parts = max(parts, self._times_weighed(placement, key[0]))
             like = amount if amount.kind == "weight" else step
             at = pointer_of(self.recipe, placement)
             yield Added(f"{at}/amount", "divided from", amount_text(like, parts * portion))
+
+    def _times_weighed(self, placement: Placement, number: int) -> int:
+        """How many portions of this lot one layer takes, on all pieces: one batch may serve them all."""
+        alike = [p for p in self.recipe.layers[number].placements if p.of == placement.of]
+        faces = sum(2 if one.face == "each" else 1 for one in alike)
+        as_one = self.recipe.piece.amounts_for == "all" and placement.amount.kind == "weight"
+        return faces * (1 if as_one else self.pieces)
 
 
 _PARTS = (2, 4, 6, 8, 10, 12, 16, 20, 30, 40, 60, 100, 200, 500)

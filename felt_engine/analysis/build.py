@@ -26,7 +26,7 @@ from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
-from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrowest
+from felt_engine.analysis.whereabouts import DIGITS, Whereabouts, box_of, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
@@ -49,12 +49,12 @@ class Place:
     @property
     def share(self) -> float:
         """Its part of the face, 0 to 1."""
-        return self.area / self.face.area
+        return round(self.area / self.face.area, DIGITS)
 
     @lazy
     def areal(self) -> float:
         """All fibre here, kg/m²."""
-        return stack.areal(self.stack)
+        return round(stack.areal(self.stack), DIGITS)
 
     @lazy
     def carried(self) -> float:
@@ -88,7 +88,9 @@ class Place:
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         around = self.face.around(self)
-        return 2 * self.area / around if around else narrowest([self.region], self.face.face)
+        if not around:
+            return narrowest([self.region], self.face.face)
+        return round(2 * self.area / around, DIGITS)
 
     @lazy
     def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
@@ -317,7 +319,7 @@ class _Measuring:
     def _laid(self, spread: Spread) -> Laid:
         layer, placement = spread.layer, spread.placement
         mass = self.mass(spread)
-        areal = mass / self.layout.spread_area[spread.key]
+        areal = float(f"{mass / self.layout.spread_area[spread.key]:.{DIGITS}g}")
         parts = []
         for lot, share in self.recipe.fractions(placement.of):
             stuff = self.stuffs[lot.name]

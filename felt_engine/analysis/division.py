@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import heapq
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import accumulate
 
@@ -25,6 +26,10 @@ MOSTLY_LOOSE = 0.5
 
 CLOSELY = 1.03
 """How closely a distance is worked out, as a factor."""
+
+SHARP = 1.01
+"""How closely it is compared with what is asked. Places just so wide are common; told more sharply, a
+strip of which every point is as far as the next would be halved without end."""
 
 
 def closed(laid: Laid) -> bool:
@@ -100,8 +105,11 @@ def runs(leaf: Sequence[Laid], depth: float, skin: float, enough: float = math.i
     which ``enough`` is bridged at this depth are left out.
     """
     found: list[tuple[int, int]] = []
+    taken: list[tuple[int, int]] = []
     for _, _, first, last in sorted(_candidates(leaf, depth, skin, enough)):
-        if all(last < start or first > end for start, end in found):
+        at = bisect_left(taken, (last + 1,))
+        if not at or taken[at - 1][1] < first:
+            taken.insert(at, (first, last))
             found.append((first, last))
     return [_run(leaf, first, last) for first, last in found]
 
@@ -118,7 +126,10 @@ def _run(leaf: Sequence[Laid], first: int, last: int) -> Run:
 def _candidates(
     leaf: Sequence[Laid], depth: float, skin: float, enough: float
 ) -> Iterator[tuple[float, int, int, int]]:
-    """Each run that begins and ends loose: its share bridged, its length, its first and last layer."""
+    """Each run that begins and ends loose: its share bridged, its length, its first and last layer.
+
+    Of those with a sheet, which nothing bridges, only the sheet itself: it comes before all longer ones.
+    """
     covers = [laid.coverage for laid in leaf]
     wools = [laid.coverage * laid.felting_share for laid in leaf]
     sheets = [laid.is_closed for laid in leaf]
@@ -139,8 +150,10 @@ def _candidates(
             shut = shut or sheets[last]
             if loose[last] and (shut or wool < enough * cover):
                 share = _bridged(cover, wool / cover, depth, shut)
-                if share < enough:
+                if share < enough and (not shut or first == last):
                     yield share, last - first, first, last
+            if shut:
+                break
 
 
 def joins(leaf: Sequence[Laid], run: Run) -> bool:
@@ -156,7 +169,8 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
 
     Infinite if they join nowhere. The outline joins nothing; on a flat resist it does, since layers
     meet round its edge. Only as closely as is asked: a figure up to ``least`` or from ``enough`` on
-    may be too small, but lies on the right side of them.
+    may be too small, but lies on the right side of them, or within a hundredth of ``least`` and three of
+    ``enough``: what is just so wide counts as narrow there, and as wide here.
     """
     if not cut:
         return math.inf
@@ -244,7 +258,9 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
 
     def settled() -> float:
         """The bound up to which a part can't change what is asked."""
-        return least if best <= least else min(CLOSELY * best, enough)
+        if best <= SHARP * least:
+            return SHARP * least
+        return min(CLOSELY * best, SHARP * enough)
 
     while best < enough:
         for corners in fresh:
@@ -261,7 +277,9 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
         if not queue or -queue[0][0] <= settled():
             break
         fresh = _halves(heapq.heappop(queue)[2])
-    return best
+    if best <= SHARP * least:
+        return min(best, least)
+    return max(best, enough) if CLOSELY * best >= enough else best
 
 
 def _halves(corners: Polygon) -> list[Polygon]:

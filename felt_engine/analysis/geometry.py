@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 Polygon = tuple[tuple[float, float], ...]
 Box = tuple[float, float, float, float]
@@ -69,6 +70,7 @@ def mirrored(polygon: Polygon, width: float) -> Polygon:
     return tuple((round(width - x, 9), round(y, 9)) for x, y in reversed(polygon))
 
 
+@lru_cache(maxsize=64)
 def grown(polygon: Polygon, by: float) -> Polygon:
     """The outline moved outwards by a distance (inwards if negative), corners kept sharp.
 

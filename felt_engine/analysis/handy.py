@@ -17,9 +17,11 @@ from felt_engine.analysis.shrinkage import (
     WOOL,
 )
 from felt_engine.analysis.stack import Laid
+from felt_engine.value import kept
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from felt_engine.analysis.layout import Region
     from felt_engine.analysis.outline import Shape
 
 WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
@@ -38,12 +40,22 @@ def bearing_words(laid: Laid) -> str:
 
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
-    return whereabouts.locate([place.region for place in places], face.face).words
+    return _located(face, *dict.fromkeys(place.region for place in places))
 
 
 def narrowest(places: Sequence[Place]) -> float:
     """How wide these places of one face are together, across their narrow direction, m."""
-    return whereabouts.narrowest([place.region for place in places], places[0].face.face)
+    return _narrowest(places[0].face, *dict.fromkeys(place.region for place in places))
+
+
+@kept
+def _located(face: FaceBuild, *regions: Region) -> str:
+    return whereabouts.locate(regions, face.face).words
+
+
+@kept
+def _narrowest(face: FaceBuild, *regions: Region) -> float:
+    return whereabouts.narrowest(regions, face.face)
 
 
 def spread_area(build: Build, laid: Laid) -> float:

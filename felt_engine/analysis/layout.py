@@ -213,6 +213,10 @@ def _spreads(
     def cuts_for(name: str, by: float) -> tuple[Cut, ...]:
         return tuple(cuts_of(recipe.zone(name), edge, box, by))
 
+    @cache
+    def strip_of(name: str, wide: float, mirror: bool) -> tuple[Cut, ...]:
+        return _strip(recipe.zone(name), edge, box, wide, mirror)
+
     for number, layer in enumerate(recipe.layers):
         for index, placement in enumerate(layer.placements):
             key = (number, index)
@@ -230,8 +234,7 @@ def _spreads(
                 or (placement.face is not None and placement.face != face)
             )
             if turn and from_here:
-                zone = recipe.zone(placement.zone)
-                cuts = _strip(zone, edge, box, turn.si, mirror=layer.wraps is not None)
+                cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
                 found.append(Spread(placement, layer, key, cuts, turned=True))
     return found
 

@@ -44,7 +44,10 @@ class _Guard:
     def feed(self, reports: Iterable[Report]) -> Iterator[Report]:
         """The reports; what goes wrong in making them is not the exporter's fault."""
         try:
-            yield from reports
+            for one in reports:
+                if not isinstance(one, Report):
+                    raise TypeError(f"expected a Report, and not {type(one).__name__}")
+                yield one
         except BaseException as error:
             self.fed_badly = error
             raise

@@ -10,6 +10,8 @@ import attrs
 from felt_engine import Bench, Example, Figure, Limit, Placement, Rule, Said, figures
 
 Portions = list[figures.Portion]
+ROUNDED = 0.005
+"""Part by which portions may come to more than their batch, both being rounded as they are written."""
 SMALL_LAYS = ("wisps", "scatter")
 SMALL_ROLES = ("accent", "veil")
 
@@ -50,8 +52,8 @@ def _too_large_ones(portions: tuple[figures.Portion, ...]) -> list[Portions]:
 def _is_too_large(group: Portions) -> bool:
     batch = group[0].batch or math.inf
     batches = _all_of(group) / batch
-    alone = sum(portion.kg for portion in group) > batch * (1 + 1e-6)
-    return alone or (batches > 1 + 1e-6 and abs(batches - round(batches)) > 0.02 * batches)
+    alone = sum(portion.kg for portion in group) > batch * (1 + ROUNDED)
+    return alone or (batches > 1 + ROUNDED and abs(batches - round(batches)) > 0.02 * batches)
 
 
 def _all_of(group: Portions) -> float:
@@ -159,9 +161,10 @@ def _mend(bench: Bench, group: Portions, step: float) -> str:
     count = sum(portion.times for portion in group)
     if one.kg * count < least * (1 - 1e-9):
         count = 2 ** max(1, math.ceil(math.log2(least / one.kg) - 1e-9))
+    batch = max(1, round(one.kg * count / step)) * step
     return (
-        f"Weigh {figures.weight(one.kg * count)} once, divide it by eye into {count} and use one for "
-        f"each (divided from: {figures.grams(one.kg * count)} g), or use a finer scale"
+        f"Weigh {figures.weight(batch)} once, divide it by eye into {count} and use one for "
+        f"each (divided from: {figures.grams(batch)} g), or use a finer scale"
     )
 
 
@@ -169,7 +172,7 @@ def _too_large(bench: Bench, group: Portions) -> Said:
     """One portion that is more than its batch can't be; several may come from more than one."""
     one = max(group, key=lambda portion: portion.kg)
     batch, total = one.batch or 0.0, _all_of(group)
-    alone = one.kg > batch * (1 + 1e-6)
+    alone = one.kg > batch * (1 + ROUNDED)
     what = f"A portion of {figures.weight(one.kg)} of “{one.placement.of}” can't be divided from "
     if not alone:
         many = sum(portion.times for portion in group)

@@ -128,9 +128,15 @@ def _level(bench: Bench, run: figures.Run, depth: float) -> str | None:
 
 def _is_veil(bench: Bench, side: tuple[Laid, ...]) -> bool:
     """Whether no more than a veil lies on a side of the run: it is there to hold what it covers."""
-    holding = [laid for laid in side if laid.felting_share > 0]
-    light = sum(p.areal for laid in holding for p in laid.parts if p.stuff.holds)
-    return light < bench.limit("veil") or all(laid.layer.role == "veil" for laid in holding)
+    light, only_veils, most = 0.0, True, bench.limit("veil")
+    for laid in side:
+        if laid.felting_share <= 0:
+            continue
+        light += sum(part.areal for part in laid.parts if part.stuff.holds)
+        only_veils = only_veils and laid.layer.role == "veil"
+        if light >= most and not only_veils:
+            return False
+    return True
 
 
 def _veil_counts(bench: Bench, run: figures.Run, side: tuple[Laid, ...], depth: float) -> bool:

@@ -146,8 +146,11 @@ def _asked(
         or (rule == "thin-layer" and place.stack and place.felting_areal <= 0)
     ]  # fmt: skip
     here = {id(laid): laid for place in gone for laid in place.stack}
-    for name in sorted(suspects):
-        with_it = [laid for laid in here.values() if _has(laid, name)]
+    having: dict[str, list[Laid]] = {name: [] for name in sorted(suspects)}
+    for laid in here.values():
+        for lot in {part.stuff.lot.name for part in laid.parts} & suspects:
+            having[lot].append(laid)
+    for name, with_it in having.items():
         for kind in _kind(bench, rule, finding, with_it, name):
             chosen = tuple(laid for laid in with_it if _counts(bench, kind, laid, finding))
             if not chosen and kind in ("parts", "lies"):
@@ -160,10 +163,6 @@ def _asked(
 
 def _spot(place: Place) -> Spot:
     return place.face.name, next(n for n, one in enumerate(place.face.places) if one is place)
-
-
-def _has(laid: Laid, name: str) -> bool:
-    return any(part.stuff.lot.name == name for part in laid.parts)
 
 
 def _kind(

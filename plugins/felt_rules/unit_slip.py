@@ -147,7 +147,7 @@ def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
     if "sizes-agree" in rules:
         yield from filter(pieces.shrinks_to, figures.misunits.finished(recipe))
     if "below-scale" in rules:
-        yield from filter(pieces.fits_weights, figures.misunits.scale_step(recipe))
+        yield from filter(pieces.fits_scale, figures.misunits.scale_step(recipe))
     if recipe.tools is not None and id(recipe.tools) in about:
         yield from filter(pieces.of_layout, figures.misunits.tools(recipe))
     for slip in figures.misunits.layer_lengths(recipe):
@@ -155,6 +155,10 @@ def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
             yield slip
     if rules:
         yield from filter(pieces.of_layout, figures.misunits.zones(recipe))
+
+
+_SCALES = (9.9e-6, 0.031)
+"""Steps that scales for wool have, kg: 0.01 g to an ounce (from memory)."""
 
 
 class _Piece:
@@ -336,6 +340,13 @@ class _Piece:
         ounces, alike = self._of_weights()
         meant, written = figures.imperial(slip.meant), figures.imperial(slip.written)
         return (alike and meant == ounces != written) or self._absurd(slip)
+
+    def fits_scale(self, slip: Slip) -> bool:
+        """Whether scales have such a step as meant, of the amounts' system, or none as written."""
+        meant, written = (_SCALES[0] <= a.si <= _SCALES[1] for a in (slip.meant, slip.written))
+        ounces, alike = self._of_weights()
+        ours = figures.imperial(slip.meant) == ounces != figures.imperial(slip.written)
+        return meant and ((alike and ours) or (not written and self._absurd(slip)))
 
     def of_layout(self, slip: Slip) -> bool:
         """Whether as meant it is of the system of the laid-out size, and as written it isn't."""

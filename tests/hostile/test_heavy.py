@@ -141,6 +141,56 @@ def short_tufts(layers: int) -> str:
     ), "    direction: {}\n    lay: shingle\n")  # fmt: skip
 
 
+OBLONG = "shape: rectangle, laid out: 100 x 80 cm"
+
+
+def on_a_resist(layers: int, each: int, kinds: str, head: str = OBLONG) -> str:
+    """Wool and what parts it, in turn, on both faces of a flat resist, wrapped over its edge."""
+    lots = {
+        "wool": "{fibre: merino, preparation: combed top, fineness: 19 um}",
+        "cloth": "{fibre: silk, preparation: close cloth}",
+        "felt": "{fibre: corriedale, preparation: felt}",
+        "film": "{fibre: film fibre, preparation: film}",
+        "shine": "{fibre: viscose, preparation: combed top}",
+    }
+    of = kinds.split()
+    amounts = "".join(
+        f"  - name: l{n}\n    direction: {('north-south', 'east-west')[n % 2]}\n    wraps: 2 cm\n"
+        + "    placements:\n"
+        + "".join(f"      - {{of: {of[(n * each + k) % len(of)]}, amount: {3 + k} g, face: each}}\n"
+                  for k in range(each))
+        for n in range(layers)
+    )  # fmt: skip
+    named = "".join(f"  {name}: {said}\n" for name, said in lots.items())
+    piece = f"piece: {{title: Much, use: bag, over: flat resist, stage: firm, {head}}}\n"
+    return f"{piece}lots:\n{named}layers:\n{amounts}"
+
+
+def star_outline(corners: int) -> str:
+    """Keys of a piece whose outline has so many corners."""
+    ends = []
+    for k in range(corners):
+        turn, reach = 2 * math.pi * k / corners, 50 if k % 2 else 42.5
+        ends.append(
+            f"{50 + reach * math.cos(turn):.2f} cm east, {50 + reach * math.sin(turn):.2f} cm north"
+        )
+    return "shape: polygon, corners: [" + ", ".join(f'"{end}"' for end in ends) + "]"
+
+
+JUST_SO = """\
+piece: {title: Much, shape: rectangle, over: flat resist, laid out: 40 x 10 cm}
+lots:
+  a: {fibre: corriedale, preparation: prefelt}
+  b: {fibre: tussah silk, preparation: film}
+  c: {fibre: bergschaf, preparation: carded batt}
+zones: {z: {shape: round, size: 3 cm, at: "12 cm east, 4 cm north"}}
+layers:
+  - name: y0
+    placements: [{of: a, amount: 4 g, zone: z, face: each}, {of: b, amount: 3.5 oz/yd², face: front}]
+  - {name: y2, of: c, amount: 40 g/m², zone: z, face: both, wraps: 1 cm}
+"""
+"""A strip all of which lies just as far from where layers join as the rule's limit is."""
+
 MUCH: dict[str, tuple[str, int, str]] = {
     "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
     "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
@@ -166,6 +216,11 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "too many lots in blends": (blended(100, 5, 50), 2, "25000 lots in the amounts"),
     "too many totals": (wrong_totals(10, 41, 1), 2, "0 to 40 totals"),
     "rows of little": (short_tufts(20), 0, "Much"),
+    "a strip just so wide": (JUST_SO, 0, "Much"),
+    "cloths between wool": (on_a_resist(40, 5, "wool cloth felt"), 1, "Much"),
+    "many cloths between wool": (on_a_resist(100, 5, "wool cloth film felt"), 1, "Much"),
+    "webs between wool": (on_a_resist(60, 5, "wool shine wool film shine"), 0, "Much"),
+    "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
 }  # fmt: skip
 

@@ -57,10 +57,10 @@ def test_portions_that_are_alike_are_told_once_and_weighed_together() -> None:
         "2 portions of 0.80 g (0.028 oz) of “slate”, for “layer 1” and 1 more layer, can't be"
         in found.message
     )
-    assert "Weigh 6.40 g (0.226 oz) once, divide it by eye into 8" in found.do
+    assert "Weigh 6.00 g (0.212 oz) once, divide it by eye into 8" in found.do
     many = {**small("0.8 g")}
     many["piece"] = {**many["piece"], "how many": 8, "amounts for": "one"}
-    assert "Weigh 12.8 g (0.452 oz) once, divide it by eye into 16" in only(many).do
+    assert "Weigh 13.0 g (0.459 oz) once, divide it by eye into 16" in only(many).do
 
 
 def test_what_goes_by_eye_and_what_is_accepted() -> None:

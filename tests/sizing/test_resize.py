@@ -157,6 +157,30 @@ def test_other_counts() -> None:
     assert four.recipe.totals[0].amount.si == pytest.approx(0.089525)
 
 
+def test_a_count_of_one_that_is_written_down_is_changed_where_it_stands() -> None:
+    for said in ("how many: 1", "how many: 1\n  amounts for: one", "amounts for: one"):
+        three = made(PANEL.replace("use: wall panel", f"use: wall panel\n  {said}"), pieces=3)
+        assert (three.recipe.piece.count, three.recipe.piece.amounts_for) == (3, "one")
+    back = made(made(three.text, pieces=1).text, pieces=2)
+    assert back.recipe.piece.count == 2
+    every = PANEL.replace("use: wall panel", "use: wall panel\n  how many: 1\n  amounts for: all")
+    assert made(every, pieces=3).recipe.piece.amounts_for == "all"
+
+
+@pytest.mark.parametrize("pieces", [None, 1, 2, 7])
+@pytest.mark.parametrize("times", [0.4, 0.61, 0.77, 1.0, 1.5])
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_batches_hold_what_is_divided_from_them(
+    path: Path, times: float, pieces: int | None
+) -> None:
+    before = {one.rule for one in felt_engine.check(path).findings}
+    if times == 1.0 and pieces in (None, felt_engine.load(path).piece.count):
+        return
+    new = felt_engine.resize(path, times=times, pieces=pieces)
+    found = [one for one in felt_engine.check(new.recipe).findings if one.rule == "below-scale"]
+    assert "below-scale" in before or not found, [one.message for one in found]
+
+
 def test_json_stays_json() -> None:
     path = RECIPES / "slipway-coasters.json"
     new = felt_engine.resize(path, times=2)
