@@ -169,8 +169,8 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
 
     Infinite if they join nowhere. The outline joins nothing; on a flat resist it does, since layers
     meet round its edge. Only as closely as is asked: a figure up to ``least`` or from ``enough`` on
-    may be too small, but lies on the right side of them, or within a hundredth of ``least`` and three of
-    ``enough``: what is just so wide counts as narrow there, and as wide here.
+    may be too small, but lies on the right side of them, or within a hundredth of each: what is just so
+    wide counts as narrow there, and as wide here.
     """
     if not cut:
         return math.inf
@@ -260,7 +260,9 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
         """The bound up to which a part can't change what is asked."""
         if best <= SHARP * least:
             return SHARP * least
-        return min(CLOSELY * best, SHARP * enough)
+        if CLOSELY * best < enough / SHARP:
+            return CLOSELY * best
+        return max(SHARP * best, enough / SHARP)
 
     while best < enough:
         for corners in fresh:
@@ -279,7 +281,7 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
         fresh = _halves(heapq.heappop(queue)[2])
     if best <= SHARP * least:
         return min(best, least)
-    return max(best, enough) if CLOSELY * best >= enough else best
+    return max(best, enough) if SHARP * best >= enough * (1 - 1e-9) else best
 
 
 def _halves(corners: Polygon) -> list[Polygon]:
