@@ -21,10 +21,11 @@ _HOMES = {
     "bearing_words heaviest_lot locate narrowest neighbours "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
+    "analysis.steady": "steady",
     "analysis.migration": "cover_for_bridge",
     "analysis.making": "fibre_pull",
     "analysis.misunits": "Misunit",
-    "analysis.portions": "BlendPart Portion blend_parts portions",
+    "analysis.portions": "ROUNDED BlendPart Portion blend_parts portions",
     "analysis.rims": "RAMP Loss Rim rim_share rims",
     "analysis.rows": "TAPER TUFT Profile RowPlan Rows overlap_to_fill plan_rows "
     "reach_of shingle_rows",
@@ -110,7 +111,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.making import fibre_pull
     from felt_engine.analysis.migration import cover_for_bridge
     from felt_engine.analysis.misunits import Misunit
-    from felt_engine.analysis.portions import BlendPart, Portion, blend_parts, portions
+    from felt_engine.analysis.portions import ROUNDED, BlendPart, Portion, blend_parts, portions
     from felt_engine.analysis.rims import RAMP, Loss, Rim, rim_share, rims
     from felt_engine.analysis.rows import (
         TAPER,
@@ -137,6 +138,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
     from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
     from felt_engine.analysis.stack import bare, kindest_pull, resultant, unsaid_pull
+    from felt_engine.analysis.steady import steady
     from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
     from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
     from felt_engine.analysis.weights import times_laid
@@ -153,7 +155,7 @@ if TYPE_CHECKING:
     from felt_engine.data.cautions import usual_caution
 
 __all__ = [
-    "EXTREMES", "FACTORS", "RAMP", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
+    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
     "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss", "Meeting",
     "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run",
     "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_for_bare",
@@ -167,7 +169,7 @@ __all__ = [
     "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of",
     "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
     "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage", "size",
-    "slips", "spread_area", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
+    "slips", "spread_area", "steady", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
     "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest",
     "wetted_extent", "with_unit",
 ]  # fmt: skip

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 import attrs
 
 from felt_engine.analysis.build import Build
-from felt_engine.analysis.portions import portions
+from felt_engine.analysis.portions import ROUNDED, Portion, portions
 from felt_engine.errors import CallError, RecipeError
 from felt_engine.model.amount import Amount, Point, Size
 from felt_engine.model.layup import Placement
@@ -33,6 +33,9 @@ if TYPE_CHECKING:
 
 LEAST, MOST = 0.02, 50.0
 """Smallest and largest factor for a side."""
+
+MOSTLY = 0.9
+"""Part of a batch from which all portions together are taken to use it up (the rest was rounding)."""
 
 COARSE = 5.0
 """Scale steps below which a portion is to be divided from a batch: half a step is then a tenth."""
@@ -172,6 +175,7 @@ class _Maker:
         self.read, self.measure = read, measure
         self.commas = in_commas(tree_of(self.source))
         self.old = measure(recipe)
+        self.portions = portions(self.old)
 
     def factor_for(self, lot: str, kg: float) -> float:
         """The factor at which all pieces together take this weight of a lot, by bisection."""
@@ -324,20 +328,22 @@ class _Maker:
 
     def _more(self, placement: Placement) -> float:
         """How many times as large a batch has to be that serves all pieces, where their number changes."""
-        count = self.recipe.piece.count
-        if self.pieces == count or self.recipe.piece.amounts_for == "all":
+        if self.recipe.piece.amounts_for == "all":
             return 1.0
-        every = portions(self.old)
-        mine = next((one for one in every if one.placement is placement), None)
-        if mine is None or mine.batch is None:
-            return 1.0
-        total = sum(
-            one.kg * one.times for one in every
-            if one.layer is mine.layer and one.placement.of == placement.of and one.batch == mine.batch
-        )  # fmt: skip
-        times, room = self.pieces / count, 1.005 * mine.batch
-        serves_all = total <= room and (times * total > room or total > 0.9 * mine.batch)
+        alike = [one for one in self._alike(placement) if one.batch is not None]
+        batch = placement.divided_from.si if placement.divided_from else 0.0
+        total = sum(one.kg * one.times for one in alike if one.batch == batch)
+        times, room = self.pieces / self.recipe.piece.count, (1 + ROUNDED) * batch
+        serves_all = total <= room and (times * total > room or total > MOSTLY * batch)
         return times if serves_all else 1.0
+
+    def _alike(self, placement: Placement) -> list[Portion]:
+        """The portions of the old recipe that its layer takes of the same lot or blend."""
+        layer = next((one.layer for one in self.portions if one.placement is placement), None)
+        return [
+            one for one in self.portions
+            if one.layer is layer and one.placement.of == placement.of
+        ]  # fmt: skip
 
     def _said_of_piece(self) -> set[str]:
         return {key.text for key, _ in find(tree_of(self.source), "/piece").pairs}
@@ -356,17 +362,12 @@ class _Maker:
             if portion >= COARSE * step.si or portion <= 0:
                 continue
             parts = next(n for n in _PARTS if n * portion >= BATCH * step.si or n == _PARTS[-1])
-            parts = max(parts, self._times_weighed(placement, key[0]))
+            as_one = self.recipe.piece.amounts_for == "all" and amount.kind == "weight"
+            times = sum(one.times for one in self._alike(placement))
+            parts = max(parts, times if as_one else times * self.pieces // self.recipe.piece.count)
             like = amount if amount.kind == "weight" else step
             at = pointer_of(self.recipe, placement)
             yield Added(f"{at}/amount", "divided from", amount_text(like, parts * portion))
-
-    def _times_weighed(self, placement: Placement, number: int) -> int:
-        """How many portions of this lot one layer takes, on all pieces: one batch may serve them all."""
-        alike = [p for p in self.recipe.layers[number].placements if p.of == placement.of]
-        faces = sum(2 if one.face == "each" else 1 for one in alike)
-        as_one = self.recipe.piece.amounts_for == "all" and placement.amount.kind == "weight"
-        return faces * (1 if as_one else self.pieces)
 
 
 _PARTS = (2, 4, 6, 8, 10, 12, 16, 20, 30, 40, 60, 100, 200, 500)

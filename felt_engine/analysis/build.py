@@ -23,10 +23,11 @@ from felt_engine.analysis.borders import (
 from felt_engine.analysis.geometry import Box, Polygon
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
+from felt_engine.analysis.steady import steady
 from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
-from felt_engine.analysis.whereabouts import DIGITS, Whereabouts, box_of, locate, narrowest
+from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrowest
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
@@ -49,12 +50,12 @@ class Place:
     @property
     def share(self) -> float:
         """Its part of the face, 0 to 1."""
-        return round(self.area / self.face.area, DIGITS)
+        return steady(self.area / self.face.area)
 
     @lazy
     def areal(self) -> float:
         """All fibre here, kg/m²."""
-        return round(stack.areal(self.stack), DIGITS)
+        return steady(stack.areal(self.stack))
 
     @lazy
     def carried(self) -> float:
@@ -88,9 +89,9 @@ class Place:
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         around = self.face.around(self)
-        if not around:
-            return narrowest([self.region], self.face.face)
-        return round(2 * self.area / around, DIGITS)
+        return (
+            steady(2 * self.area / around) if around else narrowest([self.region], self.face.face)
+        )
 
     @lazy
     def shapes(self) -> tuple[tuple[Polygon, Box], ...]:
@@ -319,7 +320,7 @@ class _Measuring:
     def _laid(self, spread: Spread) -> Laid:
         layer, placement = spread.layer, spread.placement
         mass = self.mass(spread)
-        areal = float(f"{mass / self.layout.spread_area[spread.key]:.{DIGITS}g}")
+        areal = steady(mass / self.layout.spread_area[spread.key])
         parts = []
         for lot, share in self.recipe.fractions(placement.of):
             stuff = self.stuffs[lot.name]

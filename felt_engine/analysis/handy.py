@@ -40,12 +40,12 @@ def bearing_words(laid: Laid) -> str:
 
 def locate(places: Sequence[Place], face: FaceBuild) -> str:
     """Words for where these places lie on their face, taken together."""
-    return _located(face, *dict.fromkeys(place.region for place in places))
+    return _located(face, *(place.region for place in places))
 
 
 def narrowest(places: Sequence[Place]) -> float:
     """How wide these places of one face are together, across their narrow direction, m."""
-    return _narrowest(places[0].face, *dict.fromkeys(place.region for place in places))
+    return _narrowest(places[0].face, *(place.region for place in places))
 
 
 @kept

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 CUT = ("open cloth", "close cloth", "felt", "prefelt")
 """Preparations that are cut to a size and not weighed out."""
 
+ROUNDED = 0.005
+"""Part by which portions may come to more than their batch: half a step in the third digit, to which
+amounts are rounded as they are written."""
+
 
 @attrs.frozen(eq=False, repr=False)
 class Portion(Value):

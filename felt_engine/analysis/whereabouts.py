@@ -11,6 +11,7 @@ from felt_engine.analysis.geometry import area, bounds, grown
 from felt_engine.analysis.layout import Face, Region
 from felt_engine.analysis.patches import Patch
 from felt_engine.analysis.say import length
+from felt_engine.analysis.steady import steady
 from felt_engine.value import Value
 
 NEAR = 0.03
@@ -27,10 +28,6 @@ MOST = 0.75
 
 SAME = 0.05
 """How far a rim's width may differ from side to side, as a part of it, and still be one width."""
-
-DIGITS = 12
-"""Figures that are compared with limits keep so many digits: what rounding adds to the rest would judge
-a piece that is turned on the table, or written in other units, otherwise."""
 
 ALL = 0.97
 """Part of the face from which something is said to lie all over."""
@@ -56,7 +53,7 @@ def narrowest(regions: Sequence[Region], face: Face) -> float:
         west, south, east, north = face.box
         return min(east - west, north - south)
     around = outer_length(patches)
-    return round(2 * _area(patches) / around, DIGITS) if around else 0.0
+    return steady(2 * _area(patches) / around) if around else 0.0
 
 
 def box_of(regions: Sequence[Region], face: Face) -> Box:

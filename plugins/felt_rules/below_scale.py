@@ -10,8 +10,6 @@ import attrs
 from felt_engine import Bench, Example, Figure, Limit, Placement, Rule, Said, figures
 
 Portions = list[figures.Portion]
-ROUNDED = 0.005
-"""Part by which portions may come to more than their batch, both being rounded as they are written."""
 SMALL_LAYS = ("wisps", "scatter")
 SMALL_ROLES = ("accent", "veil")
 
@@ -52,8 +50,10 @@ def _too_large_ones(portions: tuple[figures.Portion, ...]) -> list[Portions]:
 def _is_too_large(group: Portions) -> bool:
     batch = group[0].batch or math.inf
     batches = _all_of(group) / batch
-    alone = sum(portion.kg for portion in group) > batch * (1 + ROUNDED)
-    return alone or (batches > 1 + ROUNDED and abs(batches - round(batches)) > 0.02 * batches)
+    alone = sum(portion.kg for portion in group) > batch * (1 + figures.ROUNDED)
+    return alone or (
+        batches > 1 + figures.ROUNDED and abs(batches - round(batches)) > 0.02 * batches
+    )
 
 
 def _all_of(group: Portions) -> float:
@@ -172,7 +172,7 @@ def _too_large(bench: Bench, group: Portions) -> Said:
     """One portion that is more than its batch can't be; several may come from more than one."""
     one = max(group, key=lambda portion: portion.kg)
     batch, total = one.batch or 0.0, _all_of(group)
-    alone = one.kg > batch * (1 + ROUNDED)
+    alone = one.kg > batch * (1 + figures.ROUNDED)
     what = f"A portion of {figures.weight(one.kg)} of “{one.placement.of}” can't be divided from "
     if not alone:
         many = sum(portion.times for portion in group)

@@ -157,7 +157,7 @@ def _main(run: figures.Run) -> Laid:
     loose: dict[Key, float] = {}
     for laid in run.layers:
         loose[_key(laid)] = loose.get(_key(laid), 0.0) + laid.coverage * (1 - laid.felting_share)
-    return max(run.layers, key=lambda one: (figures.closed(one), round(loose[_key(one)], 12)))
+    return max(run.layers, key=lambda one: (figures.closed(one), figures.steady(loose[_key(one)])))
 
 
 def _meant(bench: Bench, place: Place, run: figures.Run) -> bool:

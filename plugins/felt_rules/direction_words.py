@@ -32,7 +32,7 @@ def way(pull: complex) -> str:
 def puller(laid: Pairs, pull: complex) -> Layer:
     """The layer that pulls most this way, all its amounts together."""
     sums = figures.by_layer(laid, pull)
-    return max(sums, key=lambda one: round(one[2], 12))[0]
+    return max(sums, key=lambda one: figures.steady(one[2]))[0]
 
 
 def pulling_names(laid: Pairs, pull: complex) -> tuple[str, ...]:

@@ -117,7 +117,7 @@ def _is_tied(bench: Bench, face: FaceBuild, group: list[Loose]) -> bool:
 
 
 def _rank(one: Loose) -> tuple[object, ...]:
-    return ("fault", "caution").index(str(one.level)), one.body, round(one.share, 12)
+    return ("fault", "caution").index(str(one.level)), one.body, figures.steady(one.share)
 
 
 def _surface(bench: Bench, place: Place, surface: str) -> Iterator[Loose]:
@@ -173,7 +173,7 @@ def _main(layers: list[Laid], among: list[Laid], held: figures.Anchoring) -> Lai
         if laid in among:
             first.setdefault(_key(laid), laid)
             loose[_key(laid)] = loose.get(_key(laid), 0.0) + share * (1 - laid.felting_share)
-    most = max(loose, key=lambda key: round(loose[key], 12), default=None)
+    most = max(loose, key=lambda key: figures.steady(loose[key]), default=None)
     return first[most] if most is not None and loose[most] > 0 else None
 
 

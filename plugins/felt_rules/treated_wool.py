@@ -246,7 +246,7 @@ def _main(laid: list[Laid], lots: Lots) -> Laid:
     sums: dict[int, float] = {}
     for one in laid:
         sums[one.key[0]] = sums.get(one.key[0], 0.0) + _areal(one, lots)
-    most = max(sorted(sums), key=lambda number: round(sums[number], 12))
+    most = max(sorted(sums), key=lambda number: figures.steady(sums[number]))
     return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
 
 

@@ -33,7 +33,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
         return
     for face in bench.build.faces:
         here = [place for place in light if place.face is face]
-        if round(sum(place.share for place in here), 12) >= bench.limit("large-part"):
+        if figures.steady(sum(place.share for place in here)) >= bench.limit("large-part"):
             yield _some_light(bench, use, face, here)
     heavy = [place for place in bench.build.places if _is_heavy(bench, use, place)]
     if _part(bench, heavy) >= bench.limit("most"):
@@ -43,7 +43,7 @@ def judge(bench: Bench) -> Iterator[Finding]:
 def _part(bench: Bench, places: list[Place]) -> float:
     """Part that places are of all that is laid, both faces together."""
     laid = sum(place.area for place in bench.build.places if place.stack)
-    return round(sum(place.area for place in places) / laid, 12) if laid else 0.0
+    return figures.steady(sum(place.area for place in places) / laid) if laid else 0.0
 
 
 def _weight(place: Place) -> float:

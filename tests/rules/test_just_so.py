@@ -1,0 +1,64 @@
+"""Widths, shares and steps that are just those of a limit: told alike however a recipe lies or is written."""
+
+from __future__ import annotations
+
+import pytest
+
+import felt_engine
+from felt_engine import figures
+
+RIM = """\
+piece: {{title: T, shape: rectangle, laid out: {} cm}}
+lots: {{wool: {{fibre: romney}}, shine: {{fibre: viscose}}}}
+zones: {{rim: {{shape: rim, width: 0.6 cm}}}}
+layers:
+  - {{name: a, of: shine, amount: 300 g/m²}}
+  - {{name: c, of: wool, amount: 120 g/m², zone: rim}}
+"""
+OVAL = """\
+piece: {{title: T, use: rug, shape: oval, laid out: {} cm}}
+lots: {{wool: {{fibre: bergschaf, fineness: 19 um}}}}
+layers:
+  - {{name: y, of: wool, amount: 0.04 oz, turned in: 1 cm}}
+"""
+STEP = """\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm}}
+lots: {{white: {{fibre: merino, preparation: carded batt, fineness: 21 um}}}}
+layers:
+  - {{name: one, of: white, amount: 30 g, direction: random}}
+  - {{name: dots, of: white, amount: 0.9 g, direction: random, role: accent}}
+scale step: {}
+"""
+
+
+def told(text: str) -> list[tuple[str, str, str]]:
+    return [(one.rule, one.level, one.spot.pointer) for one in felt_engine.check(text).findings]
+
+
+@pytest.mark.parametrize("sides", [(10, 3), (6, 3), (8, 4), (12, 3), (20, 4), (30, 3)])
+def test_a_rim_as_wide_as_what_is_tied_in_from_its_sides(sides: tuple[int, int]) -> None:
+    wide, deep = sides
+    found = told(RIM.format(f"{wide} x {deep}"))
+    assert found == told(RIM.format(f"{deep} x {wide}"))
+    assert ("luster-carrier", "fault", "/layers/0") in found
+
+
+@pytest.mark.parametrize("sides", [("20", "10"), ("20.1", "10"), ("21", "10"), ("10", "5")])
+def test_a_rim_of_an_oval_as_wide_as_a_strip_is(sides: tuple[str, str]) -> None:
+    wide, deep = sides
+    assert told(OVAL.format(f"{wide} x {deep}")) == told(OVAL.format(f"{deep} x {wide}"))
+
+
+@pytest.mark.parametrize("step", ["1 g", "0.001 kg", "1000 mg"])
+def test_the_step_of_a_scale_in_any_unit(step: str) -> None:
+    assert told(STEP.format(step)) == [("below-scale", "caution", "/layers/1")]
+
+
+def test_a_step_that_no_scale_for_wool_has_is_a_slip() -> None:
+    found = felt_engine.check(STEP.format("1 kg")).findings[0]
+    assert found.rule == "unit-slip" and "1 kg for the scale step" in found.message
+
+
+def test_figures_that_rounding_has_told_apart_are_one() -> None:
+    assert figures.steady(0.1 + 0.2) == figures.steady(0.3) and 0.1 + 0.2 != 0.3
+    assert figures.steady(0.3 + 1e-10) > figures.steady(0.3)
