@@ -122,9 +122,9 @@ YAML = [
     ("text", "line", "column", "found", "mend"), YAML, ids=lambda x: ascii(x)[:40]
 )
 def test_odd_yaml(text: str, line: int | None, column: int | None, found: str, mend: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     problem = only(text)
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
     assert found in problem.found and mend in problem.mend, problem
     assert line is None or problem.line == line, problem
     assert column is None or problem.column == column, problem
@@ -186,9 +186,9 @@ JSON = [
     ("text", "line", "column", "found", "mend"), JSON, ids=lambda x: ascii(x)[:40]
 )
 def test_odd_json(text: str, line: int, column: int | None, found: str, mend: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     problem = only(text, "json")
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
     assert found in problem.found and mend in problem.mend, problem
     assert problem.line == line and (column is None or problem.column == column), problem
 
@@ -223,10 +223,10 @@ def test_odd_bytes_in_a_file(
 ) -> None:
     path = tmp_path / "odd.yaml"
     path.write_bytes(data)
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(RecipeError) as caught:
         felt_engine.load(path)
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
     problem = caught.value.problems[0]
     assert found in problem.found and mend in problem.mend, problem
     assert line is None or (problem.line, problem.column) == (line, column), problem
@@ -283,9 +283,9 @@ SWARMS = {
 @pytest.mark.parametrize("text", SWARMS.values(), ids=SWARMS)
 def test_swarms_of_problems_are_told_at_once_and_cut_off(text: str) -> None:
     assert len(text) <= bounds.FILE_BYTES
-    began = time.perf_counter()
+    began = time.process_time()
     found = problems(text)
-    assert time.perf_counter() - began < 1.5
+    assert time.process_time() - began < 1.5
     assert 1 <= len(found) <= bounds.PROBLEMS + 1
     said = sum(len(p.found) + len(p.expected) + len(p.mend) + len(p.pointer) for p in found)
     assert said < bounds.PROBLEM_LETTERS + 1000
