@@ -283,9 +283,9 @@ def test_patterns_are_quick_on_long_texts() -> None:
             "1 x " * 12_000,
             "." * 50_000,
         ):
-            began = time.perf_counter()
+            began = time.process_time()
             compiled.search(text)
-            assert time.perf_counter() - began < 0.5, pattern
+            assert time.process_time() - began < 0.5, pattern
 
 
 def test_the_committed_schema_is_what_the_code_says(
