@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 import attrs
 
 from felt_engine.analysis.written import is_sum, shifted, unit, with_unit
-from felt_engine.model.amount import Amount, Point, Size
+from felt_engine.model.amount import RANGES, Amount, Point, Size
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
@@ -61,11 +61,18 @@ def _kind_of(word: str, amount: Amount) -> str:
 
 
 def others(amount: Amount) -> Iterator[Amount]:
-    """The same digits with each unit that may have been meant."""
+    """The same digits with each unit that may have been meant, where that can be written."""
     if is_sum(amount):
         return
     for word in OTHER.get(unit(amount), ()):
-        yield with_unit(amount, word, _kind_of(word, amount))
+        meant = with_unit(amount, word, _kind_of(word, amount))
+        if _in_range(meant):
+            yield meant
+
+
+def _in_range(*amounts: Amount | None) -> bool:
+    """Whether a recipe may have all of these."""
+    return all(RANGES[one.kind][0] <= one.si <= RANGES[one.kind][1] for one in amounts if one)
 
 
 def amounts(recipe: Recipe) -> Iterator[Misunit]:
@@ -81,6 +88,8 @@ def amounts(recipe: Recipe) -> Iterator[Misunit]:
             continue
         for meant in others(first):
             new = {key: with_unit(every[key].amount, meant.unit, meant.kind) for key in keys}
+            if not _in_range(*new.values()):
+                continue
             yield Misunit(
                 about, what, first, meant, len(keys), _with_amounts(recipe, new), keys
             )  # fmt: skip
@@ -92,7 +101,7 @@ def points(recipe: Recipe) -> Iterator[Misunit]:
         what, about = _called(recipe, key, placement)
         for places in (1, -1):
             meant = shifted(placement.amount, places)
-            if meant is not None:
+            if meant is not None and _in_range(meant):
                 yield Misunit(
                     about, what, placement.amount, meant, 1, _with_amounts(recipe, {key: meant}),
                     (key,),
@@ -169,6 +178,8 @@ def _sizes(
         return
     for meant in others(size.width):
         new = _sized(size, meant.unit)
+        if not _in_range(new.depth):
+            continue
         text = attrs.evolve(size.width, text=size.text)
         yield Misunit(
             about, what, text, attrs.evolve(meant, text=new.text), 2 if size.depth else 1,

@@ -56,6 +56,25 @@ def areal(value: float) -> str:
     return f"{_round(value * 1000, 3)} g/m² ({_round(value / OUNCE_PER_SQUARE_YARD, 2)} oz/yd²)"
 
 
+def areal_at_least(value: float) -> str:
+    """The same, each figure rounded up: whoever lays so much has laid enough."""
+    pair = ((value * 1000, 3, "g/m²"), (value / OUNCE_PER_SQUARE_YARD, 2, "oz/yd²"))
+    grams_, ounces_ = (
+        f"{_round(_up(figure, digits), digits)} {unit}" for figure, digits, unit in pair
+    )
+    return f"{grams_} ({ounces_})"
+
+
+def _up(value: float, digits: int) -> float:
+    """The next figure with this many digits that count, or the value if it has no more."""
+    if value <= 0:
+        return value
+    import math
+
+    step = 10.0 ** (math.floor(math.log10(value)) - digits + 1)
+    return math.ceil(round(value / step, 9)) * step
+
+
 def length(metres: float) -> str:
     """Length in cm (mm below 1 cm, m from 10 m) and inches; below 1 m to the half centimetre."""
     inches = f"{_round(metres / INCH, 2)} in"
@@ -66,6 +85,13 @@ def length(metres: float) -> str:
     cm = metres * 100
     half = -NEAR_HALF <= round(up_at_half(cm) % 1 - 0.5, 9) < NEAR_HALF
     return f"{_round(cm, 3 if metres >= 1 or half else 2)} cm ({inches})"
+
+
+def length_at_least(metres: float) -> str:
+    """The same, each figure rounded up: two digits in mm, cm or m, and two in inches."""
+    scale, unit = (1000, "mm") if metres < 0.01 else (100, "cm") if metres < 10 else (1, "m")
+    inches = f"{_round(_up(metres / INCH, 2), 2)} in"
+    return f"{_round(_up(metres * scale, 2), 2)} {unit} ({inches})"
 
 
 def figure(value: float, digits: int = 2) -> str:

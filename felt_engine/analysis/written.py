@@ -21,7 +21,7 @@ FACTORS: dict[str, dict[str, float]] = {
         "oz/ft²": OUNCE / (12 * INCH) ** 2, "g/ft²": 1e-3 / (12 * INCH) ** 2,
     },
 }  # fmt: skip
-"""One unit in SI, by kind and unit word. Grams to the square foot are no unit of a recipe."""
+"""One unit in SI, by kind and unit word."""
 
 IMPERIAL = ("oz", "lb", "in", "ft", "yd", "oz/yd²", "oz/ft²", "g/ft²")
 VULGAR = {"½": 2, "¼": 4, "¾": 4, "⅓": 3, "⅔": 3, "⅛": 8, "⅜": 8, "⅝": 8, "⅞": 8}
@@ -45,7 +45,7 @@ _ALSO = {
     "g": ("gram", "grams"), "oz": ("ounce", "ounces"), "lb": ("lbs", "pound", "pounds"),
     "in": ("inch", "inches", '"', "″", "”"), "ft": ("foot", "feet", "'", "′", "’"),
     "yd": ("yard", "yards"), "g/m²": ("g/m2", "gsm"), "kg/m²": ("kg/m2",),
-    "oz/yd²": ("oz/yd2",), "oz/ft²": ("oz/ft2",),
+    "oz/yd²": ("oz/yd2",), "oz/ft²": ("oz/ft2",), "g/ft²": ("g/ft2",),
 }  # fmt: skip
 
 

@@ -43,14 +43,3 @@ PIECES = 10_000
 SMALLEST_TUFT = 1e-3
 """Least side of a tuft, m: nobody lays a smaller one."""
 TIMES = 100_000
-
-RANGES: dict[str, tuple[float, float, str]] = {
-    "weight": (1e-6, 200.0, "1 mg to 200 kg"),
-    "length": (1e-4, 100.0, "0.1 mm to 100 m"),
-    "position": (0.0, 100.0, "0 to 100 m"),
-    "areal": (1e-4, 50.0, "0.1 g/m² to 50 kg/m²"),
-    "fineness": (1e-6, 500e-6, "1 to 500 micrometres"),
-    "time": (1.0, 60.0 * 60 * 24 * 60, "1 second to 60 days"),
-    "temperature": (273.15, 473.15, "0 to 200 °C"),
-}
-"""SI range of each kind of quantity (low, high, in words): wide enough for any felt."""

@@ -11,8 +11,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from felt_engine.model.amount import Amount
-from felt_engine.reading import bounds
+from felt_engine.model.amount import RANGES, Amount
 
 OUNCE = 0.028349523125
 POUND = 0.45359237
@@ -36,6 +35,7 @@ UNITS: dict[str, dict[str, float]] = {
         "g/m²": 1e-3, "g/m2": 1e-3, "gsm": 1e-3, "kg/m²": 1.0, "kg/m2": 1.0,
         "oz/yd²": OUNCE / YARD**2, "oz/yd2": OUNCE / YARD**2,
         "oz/ft²": OUNCE / FOOT**2, "oz/ft2": OUNCE / FOOT**2,
+        "g/ft²": 1e-3 / FOOT**2, "g/ft2": 1e-3 / FOOT**2,
     },
     "fineness": {
         "um": 1e-6, "µm": 1e-6, "μm": 1e-6,
@@ -183,7 +183,7 @@ def quick(kind: str, text: str) -> Amount | None:
     if factor is None:
         return None
     si = float(match[1]) * factor
-    low, high, _ = bounds.RANGES[kind]
+    low, high, _ = RANGES[kind]
     if not low <= si <= high:
         return None
     return Amount(text=text, si=si, unit=match[2], kind="length" if kind == "position" else kind)
@@ -219,7 +219,7 @@ def parse(kind: str, text: str) -> Amount:
     si = sum(each)
     if kind == "temperature":
         si += 273.15 if unit.endswith("C") else 459.67 * 5 / 9
-    low, high, words = bounds.RANGES[kind]
+    low, high, words = RANGES[kind]
     if not low * (1 - 1e-9) <= si <= high * (1 + 1e-9):
         raise Refused(f"{NAMES[kind]} from {words}", "check the number and its unit", kind="limit")
     return Amount(text=text, si=si, unit=unit, kind="length" if kind == "position" else kind)

@@ -211,9 +211,12 @@ def _mend(bench: Bench, place: Place, caution: float) -> str:
     meant = "or say that it is meant (on purpose, what: thin)"
     if place.felting_areal <= 0:
         return f"Let a layer that felts reach there, {meant}."
-    need = figures.areal_for_bare(place, caution)
-    more, use = max(need - place.felting_areal, STEP), bench.build.use
-    least = f"about {figures.areal(need)} that felts, that is {figures.areal(more)} more there, {meant}."
+    need = max(figures.areal_for_bare(place, caution), place.felting_areal + STEP)
+    more, use = need - place.felting_areal, bench.build.use
+    least = (
+        f"about {figures.areal_at_least(need)} that felts, that is "
+        f"{figures.areal_at_least(more)} more there, {meant}."
+    )
     if use is None or place.areal + more >= use.low:
         return f"Lay it with {least}"
     return (

@@ -199,7 +199,7 @@ def _thickness(bench: Bench) -> Iterator[Said]:
         tools,
         f"A roller {figures.length(across.si)} thick is thin for {figures.areal(areal)} of fibre: a "
         f"thick stack that is bent so sharply lies in creases on its inner side, and they felt in.",
-        f"Take a roller at least {figures.length(areal / most)} thick, or wind a towel round this "
+        f"Take a roller at least {figures.length_at_least(areal / most)} thick, or wind a towel round this "
         f"one; before that, rub until it is flat.",
         measured=Figure("fibre over roller thickness", ratio, "g/m² per mm"),
         limit="stack-over-roller",
@@ -248,8 +248,8 @@ RULE = Rule(
             "common practice, no source; value from memory", "scarves, runners, belts",
         ),
         Limit(
-            "stack-over-roller", 60.0, "g/m² per mm", "fibre for each mm of a roller's thickness",
-            "right pieces of this kind have up to about 45 (common practice, no source; value from "
+            "stack-over-roller", 65.0, "g/m² per mm", "fibre for each mm of a roller's thickness",
+            "right pieces of this kind have up to about 60 (common practice, no source; value from "
             "memory)", "stacks of 300 to 2500 g/m²",
         ),
     ),

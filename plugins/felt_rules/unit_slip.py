@@ -206,9 +206,18 @@ class _Piece:
         rest = self._beside_them(slip)
         if rest is None:
             return self._all(slip, was, becomes, mean)
-        if becomes > max(was, self.bench.limit("band-slack")):
+        if becomes > max(was, self.bench.limit("band-slack")) or not self._usual_there(new):
             return None
         return self._beside(slip, new, rest)
+
+    def _usual_there(self, new: dict[tuple[int, int], float]) -> bool:
+        """Whether each place where these amounts lie is then nearer to the weights of the use."""
+        slack = self.bench.limit("band-slack")
+        for place in self.bench.build.places:
+            more = sum(new[one.key] - one.areal for one in place.stack if one.key in new)
+            if more and self._outside(place.areal + more) > max(self._outside(place.areal), slack):
+                return False
+        return True
 
     def _beside_them(self, slip: Slip) -> tuple[float, float] | None:
         """The lightest and the heaviest of all that counts and isn't changed, kg/m²."""
@@ -289,6 +298,7 @@ class _Piece:
         mean = self.mean + (new - old) * self.area[key] / self.whole
         becomes = self._outside(mean)
         usual = becomes <= max(self._outside(self.mean), self.bench.limit("band-slack"))
+        usual = usual and self._usual_there({key: new})
         return usual and low / near <= new <= high * near
 
     def _to_layout_areal(self, slip: Slip) -> bool:
@@ -317,7 +327,7 @@ class _Piece:
             self.bench.build.masses[key] for key, laid in self.laid.items()
             if laid.placement.amount.kind == "weight"
         )  # fmt: skip
-        by_area = self.mean * self.whole - by_weight
+        by_area = max(0.0, self.mean * self.whole - by_weight)
         if by_weight < by_area:
             return False
         becomes = self._outside((by_weight / slip.ratio**2 + by_area) / self.whole)
@@ -381,7 +391,7 @@ def _finding(bench: Bench, cure: Cure) -> Finding:
         "caution",
         slip.about,
         f"{said}{many} for {slip.what} may have been meant as {meant}{_in_both(slip)}. "
-        f"{_effect(rules)}",
+        f"{_effect(bench, slip, rules)}",
         f"Write {meant}{many}, if that was meant; else mend what is found here one by one.",
         how=_how(bench, slip),
         explains=tuple(finding for _, finding in cure.gone),
@@ -395,9 +405,12 @@ def _in_both(slip: Slip) -> str:
     return f", that is {say(slip.meant.si)}"
 
 
-def _effect(rules: list[str]) -> str:
+def _effect(bench: Bench, slip: Slip, rules: list[str]) -> str:
+    if not rules and 0 < len(slip.keys) < sum(len(one.placements) for one in bench.recipe.layers):
+        return "It would then be of a weight with what lies beside it."
     if not rules:
-        return "It would then be of a weight with what lies beside it, and usual for its use."
+        usual = "is usual for its use" if bench.build.use else "felt may have"
+        return f"The piece would then have a weight that {usual}."
     names = " and ".join(filter(None, (", ".join(rules[:-1]), rules[-1])))
     return (
         f"With that, nothing would be left of what {names} {'find' if rules[1:] else 'finds'} here."

@@ -90,6 +90,13 @@ def _middle(places: list[Place]) -> float:
     return 0.0
 
 
+def _most_of(places: list[Place]) -> str:
+    """Of what these places are most: the piece, or, where much of it is bare, what is laid."""
+    faces = {id(place.face): place.face.area for place in places}
+    part = sum(place.area for place in places) / sum(faces.values())
+    return "most of the piece" if part > 0.5 else "most of what is laid"
+
+
 def _usual(use: UseEntry) -> str:
     band = f"{figures.areal(use.low)} to {figures.areal(use.high)}"
     return f"usual for the use {use.name} is {band}"
@@ -102,7 +109,7 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     return bench.finding(
         "caution",
         bench.recipe.piece,
-        f"Only {figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out "
+        f"Only {figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out "
         f"too thin.{slip}",
         f"Lay about {figures.areal(use.low - areal)} more, that is "
         f"{figures.weight(short)} on one piece{write}, or say "
@@ -124,7 +131,7 @@ def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place
         "caution",
         most.about if most else bench.recipe.piece,
         f"Only {figures.areal(areal)} lies {where}; {_usual(use)}. It may come out too thin there.",
-        f"Lay about {figures.areal(use.low - areal)} more there, or say that it is meant (on "
+        f"Lay about {figures.areal_at_least(use.low - areal)} more there, or say that it is meant (on "
         f"purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
@@ -142,7 +149,7 @@ def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     return bench.finding(
         "caution",
         bench.recipe.piece,
-        f"{figures.areal(areal)} lies on most of the piece; {_usual(use)}. It may come out too "
+        f"{figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out too "
         f"thick and stiff, and be slow to felt through.{slip}",
         f"Lay about {figures.areal(areal - use.high)} less, that is "
         f"{figures.weight((areal - use.high) * area)} on one piece{write}, or say "

@@ -16,7 +16,6 @@ from felt_engine.analysis.written import (
     with_unit,
 )
 from felt_engine.model.amount import Amount
-from felt_engine.reading import bounds
 from felt_engine.reading.quantity import UNITS, parse, parse_any
 
 
@@ -55,4 +54,3 @@ def test_the_same_digits_with_another_unit_read_as_that(text: str, word: str, me
 def test_sums_and_systems() -> None:
     assert is_sum(parse("weight", "2 lb 3 oz")) and not is_sum(parse("weight", "1 1/2 oz"))
     assert imperial(parse("length", "3 ft")) and not imperial(parse("length", "3 m"))
-    assert bounds.RANGES

@@ -41,8 +41,6 @@ ONE_IS = [
     ("areal", "g/cm2", 10_000, "g/m²", "gram/centimeter**2"),
     ("areal", "g/dm²", 100, "g/m²", "gram/decimeter**2"),
     ("areal", "g/dm2", 100, "g/m²", "gram/decimeter**2"),
-    ("areal", "g/ft²", 10.76391, "g/m²", "gram/foot**2"),
-    ("areal", "g/ft2", 10.76391, "g/m²", "gram/foot**2"),
     ("areal", "g/yd²", 1.19599, "g/m²", "gram/yard**2"),
     ("areal", "g/yd2", 1.19599, "g/m²", "gram/yard**2"),
     ("areal", "mg/m²", 0.001, "g/m²", "milligram/meter**2"),

@@ -37,6 +37,7 @@ SPELT = {
     "areal": {
         "g/m²": "g/m^2", "g/m2": "g/m^2", "gsm": "g/m^2", "kg/m²": "kg/m^2", "kg/m2": "kg/m^2",
         "oz/yd²": "oz/yd^2", "oz/yd2": "oz/yd^2", "oz/ft²": "oz/ft^2", "oz/ft2": "oz/ft^2",
+        "g/ft²": "g/ft^2", "g/ft2": "g/ft^2",
     },
     "fineness": dict.fromkeys(
         ("um", "µm", "μm", "micron", "microns", "micrometre", "micrometres"), "micrometer"

@@ -62,3 +62,32 @@ def test_a_step_that_no_scale_for_wool_has_is_a_slip() -> None:
 def test_figures_that_rounding_has_told_apart_are_one() -> None:
     assert figures.steady(0.1 + 0.2) == figures.steady(0.3) and 0.1 + 0.2 != 0.3
     assert figures.steady(0.3 + 1e-10) > figures.steady(0.3)
+
+
+CLOTH = """\
+piece: {{title: T, use: {}, shape: rectangle, laid out: {}, stage: firm}}
+lots: {{white: {{fibre: merino, preparation: carded batt, fineness: 21 um}}}}
+layers:
+  - {{name: one, of: white, amount: {}, direction: random, past: 10 mm}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("use", "size", "amount"),
+    [("seat pad", "600 x 1000 cm", "9 g"), ("rug", "24 x 16 in", "40 g/m²")],
+)
+def test_no_slip_is_named_that_could_not_be_written(use: str, size: str, amount: str) -> None:
+    for one in felt_engine.check(CLOTH.format(use, size, amount)).findings:
+        if one.rule == "unit-slip":
+            meant = one.do.removeprefix("Write ").partition(",")[0]
+            new = (size, meant) if amount == meant or " x " not in meant else (meant, amount)
+            felt_engine.load(CLOTH.format(use, *new))
+            assert " x " not in meant
+
+
+def test_what_lies_on_little_of_the_piece_is_not_said_to_be_on_most() -> None:
+    text = CLOTH.format("rug", "100 x 40 cm", "600 g/m²").replace(", past: 10 mm", ", zone: rim")
+    zone = "zones: {rim: {shape: rim, width: 3 cm}}\nlayers:"
+    found = felt_engine.check(text.replace("layers:", zone))
+    said = next(one.message for one in found.findings if one.rule == "weight-for-use")
+    assert "most of what is laid" in said

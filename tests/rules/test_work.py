@@ -99,10 +99,10 @@ BORDERS = {
         _panel(tools={"mesh": "50 x 50 cm"}, laid_out="90 x 45 cm"), {},
         _panel(tools={"mesh": "50 x 50 cm"}, laid_out="88 x 45 cm"), TOOLS,
     ),
-    # 340 g/m² over 60 g/m² per mm: 5.67 mm
+    # 340 g/m² over 65 g/m² per mm: 5.23 mm
     "stack-over-roller": (
-        _panel(tools={"roller": {"across": "5.7 mm"}}), {},
-        _panel(tools={"roller": {"across": "5.6 mm"}}), TOOLS,
+        _panel(tools={"roller": {"across": "5.3 mm"}}), {},
+        _panel(tools={"roller": {"across": "5.2 mm"}}), TOOLS,
     ),
     # 69 to 31 is 0.38, 70 to 30 is 0.40
     "imbalance": (
