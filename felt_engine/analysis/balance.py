@@ -92,7 +92,8 @@ def fourfold(stack: Iterable[Laid]) -> float:
             weight = part.areal * part.stuff.felts.usual
             total += weight
             if laid.angle is not None:
-                vector += weight * layer_resultant(part.alignment[1] ** FOURFOLD, 2 * laid.angle)
+                lies = part.alignment[1] * laid.order
+                vector += weight * layer_resultant(lies**FOURFOLD, 2 * laid.angle)
     return abs(vector) / total if total else 0.0
 
 

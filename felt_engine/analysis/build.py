@@ -5,7 +5,6 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
 import attrs
@@ -20,7 +19,7 @@ from felt_engine.analysis.borders import (
     cells_of,
     touches_of,
 )
-from felt_engine.analysis.geometry import Box, Polygon
+from felt_engine.analysis.geometry import Box, Polygon, fold
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
 from felt_engine.analysis.steady import steady
@@ -164,21 +163,18 @@ class FaceBuild:
 
     @property
     def shorter_side(self) -> float:
-        """The shorter side of its box, m."""
-        west, south, east, north = self.face.box
-        return min(east - west, north - south)
+        """The shorter side of the narrowest box round it, m."""
+        return self.face.sides[0]
 
     @property
     def longer_side(self) -> float:
-        """The longer side of its box, m."""
-        west, south, east, north = self.face.box
-        return max(east - west, north - south)
+        """The longer side of that box, m."""
+        return self.face.sides[1]
 
     @property
     def long_axis(self) -> float:
         """The axis of its longer side: radians anticlockwise from east."""
-        west, south, east, north = self.face.box
-        return 0.0 if east - west >= north - south else math.pi / 2
+        return self.face.sides[2]
 
     @lazy
     def borders(self) -> tuple[Border, ...]:
@@ -299,25 +295,26 @@ class _Measuring:
     ) -> None:
         self.hand = hand
         self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
-        self.made: dict[tuple[tuple[int, int], bool], Laid] = {}
+        self.made: dict[tuple[tuple[int, int], bool, complex], Laid] = {}
 
     def face(self, face: Face) -> FaceBuild:
         build = FaceBuild(face, self.hand)
         places = tuple(
-            Place(build, region.area, tuple(self.laid(s) for s in region.spreads), region)
+            Place(build, region.area, tuple(self.laid(s, face) for s in region.spreads), region)
             for region in face.regions
         )
         object.__setattr__(build, "places", places)
         return build
 
-    def laid(self, spread: Spread) -> Laid:
-        key = (spread.key, spread.turned)
+    def laid(self, spread: Spread, face: Face) -> Laid:
+        folded = fold(face.edge) if spread.turned else 1 + 0j
+        key = (spread.key, spread.turned, folded)
         found = self.made.get(key)
         if found is None:
-            found = self.made[key] = self._laid(spread)
+            found = self.made[key] = self._laid(spread, folded)
         return found
 
-    def _laid(self, spread: Spread) -> Laid:
+    def _laid(self, spread: Spread, folded: complex) -> Laid:
         layer, placement = spread.layer, spread.placement
         mass = self.mass(spread)
         areal = steady(mass / self.layout.spread_area[spread.key])
@@ -328,8 +325,9 @@ class _Measuring:
             lies = alignment(group, stuff.lot.preparation is not None or layer.lay is not None)
             parts.append(Part(stuff, areal * share, share, group, laying_cv(group), lies))
         return Laid(
-            layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread)
-        )
+            layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread),
+            folded,
+        )  # fmt: skip
 
     def mass(self, spread: Spread) -> float:
         """Weight on one piece, kg."""

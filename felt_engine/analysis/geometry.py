@@ -11,6 +11,8 @@ import math
 from collections.abc import Sequence
 from functools import lru_cache
 
+from felt_engine.analysis.steady import steady
+
 Polygon = tuple[tuple[float, float], ...]
 Box = tuple[float, float, float, float]
 """West, south, east and north end."""
@@ -50,6 +52,61 @@ def bounds(polygon: Sequence[tuple[float, float]]) -> Box:
     xs = [x for x, _ in polygon]
     ys = [y for _, y in polygon]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+@lru_cache(maxsize=64)
+def sides(polygon: Polygon) -> tuple[float, float, float]:
+    """Shorter and longer side of the narrowest box round it, m, and the way of the longer side.
+
+    That is in radians anticlockwise from east, 0 up to pi. The box may lie aslant; one of its sides
+    lies along a side of the convex hull. Of boxes equally narrow the longest counts, then the one
+    that is turned least.
+    """
+    hull = _hull(polygon)
+    found = []
+    for a, b in zip(hull, (*hull[1:], *hull[:1]), strict=True):
+        ux, uy = _unit(a, b)
+        along = [x * ux + y * uy for x, y in hull]
+        across = [y * ux - x * uy for x, y in hull]
+        narrow, long = max(across) - min(across), max(along) - min(along)
+        angle = steady(math.atan2(uy, ux) % math.pi)
+        found.append((steady(narrow), -steady(long), angle if angle < math.pi - 1e-9 else 0.0))
+    narrow, long, angle = min(found)
+    return narrow, -long, angle
+
+
+@lru_cache(maxsize=64)
+def fold(polygon: Polygon) -> complex:
+    """What folding over the edge, all round, does to the doubled angle of fibre: a factor.
+
+    A side at the angle a mirrors fibre at b to 2a - b, so the factor is the mean of exp(4 i a) over
+    the outline. 1 where all sides lie straight or square, 0 where none way outweighs the other.
+    """
+    total, vector = 0.0, 0j
+    for (ax, ay), (bx, by) in zip(polygon, (*polygon[1:], *polygon[:1]), strict=True):
+        length = math.hypot(bx - ax, by - ay)
+        if length:
+            total += length
+            vector += complex(bx - ax, by - ay) ** 4 / length**3
+    found = vector / total if total else 1 + 0j
+    return 0j if abs(found) < 1e-6 else complex(steady(found.real), steady(found.imag))
+
+
+def _hull(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The convex hull, anticlockwise (the monotone chain of Andrew, 1979)."""
+    ordered = sorted(set(points))
+    halves = []
+    for run in (ordered, ordered[::-1]):
+        half: list[tuple[float, float]] = []
+        for x, y in run:
+            while len(half) > 1:
+                (ax, ay), (bx, by) = half[-2:]
+                if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > 0:
+                    break
+                half.pop()
+            half.append((x, y))
+        halves.append(half[:-1])
+    return halves[0] + halves[1]
 
 
 def perimeter(polygon: Sequence[tuple[float, float]]) -> float:

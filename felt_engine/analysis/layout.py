@@ -129,13 +129,26 @@ class Region:
 
 @attrs.frozen(eq=False, repr=False)
 class Face:
-    """One face of the layout: area in m², its box in metres, its regions."""
+    """One face of the layout: area in m², its box in metres, its regions.
+
+    ``is_polygon``: its sides may lie aslant; else its box is the narrowest there is.
+    """
 
     name: str
     area: float
     box: tuple[float, float, float, float]
     edge: geo.Polygon
     regions: tuple[Region, ...]
+    is_polygon: bool = False
+
+    @property
+    def sides(self) -> tuple[float, float, float]:
+        """Shorter and longer side, m, and the way of the longer, radians anticlockwise from east."""
+        if self.is_polygon:
+            return geo.sides(self.edge)
+        west, south, east, north = self.box
+        wide, deep = east - west, north - south
+        return min(wide, deep), max(wide, deep), 0.0 if wide >= deep else math.pi / 2
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -299,7 +312,8 @@ def _cut_face(
         size = sum(patch.area for patch in patches)
         if size > 1e-9 * abs(geo.area(edge)):
             regions.append(Region(name, tuple(spreads[k] for k in stack), size, tuple(patches)))
-    return Face(name, abs(geo.area(edge)), box, edge, tuple(regions))
+    slant = recipe.piece.shape == "polygon"
+    return Face(name, abs(geo.area(edge)), box, edge, tuple(regions), slant)
 
 
 @lru_cache(maxsize=2)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections.abc import Iterable, Sequence
 
 import attrs
 
 from felt_engine.analysis.axes import angle_of_bearing, kindest, layer_resultant
 from felt_engine.analysis.coverage import bare_index
+from felt_engine.analysis.steady import steady
 from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.value import lazy
@@ -38,7 +41,10 @@ class Part:
 
 @attrs.frozen(eq=False, repr=False, slots=False)
 class Laid:
-    """What one placement lays at a place. ``doubt`` is the weighing error as a part of it."""
+    """What one placement lays at a place. ``doubt`` is the weighing error as a part of it.
+
+    ``turned`` marks what was folded over the edge, and ``fold`` what that does to its doubled angle.
+    """
 
     layer: Layer
     placement: Placement
@@ -47,6 +53,7 @@ class Laid:
     parts: tuple[Part, ...]
     turned: bool = False
     doubt: float = 0.0
+    fold: complex = 1 + 0j
 
     @lazy
     def coverage(self) -> float:
@@ -131,7 +138,7 @@ class Laid:
             felting = part.areal * part.stuff.felts.usual
             weight += felting
             if self.angle is not None:
-                vector += felting * layer_resultant(part.alignment[1], self.angle)
+                vector += felting * layer_resultant(part.alignment[1] * self.order, self.angle)
         return weight, vector
 
     @lazy
@@ -140,8 +147,19 @@ class Laid:
         direction = self.layer.direction
         if direction is None or direction.bearing is None:
             return None
-        bearing = -direction.bearing if self.turned else direction.bearing
-        return angle_of_bearing(bearing)
+        angle = angle_of_bearing(direction.bearing)
+        if not self.turned:
+            return angle
+        if not self.fold:
+            return None
+        # folded back it is mirrored; wrapped, it is looked at from the other side too
+        angle = angle if self.layer.wraps is not None else -angle
+        return steady((angle + cmath.phase(self.fold) / 2) % math.pi) % math.pi
+
+    @property
+    def order(self) -> float:
+        """How far it lies one way after folding, as a part of what it did before."""
+        return min(1.0, abs(self.fold)) if self.turned else 1.0
 
     @property
     def about(self) -> Layer | Placement:
@@ -199,7 +217,8 @@ def kindest_pull(stack: Sequence[tuple[Laid, float]]) -> float:
     """Smallest length of the resultant, alignment over its range and weights over their doubt."""
     items = []
     for weight, part, laid, angle in _pulls(stack):
-        low, usual, high = part.alignment if laid.angle is not None else (0.0, 0.0, 0.0)
+        order = 0.0 if laid.angle is None else laid.order
+        low, usual, high = (one * order for one in part.alignment)
         items.append(
             (weight * (1 - laid.doubt), weight * (1 + laid.doubt), low, usual, high, angle)
         )

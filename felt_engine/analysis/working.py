@@ -20,30 +20,46 @@ EDGES = ("north", "south", "east", "west")
 
 @attrs.frozen(eq=False, repr=False)
 class Extent(Value):
-    """A size on the table, metres: west to east, and near to far edge."""
+    """A size on the table, metres: west to east, and near to far edge.
+
+    ``aslant`` is the shorter and longer side of a polygon, of which neither need lie straight.
+    """
 
     width: float
     depth: float
+    aslant: tuple[float, float] | None = None
 
     @property
     def longer(self) -> float:
         """The longer side, m."""
-        return max(self.width, self.depth)
+        return self.aslant[1] if self.aslant else max(self.width, self.depth)
 
     @property
     def shorter(self) -> float:
         """The shorter side, m."""
-        return min(self.width, self.depth)
+        return self.aslant[0] if self.aslant else min(self.width, self.depth)
 
     def part_in(self, width: float, depth: float) -> float:
         """How much of its tighter side a sheet of this size takes, turned the better way round."""
-        straight = min(width / self.width, depth / self.depth)
-        return max(straight, min(depth / self.width, width / self.depth))
+        ways = [(self.width, self.depth), (self.shorter, self.longer)]
+        return max(
+            min(one / wide, two / deep)
+            for wide, deep in ways for one, two in ((width, depth), (depth, width))
+        )  # fmt: skip
+
+    def grown(self, by: float) -> Extent:
+        """The same with so much more in all, each way."""
+        aslant = (self.aslant[0] + by, self.aslant[1] + by) if self.aslant else None
+        return Extent(self.width + by, self.depth + by, aslant)
 
 
 def laid_extent(recipe: Recipe) -> Extent:
     """The laid-out size (on a resist: of the resist)."""
-    return Extent(*recipe.piece.sides)
+    return Extent(*recipe.piece.sides, _aslant(recipe))
+
+
+def _aslant(recipe: Recipe) -> tuple[float, float] | None:
+    return geo.sides(outline(recipe.piece))[:2] if recipe.piece.shape == "polygon" else None
 
 
 def wetted_extent(recipe: Recipe) -> Extent:
@@ -61,12 +77,12 @@ def wetted_extent(recipe: Recipe) -> Extent:
         for placement in layer.placements:
             if placement.past is not None:
                 reach = _joined(reach, _past(recipe, placement.zone, placement.past.si, own))
-    return _extent(reach)
-
-
-def _extent(box: Box) -> Extent:
-    west, south, east, north = box
-    return Extent(east - west, north - south)
+    west, south, east, north = reach
+    aslant = _aslant(recipe)
+    if aslant:
+        more = 2 * max(own[0] - west, own[1] - south, east - own[2], north - own[3])
+        aslant = aslant[0] + more, aslant[1] + more
+    return Extent(east - west, north - south, aslant)
 
 
 def _grown(box: Box, by: float) -> Box:

@@ -218,6 +218,7 @@ def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
         _mm(placement.short.si) if placement.short else 0.0,
         pointer if placement.inline else f"{pointer}/placements/{laid.key[1]}",
         _rows(build, face, laid),
+        None if laid.angle is None else round(bearing_of_angle(laid.angle), 2),
     )  # fmt: skip
 
 

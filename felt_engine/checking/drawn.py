@@ -47,7 +47,10 @@ class Rows(Value):
 
 @attrs.frozen(eq=False, repr=False)
 class DrawnPlacement(Value):
-    """One placement on one face. ``turned`` marks fibre that was folded or wrapped over."""
+    """One placement on one face. ``turned`` marks fibre that was folded or wrapped over.
+
+    ``bearing`` is how its fibre lies there, degrees clockwise from north, where it lies one way.
+    """
 
     of: str
     zone: str
@@ -61,6 +64,7 @@ class DrawnPlacement(Value):
     short_mm: float
     pointer: str
     rows: Rows | None = None
+    bearing: float | None = None
 
 
 @attrs.frozen(eq=False, repr=False)

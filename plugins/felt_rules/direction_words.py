@@ -134,10 +134,10 @@ def _part_of(laid: Pairs, pull: complex, total: float, wanted: float) -> str:
 
 def sum_of(laid: Pairs, pull: complex) -> str:
     """The sum behind a pull, term by term."""
-    terms: dict[tuple[int, int], tuple[Laid, float]] = {}
+    terms: dict[tuple[tuple[int, int], str], tuple[Laid, float]] = {}
     for one, area in laid:
-        before = terms.get(one.key, (one, 0.0))[1]
-        terms[one.key] = (one, before + area)
+        key = one.key, figures.bearing_words(one)
+        terms[key] = (one, terms.get(key, (one, 0.0))[1] + area)
     shown = []
     for pair in terms.values():
         one, weight = pair[0], figures.felting(pair)

@@ -171,8 +171,7 @@ def _fold_tip(names: list[str]) -> Iterator[str]:
 
 def _tight(bench: Bench, size: Size, piece: figures.Extent) -> bool:
     more = 2 * bench.limit("spread") - 1e-9
-    wider = figures.Extent(piece.width + more, piece.depth + more)
-    return not _is_long(bench, piece) and wider.part_in(*size.sides) < 1
+    return not _is_long(bench, piece) and piece.grown(more).part_in(*size.sides) < 1
 
 
 def _tight_tip(bench: Bench, names: list[str]) -> Iterator[str]:
@@ -270,7 +269,7 @@ RULE = Rule(
     "(for the mat). Each sheet may lie either way round. The roller is to be as long as the longest "
     "side along it, going by the edges that the steps roll from; of a long piece, as the short side.",
     weak_spots="How far fibre spreads and what a roller takes are from memory. Accents that hang over "
-    "are left out. A sheet laid cornerwise under a piece isn't thought of. Over a ball nothing is "
+    "are left out. A sheet laid cornerwise is thought of for a polygon alone. Over a ball nothing is "
     "judged.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
 )  # fmt: skip

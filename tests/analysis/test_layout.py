@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 
 import pytest
@@ -12,6 +13,8 @@ from kit_rules import Plain, laid, sheet, text_of
 
 import felt_engine
 from felt_engine import Build, RecipeError
+from felt_engine.analysis import geometry
+from felt_engine.analysis.axes import angle_of_bearing
 
 LAW = settings(max_examples=120, deadline=None, derandomize=True, database=None)
 
@@ -213,9 +216,50 @@ def test_wool_wrapped_round_the_edge_lies_on_the_other_face() -> None:
     flap = next(one for p in made.faces[1].places for one in p.stack if one.turned)
     straight = made.faces[0].places[0].stack[0]
     assert flap.areal == straight.areal == pytest.approx(areal)
-    # turned over, northeast-southwest lies northwest-southeast
+    # going northeast past the east edge and folded under, a fibre goes northwest there as seen
+    # from the front; turning the resist over mirrors that once more
     assert straight.angle == pytest.approx(math.radians(45))
-    assert flap.angle == pytest.approx(math.radians(135))
+    assert flap.angle == pytest.approx(math.radians(45))
+
+
+def test_fibre_that_is_folded_in_is_mirrored_by_its_edge() -> None:
+    layer = laid("oat", "24 g", "northeast-southwest", name="one", turned_in="2 cm")
+    places = build(sheet(layer, size="40 x 30 cm")).faces[0].places
+    turned = [one for place in places for one in place.stack if one.turned]
+    assert turned and all(one.angle == pytest.approx(math.radians(135)) for one in turned)
+
+
+@pytest.mark.parametrize("degrees", [0, 10, 30, 45, 77, 90, 130])
+@pytest.mark.parametrize("bearing", [0, 30, 60, 145])
+def test_folding_a_turned_square_turns_with_it(degrees: int, bearing: int) -> None:
+    turn = math.radians(degrees)
+    corners = [(0, 0), (0.4, 0), (0.4, 0.3), (0, 0.3)]
+    turned = tuple(
+        (x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn))
+        for x, y in corners
+    )
+    factor = geometry.fold(turned)
+    angle = angle_of_bearing(bearing)
+    folded = cmath.phase(factor * cmath.exp(-2j * (angle + turn))) / 2
+    assert abs(factor) == pytest.approx(1.0)
+    assert math.sin(folded - (turn - angle)) == pytest.approx(0, abs=1e-9)
+
+
+def test_folding_in_a_round_leaves_no_direction() -> None:
+    assert geometry.fold(geometry.oval(0, 0, 0.3, 0.3)) == 0
+    assert 0 < geometry.fold(geometry.oval(0, 0, 0.9, 0.1)).real < 1
+
+
+@pytest.mark.parametrize("degrees", [0, 10, 30, 45, 77, 90, 130])
+def test_the_sides_of_a_turned_piece_are_its_sides(degrees: int) -> None:
+    turn = math.radians(degrees)
+    corners = tuple(
+        (x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn))
+        for x, y in [(0, 0), (0.4, 0), (0.4, 0.3), (0.2, 0.2), (0, 0.3)]
+    )
+    shorter, longer, axis = geometry.sides(corners)
+    assert (shorter, longer) == (pytest.approx(0.3), pytest.approx(0.4))
+    assert math.sin(axis - turn) == pytest.approx(0, abs=1e-9)
 
 
 def test_wool_near_one_edge_wraps_to_the_mirrored_edge() -> None:

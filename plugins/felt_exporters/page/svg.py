@@ -284,12 +284,11 @@ def _strokes(canvas: Canvas, drawn: DrawnLayer, placement: DrawnPlacement) -> It
                 f'y2="{middle_y - reach * math.cos(angle):.1f}" {style}/>'
             )
         return
-    if drawn.way == "random" or drawn.bearing is None:
+    if drawn.way == "random" or placement.bearing is None:
         if drawn.way == "random" or drawn.lay in ("scatter", "wisps"):
             yield from _scattered(canvas, style)
         return
-    bearing = -drawn.bearing if placement.turned else drawn.bearing
-    turn = math.radians(bearing)
+    turn = math.radians(placement.bearing)
     ux, uy = math.sin(turn), -math.cos(turn)
     reach = canvas.span
     for k in range(-12, 13):
