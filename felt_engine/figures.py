@@ -11,7 +11,8 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "data.cautions": "usual_caution",
-    "analysis.balance": "Meeting along_axis by_layer felting fourfold meeting toward wanted_ratio",
+    "analysis.balance": "Meeting along_axis by_layer felting fourfold meeting pull_if_turned "
+    "toward wanted_ratio",
     "analysis.division": "Run closed farthest joins leaves runs",
     "analysis.expected": "Expected expected",
     "analysis.faceview": "EXTREMES Anchoring Halo anchoring cover_to_hide depths "
@@ -67,6 +68,7 @@ if TYPE_CHECKING:
         felting,
         fourfold,
         meeting,
+        pull_if_turned,
         toward,
         wanted_ratio,
     )
@@ -169,8 +171,8 @@ __all__ = [
     "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins", "kindest_pull",
     "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least", "lighter",
     "local_strain", "locate", "loudest", "meeting", "misunits", "most_held", "names_at_all", "narrowest",
-    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "reach_of",
-    "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
+    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "pull_if_turned",
+    "reach_of", "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
     "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage", "size",
     "slips", "spread_area", "steady", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
     "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest",

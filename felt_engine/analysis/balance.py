@@ -42,6 +42,17 @@ def toward(pair: Pair, pull: complex) -> float:
     return (laid.pull[1] * size * pull.conjugate()).real / abs(pull)
 
 
+def pull_if_turned(pairs: Sequence[Pair], layer: Layer, way: complex) -> float:
+    """The pull |R| of these if all of one layer lay along the axis of a doubled-angle vector."""
+    total, vector = 0.0, 0j
+    for laid, size in pairs:
+        weight, pull = laid.pull
+        total += weight * size
+        turns = laid.layer is layer and laid.angle is not None
+        vector += size * (abs(pull) * way / abs(way) if turns else pull)
+    return abs(vector) / total if total else 0.0
+
+
 def by_layer(pairs: Iterable[Pair], pull: complex) -> list[tuple[Layer, float, float]]:
     """Each layer, in the order of laying, with what of it felts (kg) and its pull along (kg)."""
     sums: dict[int, tuple[Layer, float, float]] = {}

@@ -21,6 +21,8 @@ from felt_rules import direction_words as words
 FREE = ("free", "blocked")
 MEANT = {"ruffled": "ruffle", "drawn in": "draw in"}
 TRIAL = "swatch"
+ALIKE = 0.5
+"""Cosine of twice the angle, 30°, up to which two ways are one (from memory)."""
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -64,6 +66,7 @@ def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
     """What is judged: all but what is meant to pull, or all of it where that is in better balance.
 
     A layer that is meant may balance the rest; saying so must not make a right piece a faulty one.
+    Where it is what is meant that pulls most, the rest is judged only as far as it lies the same way.
     """
     every = list(face.laid)
     places = [p for p in face.places if not bench.meant("laid one way", p)]
@@ -77,6 +80,16 @@ def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
             if not where.is_meant(bench, laid):
                 areas[id(laid)] = (laid, areas.get(id(laid), (laid, 0.0))[1] + place.area)
     rest = list(areas.values())
+    pull = figures.resultant(every)
+    puller = words.puller(every, pull)
+    in_order = abs(pull) < bench.limit("caution")
+    if not in_order and all(where.is_meant(bench, o) for o, _ in every if o.layer is puller):
+        kept = {id(one) for one, _ in rest}
+        meant = [pair for pair in every if id(pair[0]) not in kept]
+        way, other = figures.resultant(meant), figures.resultant(rest)
+        if (way * other.conjugate()).real <= ALIKE * abs(way) * abs(other):
+            return []
+        return rest
     return min(every, rest, key=lambda pairs: abs(figures.resultant(pairs)))
 
 
@@ -125,7 +138,8 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         if is_fault else
         f"What felts{side} pulls {along} more than {across}; {crossing}. It may {harm}"
         f"{words.hedge(laid, pull)}.",
-        words.advice(laid, pull, bench.limit("caution")),
+        words.advice(laid, pull, bench.limit("caution"))
+        + f"; if it is meant, say so under on purpose (what: laid one way, where: {face.name}).",
         measured=Figure("pull", abs(pull), ""),
         limit="fault" if is_fault else "caution",
         how=words.sum_of(laid, pull),

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import cmath
+import math
+
 from felt_engine import FaceBuild, Laid, Layer, Piece, Place, figures
 
 HARDLY = 0.5
@@ -101,22 +104,26 @@ MEANT = "; if it is meant, say so under on purpose (what: laid one way)."
 
 
 def advice(laid: Pairs, pull: complex, limit: float) -> str:
-    """What to turn or to add, with amounts; ``limit`` is the pull from which it is found at all."""
+    """What to turn, if that is enough, or to add; ``limit`` is the pull from which it is found at all."""
     total = sum(figures.felting(pair) for pair in laid)
     wanted = min(WANTED, limit / 2)
     more = f"ay about {figures.weight(need(abs(pull), total, wanted))} of felting top {way(-pull)}"
-    meeting = figures.meeting(laid)
+    meeting, most = figures.meeting(laid), min(IN_ORDER, limit)
     if meeting is not None:
-        turn = f"Turn “{meeting.other.name}” to {figures.axis(meeting.square)}, a right angle to "
-        return f"{turn}“{meeting.layer.name}”, or l{more}{MEANT}"
+        square = cmath.rect(1, 2 * math.radians(90 - meeting.square))
+        if figures.pull_if_turned(laid, meeting.other, square) <= most:
+            turn = (
+                f"Turn “{meeting.other.name}” to {figures.axis(meeting.square)}, a right angle to "
+            )
+            return f"{turn}“{meeting.layer.name}”, or l{more}"
     left = [
-        (abs(abs(pull) - 2 * along / total), layer)
+        (figures.pull_if_turned(laid, layer, -pull), layer)
         for layer, _, along in reversed(figures.by_layer(laid, pull)) if along > 0
     ]  # fmt: skip
     best, layer = min(left, key=lambda one: round(one[0], 9))
-    if best <= min(IN_ORDER, limit):
-        return f"Turn “{layer.name}” so that it lies {way(-pull)}, or l{more}{MEANT}"
-    return f"L{more}{_part_of(laid, pull, total, wanted)}{MEANT}"
+    if best <= most:
+        return f"Turn “{layer.name}” so that it lies {way(-pull)}, or l{more}"
+    return f"L{more}{_part_of(laid, pull, total, wanted)}"
 
 
 def _part_of(laid: Pairs, pull: complex, total: float, wanted: float) -> str:
