@@ -10,6 +10,7 @@ import os
 from collections.abc import Iterable, Iterator
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
+from weakref import WeakValueDictionary
 
 import attrs
 
@@ -25,7 +26,7 @@ from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plugins import Plugins
 from felt_engine.reading.read import place_of, read_recipe
-from felt_engine.reading.source import Readable, is_text, name_of, open_source
+from felt_engine.reading.source import Readable, name_of, open_source
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 from felt_engine.value import Value
@@ -70,6 +71,11 @@ class Engine:
     rule_files: tuple[str, ...] = ()
     _bare: Engine | None = None
 
+    def __reduce__(self) -> Any:
+        raise TypeError(
+            "an Engine holds plugins and doesn't pickle: make one where it is needed, with Engine()"
+        )
+
     def __init__(
         self, plugins: Plugins | None = None, *, studio: Readable | None = None,
         rule_files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]] = (),
@@ -79,7 +85,9 @@ class Engine:
         self.plugins = plugins or Plugins.load()
         self.slowest: dict[str, Slow] = {}
         if rule_files:
-            self.rule_files = tuple(_named(rule_files))
+            from felt_engine.reading.asked import asked_files
+
+            self.rule_files = asked_files(rule_files)
             self.plugins = self.plugins.with_files(self.rule_files)
         if studio is not None:
             self.__dict__.update(Engine(self.plugins).with_studio(studio).__dict__)
@@ -170,13 +178,28 @@ class Engine:
             opened = open_source(source, name)
         except Unreadable as error:
             raise RecipeError(name_of(source, name), error.problems) from None
-        return read_recipe(opened, self.catalogue.names)
+        recipe = read_recipe(opened, self.catalogue.names)
+        self._sound[id(recipe)] = recipe
+        return recipe
+
+    @cached_property
+    def _sound(self) -> WeakValueDictionary[int, Recipe]:
+        """Recipes that this engine has read, or seen to be such as it reads."""
+        return WeakValueDictionary()
 
     def measure(self, recipe: Recipe) -> Build:
         """See :func:`measure`."""
         if not isinstance(recipe, Recipe):
             kind = type(recipe).__name__
             raise TypeError(f"expected a Recipe, as load gives it, and not {kind}")
+        if self._sound.get(id(recipe)) is not recipe:
+            from felt_engine.reading.by_hand import check_made
+
+            check_made(recipe, self.catalogue.names)
+            self._sound[id(recipe)] = recipe
+        return self._measured(recipe)
+
+    def _measured(self, recipe: Recipe) -> Build:
         try:
             return _build.measure(self._furnished(recipe), self.catalogue, self.hand)
         except RecipeError as error:
@@ -193,7 +216,7 @@ class Engine:
             recipe = self.load(recipe, name=name)
         build = self.measure(recipe)
         book = self.rule_book
-        judged = judge_all(book, build, self.measure)
+        judged = judge_all(book, build, self._measured)
         for one in judged:
             if one.seconds > SLOW:
                 self._slow(one, recipe)
@@ -238,6 +261,8 @@ class Engine:
 
     def unreadable(self, name: str, problems: tuple[Problem, ...]) -> Report:
         """The report of a recipe that can't be read, and why."""
+        if not isinstance(name, str) or not all(isinstance(one, Problem) for one in problems):
+            raise TypeError("expected a recipe's name and the Problems of it, as in a RecipeError")
         version = felt_engine.__version__
         return self._judged(Report(name, problems=problems, engine=version, not_judged=self.broke))
 
@@ -248,7 +273,7 @@ class Engine:
         """See :func:`check_many`."""
         from felt_engine.crew import Crew
         from felt_engine.kept import Kept
-        from felt_engine.many import Judging, Task
+        from felt_engine.many import Judging, Task, each
         from felt_engine.reading.asked import asked_number, asked_path, asked_seconds
 
         if isinstance(paths, (str, os.PathLike, Source)):
@@ -259,9 +284,11 @@ class Engine:
         if keep is not None:
             keep = asked_path(keep, "keep", "kept")
         crew = None if executor is None else Crew(executor, asked_seconds(patience, "patience"))
-        most = max(1.0, asked_number(at_once, "at_once", "64"))
+        most = asked_number(at_once, "at_once", "64")
+        if most < 1:
+            raise CallError(f"at_once is 1 or more, and not {at_once}")
         judging = Judging(crew, None if keep is None else Kept(keep), drawing, most)
-        return judging.reports(Task(self, source, name) for source, name in _each(paths))
+        return judging.reports(Task(self, source, name) for source, name in each(paths))
 
     def row_plan(
         self, recipe: Recipe | Readable, *, tuft: str | None = None
@@ -380,7 +407,8 @@ class Engine:
             assert source is not None
             return read_recipe(Source(source.name, text, source.door), self.catalogue.names)
 
-        return sizing.resize(recipe, wanted, read, self.measure)
+        self.measure(recipe)
+        return sizing.resize(recipe, wanted, read, self._measured)
 
     def render(
         self, reports: Iterable[Report], exporter: str, sheet: Sheet | None = None
@@ -440,7 +468,11 @@ def load(source: Readable, *, name: str | None = None) -> Recipe:
 
 
 def measure(recipe: Recipe) -> Build:
-    """What lies where, as SI figures. RecipeError if an amount lies nowhere on the piece."""
+    """What lies where, as SI figures. RecipeError if an amount lies nowhere on the piece.
+
+    A recipe that wasn't read but made is first held against the format: TypeError for a part of a
+    wrong class, RecipeError for all that a file couldn't say.
+    """
     return default_engine().measure(recipe)
 
 
@@ -537,23 +569,6 @@ def report_from_json(text: str) -> tuple[Report, ...]:
     return reports_from_json(text)
 
 
-def _each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | None]]:
-    """Recipes, with those in a folder in its place; a folder without one stays, to be refused."""
-    from felt_engine.beside import leads_out, recipes_and_links
-    from felt_engine.checking.report import led_out
-
-    for path in paths:
-        name_of(path)
-        if isinstance(path, Source) or is_text(path) or not os.path.isdir(path):
-            yield path, None
-            continue
-        found = recipes_and_links(path)
-        for one, link in found:
-            yield led_out(one) if link and leads_out(one, path) else one, None
-        if not found:
-            yield os.fspath(path), None
-
-
 def _reports(given: Report | Iterable[Report]) -> Iterable[Report]:
     """One report, or several, as several. TypeError for what can be seen to be none."""
     if isinstance(given, Report):
@@ -564,20 +579,6 @@ def _reports(given: Report | Iterable[Report]) -> Iterable[Report]:
             kind = type(one).__name__
             raise TypeError(f"expected a Report, as check gives it, or several, and not {kind}")
     return given
-
-
-def _named(files: str | os.PathLike[str] | Iterable[str | os.PathLike[str]]) -> list[str]:
-    """Paths of rule files that the caller named. CallError for one that isn't there."""
-    from felt_engine.reading.asked import asked_path
-
-    if isinstance(files, (bytes, Source)) or not isinstance(files, (str, os.PathLike, Iterable)):
-        asked_path(files, "rule_files", "rules.py")
-    each = [files] if isinstance(files, (str, os.PathLike)) else list(files)
-    found = [asked_path(one, "rule_files", "rules.py") for one in each]
-    for one in found:
-        if not os.path.exists(one):
-            raise CallError(f"there is no rule file {one}: name a Python file, or a folder of them")
-    return found
 
 
 def _placed(problem: Problem, source: Source) -> Problem:

@@ -89,10 +89,14 @@ class WorkerLost(FeltError):
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
     shown = shortened(name, 300).replace("\r", "\\r").replace("\n", "\\n")
     return "\n".join(
-        f"{shown}{f', line {p.line}, column {p.column}' if p.line else ''}: "
-        f"found {p.found}; expected {p.expected}; {p.mend}"
-        for p in problems
+        f"{shown}{_place(p)}: found {p.found}; expected {p.expected}; {p.mend}" for p in problems
     )
+
+
+def _place(problem: Problem) -> str:
+    if problem.line:
+        return f", line {problem.line}, column {problem.column}"
+    return f", {problem.path}" if problem.path else ""
 
 
 def shortened(text: str, most: int = 2_000) -> str:

@@ -7,6 +7,7 @@ judged, its report is the same.
 
 from __future__ import annotations
 
+import os
 from collections import deque
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
@@ -18,7 +19,7 @@ from felt_engine.checking.report import NotJudged, Report
 from felt_engine.checking.rulebook import reason_of
 from felt_engine.errors import CallError
 from felt_engine.model.recipe import Source
-from felt_engine.reading.source import Readable, name_of, open_source
+from felt_engine.reading.source import Readable, is_text, name_of, open_source
 from felt_engine.reading.tree import Unreadable
 
 if TYPE_CHECKING:
@@ -43,6 +44,23 @@ class Task:
     engine: Engine
     source: Readable | Report
     name: str | None = None
+
+
+def each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | None]]:
+    """Recipes, with those in a folder in its place; a folder without one stays, to be refused."""
+    from felt_engine.beside import leads_out, recipes_and_links
+    from felt_engine.checking.report import led_out
+
+    for path in paths:
+        name_of(path)
+        if isinstance(path, Source) or is_text(path) or not os.path.isdir(path):
+            yield path, None
+            continue
+        found = recipes_and_links(path)
+        for one, link in found:
+            yield led_out(one) if link and leads_out(one, path) else one, None
+        if not found:
+            yield os.fspath(path), None
 
 
 class Judging:

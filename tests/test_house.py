@@ -51,6 +51,7 @@ ARROWS = {
     "many": {
         "",
         "api",
+        "beside",
         "checking",
         "crew",
         "errors",
@@ -246,6 +247,9 @@ def test_recipes_builds_and_reports_pickle(protocol: int) -> None:
     report = felt_engine.check(recipe)
     assert pickle.loads(pickle.dumps(recipe, protocol)) == recipe
     assert pickle.loads(pickle.dumps(report, protocol)) == report
+    build = pickle.loads(pickle.dumps(felt_engine.measure(recipe), protocol))
+    assert build.weights == felt_engine.measure(recipe).weights
+    assert [p.areal for p in build.places] == [p.areal for p in felt_engine.measure(recipe).places]
     error = felt_engine.RecipeError("x", (felt_engine.Problem("a", "b", "c"),))
     again = pickle.loads(pickle.dumps(error, protocol))
     assert again.problems == error.problems and str(again) == str(error)

@@ -42,6 +42,9 @@ class Patch:
         self.area = (b - a + c - d) / 2 * (north - south)
         self.box: Box = (a if a < d else d, south, b if b > c else c, north)
 
+    def __reduce__(self) -> tuple[type[Patch], tuple[object, ...]]:
+        return Patch, (self.inside, self.south, self.north, self.left, self.right)
+
 
 def at_height(edge: Edge, y: float) -> float:
     """How far east an edge is at a height, or at its end nearest to that."""

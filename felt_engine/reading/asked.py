@@ -15,6 +15,7 @@ from operator import index
 
 from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
+from felt_engine.model.recipe import Source
 from felt_engine.reading.bounds import PIECES
 from felt_engine.reading.forms import SIZE
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
@@ -151,3 +152,15 @@ __all__ = [
     "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
     "asked_path", "asked_seconds", "asked_size", "asked_weight", "lot_and_weight",
 ]  # fmt: skip
+
+
+def asked_files(files: object) -> tuple[str, ...]:
+    """Paths of rule files that the caller named. CallError for one that isn't there."""
+    if isinstance(files, (bytes, Source)) or not isinstance(files, (str, os.PathLike, Iterable)):
+        asked_path(files, "rule_files", "rules.py")
+    each = [files] if isinstance(files, (str, os.PathLike)) else list(files)  # type: ignore[call-overload]
+    found = tuple(asked_path(one, "rule_files", "rules.py") for one in each)
+    for one in found:
+        if not os.path.exists(one):
+            raise CallError(f"there is no rule file {one}: name a Python file, or a folder of them")
+    return found

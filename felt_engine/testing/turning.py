@@ -73,9 +73,16 @@ def scaled(recipe: Recipe, by: float) -> Recipe | None:
             return amount
         return attrs.evolve(amount, text=f"{factor:g} x {amount.text}", si=amount.si * factor)
 
-    return attrs.evolve(
-        recipe, piece=each(recipe.piece, Amount, larger), layers=each(recipe.layers, Amount, larger)
-    )
+    def sized(size: Size) -> Size:
+        grown: Size = each(size, Amount, larger)
+        return attrs.evolve(grown, text=f"{by:g} x {size.text}")
+
+    def moved(point: Point) -> Point:
+        grown: Point = each(point, Amount, larger)
+        return attrs.evolve(grown, text=f"{by:g} x {point.text}")
+
+    piece = each(each(recipe.piece, Size, sized), Point, moved)
+    return attrs.evolve(recipe, piece=piece, layers=each(recipe.layers, Amount, larger))
 
 
 def turned(recipe: Recipe) -> Recipe | None:
