@@ -133,3 +133,19 @@ def columns(text: str) -> int:
 
 ROUNDED = "Rounded: a column may miss its sum in the last digit."
 """For tables of weights of which a column doesn't add up as it is shown."""
+
+
+_TWINS = str.maketrans(
+    "аеорсухіјѕһԁԛԝѵАВЕКМНОРСТУХІЈЅԚԜοϲϳνΑΒΕΖΗΙΚΜΝΟΡΤΥΧ",
+    "aeopcyxijshdqwvABEKMHOPCTYXIJSQWocjvABEZHIKMNOPTYX",
+)
+"""Cyrillic and Greek letters that are drawn as Latin ones are (common practice, no source)."""
+
+
+def looks(name: str) -> str:
+    """What is seen of a name: equal for names that nobody can tell apart by looking."""
+    if name.isascii():
+        return " ".join(name.split()) if "  " in name else name
+
+    seen = " ".join(visible(unicodedata.normalize("NFC", name)).translate(_TWINS).split())
+    return re.sub("[\uff01-\uff5e]", lambda m: chr(ord(m[0]) - 0xFEE0), seen)

@@ -10,6 +10,12 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known name that this word most likely means, or ``None``."""
     import difflib
 
+    from felt_engine.plain_text import looks
+
+    known = list(known)
+    same = [name for name in known if looks(name) == looks(word)]
+    if same:
+        return same[0]
     plain = {_plain(name): name for name in known}
     if _plain(word) in plain:
         return plain[_plain(word)]
@@ -44,8 +50,10 @@ def unlike(word: str, close: str) -> str:
     """What makes a word another one that looks the same, if it does: a blank, an accent, a letter."""
     import unicodedata
 
-    from felt_engine.plain_text import visible
+    from felt_engine.plain_text import looks, visible
 
+    if looks(word) != looks(close):
+        return ""
     for one, other, which in ((word, close, "this one"), (close, word, "the other one")):
         for char in one:
             name = unicodedata.name(char, "")

@@ -39,7 +39,7 @@ def report_from_plain(plain: dict[str, Any]) -> Report:
     try:
         return _converter().structure(values, Report)
     except (
-        AttributeError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError
+        AttributeError, ForbiddenExtraKeysError, KeyError, OverflowError, TypeError, ValueError
     ) as error:  # fmt: skip
         raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
 

@@ -4,29 +4,14 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.plain_text import visible
+from felt_engine.plain_text import looks
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from felt_engine.reading.shape import Context
     from felt_engine.reading.tree import Node
 
-_TWINS = str.maketrans(
-    "аеорсухіјѕһԁԛԝѵАВЕКМНОРСТУХІЈЅԚԜοϲϳνΑΒΕΖΗΙΚΜΝΟΡΤΥΧ",
-    "aeopcyxijshdqwvABEKMHOPCTYXIJSQWocjvABEZHIKMNOPTYX",
-)
-"""Cyrillic and Greek letters that are drawn as Latin ones are (common practice, no source)."""
 _NAME = re.compile(r"(?=\S)[^\n\r\t]{1,80}(?<=\S)")
-
-
-def looks(name: str) -> str:
-    """What is seen of a name: equal for names that nobody can tell apart by looking."""
-    if name.isascii():
-        return " ".join(name.split()) if "  " in name else name
-    import unicodedata
-
-    seen = " ".join(visible(unicodedata.normalize("NFC", name)).translate(_TWINS).split())
-    return re.sub("[\uff01-\uff5e]", lambda m: chr(ord(m[0]) - 0xFEE0), seen)
 
 
 def doubled(key: Node, seen: dict[str, Node], at: str, ctx: Context) -> bool:

@@ -10,8 +10,8 @@ from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe
+from felt_engine.plain_text import looks
 from felt_engine.reading import bounds
-from felt_engine.reading.alike import looks
 from felt_engine.reading.names import Slip
 
 

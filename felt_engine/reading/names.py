@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from felt_engine.model.place import join
-from felt_engine.reading.alike import looks
+from felt_engine.plain_text import looks
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import is_nothing
 
@@ -18,6 +18,8 @@ Slip = tuple[str, str, str, str]
 SUGGESTED = 50
 """For how many unknown names the nearest known one is looked for; further ones show the list."""
 
+_ALL_OVER = ("piece", "the piece", "all", "all over", "everything", "everywhere")
+_WHOLE = "write whole, for all of the piece"
 _FACES = ("front", "back")
 _SECTIONS = ("lots", "blends", "zones", "layers")
 _WHAT = {
@@ -106,6 +108,8 @@ def _unknown(
     from felt_engine.suggest import did_you_mean, unlike
 
     names = sorted(known)
+    if what == "place" and name.lower() in _ALL_OVER:
+        return pointer, f'the {what} "{name}", which is not known', "whole", _WHOLE
     twin = next((one for one in names if looks(one) == looks(name)), None) if suggest else None
     if twin is not None:
         otherwise = f"copy the name from there{unlike(name, twin)}"

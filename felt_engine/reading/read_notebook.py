@@ -10,7 +10,7 @@ import attrs
 from felt_engine.errors import NotebookError, Problem
 from felt_engine.model.notebook import Notebook, NotedSwatch
 from felt_engine.model.place import join
-from felt_engine.reading.alike import looks
+from felt_engine.plain_text import looks
 from felt_engine.reading.names import Slip
 from felt_engine.reading.notebook_shape import NOTEBOOK
 from felt_engine.reading.read import in_order, located, tree_of

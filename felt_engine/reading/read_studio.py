@@ -21,6 +21,7 @@ from felt_engine.model.studio import (
     Studio,
     release,
 )
+from felt_engine.plain_text import looks
 from felt_engine.reading import bounds
 from felt_engine.reading.groups import Field
 from felt_engine.reading.names import Slip
@@ -235,6 +236,7 @@ def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> It
     """Names that clash with others, and new entries that say too little."""
     own = {name for name, _ in entries}
     parents = {name: values.get("like") for name, values in entries if name not in table}
+    seen = {looks(one).casefold(): one for one in table.names} if entries else {}
     spelt: dict[str, str] = {}
     told: set[str] = set()
     for name, values in entries:
@@ -244,6 +246,12 @@ def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> It
             yield (
                 at, f'"{name}", which is another name for {known}', "a name of its own",
                 f"write {known} to correct that one, or choose another name",
+            )  # fmt: skip
+        elif known is None and looks(name).casefold() in seen:
+            twin = seen[looks(name).casefold()]
+            yield (
+                at, f'"{name}", which looks like {twin}', "a name that can be told from all others",
+                f"write {table.names[twin]} to correct that one, or choose another name",
             )  # fmt: skip
         elif known is None and "like" not in values:
             lacking = [word for attr, word in needs.items() if attr not in values]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import pickle
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -71,6 +72,14 @@ def test_a_report_comes_back_from_json(number: int) -> None:
     assert felt_engine.report_from_json(text) == (report,)
     assert felt_engine.export(felt_engine.report_from_json(text), "json") == text
     json.loads(text, parse_constant=lambda word: pytest.fail(f"{word} is no JSON"))
+
+
+def test_a_figure_too_large_for_any_report_is_refused() -> None:
+    text = felt_engine.export(REPORTS[0], "json")
+    huge = re.sub(r'("grams": )[0-9.]+', r"\g<1>" + "9" * 400, text, count=1)
+    assert huge != text
+    with pytest.raises(CallError):
+        felt_engine.report_from_json(huge)
 
 
 def test_several_reports_come_back_in_order() -> None:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+import felt_engine
+from felt_engine import RecipeError
 from felt_engine.reading.misread import ALSO, ELSEWHERE, LONGEST, VOLUMES
 from felt_engine.reading.quantity import UNITS, Refused, parse, quick
+from felt_engine.suggest import did_you_mean
 
 ALSO_WRITTEN = [
     ("weight", "g", "gr grm gm gms gramme grammes"),
@@ -194,3 +197,22 @@ def test_the_short_cut_takes_the_commonest_texts_up_to_their_bounds() -> None:
 def test_only_the_beginning_of_a_long_text_is_looked_at() -> None:
     assert mend("weight", "4 g" + " " * (LONGEST - 6) + "each, dry").startswith("write 4 g alone")
     assert "x" * LONGEST not in mend("weight", "4 g " + "x" * 1000)
+
+
+def test_a_name_with_its_accent_written_apart_is_told_from_the_right_one() -> None:
+    hint = did_you_mean("cafe\u0301 wool", ["wool", "caf\u00e9 wool", "wool, grey"], "leave it out")
+    assert hint.startswith('write "caf\u00e9 wool", if that is meant: it looks the same')
+    assert did_you_mean("caf\u00e9 wool", ["wool"], "x") == 'write "wool", if that is meant'
+
+
+@pytest.mark.parametrize("place", ["piece", "all", "everywhere"])
+def test_all_of_the_piece_has_one_name(place: str) -> None:
+    text = f"""\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g}}]
+on purpose: [{{what: thin, where: {place}, why: it is}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    assert [one.mend for one in caught.value.problems] == ["write whole, for all of the piece"]

@@ -508,3 +508,10 @@ def test_a_table_is_listed_once(section: str, tmp_path: Path) -> None:
     assert len(str(caught.value).replace(str(file), "")) < 20_000
     expected = [one.expected for one in caught.value.problems]
     assert ", s" in expected[0] and all("as listed for line 3" in one for one in expected[1:-1])
+
+
+@pytest.mark.parametrize("name", ["Merino", "m\u0435rino", "MERINO"])
+@pytest.mark.parametrize("key", ["fibres"])
+def test_a_name_that_looks_like_one_of_the_table_is_no_new_one(name: str, key: str) -> None:
+    with pytest.raises(StudioError, match="looks like merino"):
+        Engine(studio=f"name: S\n{key}: {{{name}: {{like: merino}}}}\n")
