@@ -126,4 +126,4 @@ def wanted_ratio(piece: Piece) -> float | None:
 
 def along_axis(pull: complex, length_axis: float) -> float:
     """How far a resultant lies along an axis (radians): 1 along it, -1 across it, 0 between."""
-    return math.cos(cmath.phase(pull) - 2 * length_axis)
+    return steady(math.cos(cmath.phase(pull) - 2 * length_axis))

@@ -69,9 +69,10 @@ def sides(polygon: Polygon) -> tuple[float, float, float]:
         along = [x * ux + y * uy for x, y in hull]
         across = [y * ux - x * uy for x, y in hull]
         narrow, long = max(across) - min(across), max(along) - min(along)
-        angle = steady(math.atan2(uy, ux) % math.pi)
-        found.append((steady(narrow), -steady(long), angle if angle < math.pi - 1e-9 else 0.0))
-    narrow, long, angle = min(found)
+        angle = math.atan2(uy, ux) % math.pi
+        angle = angle if angle < math.pi - 1e-9 else 0.0
+        found.append((steady(narrow), -steady(long), round(angle, 9), angle))
+    narrow, long, _, angle = min(found)
     return narrow, -long, angle
 
 

@@ -7,7 +7,7 @@ piece, which may be heavier on purpose.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 import attrs
@@ -81,7 +81,10 @@ def rim_share(rim: Rim, losses: Iterable[Loss]) -> float:
 
 
 def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
-    """The outer strips of a flat piece: four of a rectangle, else one all round."""
+    """The outer strips of a flat piece: one at each side of a rectangle or a polygon, else one all round.
+
+    Of a polygon with many sides, too, it is one all round.
+    """
     if recipe.piece.over != "table":
         return ()
     shingles = {
@@ -99,24 +102,46 @@ Stack = frozenset[tuple[tuple[int, int], bool]]
 
 @attrs.frozen(eq=False, repr=False)
 class _Strip:
-    """One strip: the area of each stack in it, and of each stack that a placement stops short of."""
+    """One strip: the area of each stack in it, and of each stack that a placement stops short of.
+
+    ``side`` is the way that it faces in words, ``out`` the same in radians anticlockwise from east;
+    all round there is none.
+    """
 
     side: str
+    out: float | None
     areas: dict[Stack, float]
     lacking: dict[tuple[int, int], dict[Stack, float]]
 
 
-def _strips(recipe: Recipe, face: FaceBuild, wide: float) -> list[tuple[str, list[Cut]]]:
+SIDES = 12
+"""Most sides of a polygon of which each has a strip of its own: more are a curve."""
+_FACING = (
+    "east", "northeast", "north", "northwest", "west", "southwest", "south", "southeast", "east",
+)  # fmt: skip
+
+
+def _strips(recipe: Recipe, face: FaceBuild, wide: float) -> list[tuple[_Strip, list[Cut]]]:
+    """Each strip, still empty, and what it is cut by."""
     edge = face.face.edge
-    if recipe.piece.shape != "rectangle":
-        inner = geo.grown(edge, -wide)
-        return [("", [(edge, True), *([(inner, False)] if inner else [])])]
-    west, south, east, north = face.face.box
-    boxes = {
-        "north": (west, north - wide, east, north), "south": (west, south, east, south + wide),
-        "east": (east - wide, south, east, north), "west": (west, south, west + wide, north),
-    }  # fmt: skip
-    return [(side, [(edge, True), (geo.rectangle(*box), True)]) for side, box in boxes.items()]
+    shape = recipe.piece.shape
+    if shape == "rectangle" or (shape == "polygon" and len(edge) <= SIDES):
+        return [
+            (_Strip(_FACING[round(out / (math.pi / 4))], out, {}, {}), [(edge, True), (strip, True)])
+            for out, strip in _along_sides(edge, wide)
+        ]
+    inner = geo.grown(edge, -wide)
+    return [(_Strip("", None, {}, {}), [(edge, True), *([(inner, False)] if inner else [])])]
+
+
+def _along_sides(edge: geo.Polygon, wide: float) -> Iterator[tuple[float, geo.Polygon]]:
+    """For each side of an outline which way it faces (0 to 2 pi), and a strip as long as it is."""
+    for (ax, ay), (bx, by) in zip(edge, (*edge[1:], *edge[:1]), strict=True):
+        length = math.hypot(bx - ax, by - ay)
+        if length:
+            x, y = (ay - by) / length * wide, (bx - ax) / length * wide
+            strip = ((ax, ay), (bx, by), (bx + x, by + y), (ax + x, ay + y))
+            yield math.atan2(-y, -x) % math.tau, strip
 
 
 def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
@@ -136,13 +161,13 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         return need, forbid
 
-    strips = [(side, masks(cuts)) for side, cuts in _strips(recipe, face, wide)]
+    found = [strip for strip, _ in _strips(recipe, face, wide)]
+    strips = [(n, masks(cuts)) for n, (_, cuts) in enumerate(_strips(recipe, face, wide))]
     lying = [(name, masks(spread.cuts)) for name, spread in spreads.items()]
     wanted = [(key, masks(cuts)) for key, cuts in asked.items()]
-    found = {side: _Strip(side, {}, {}) for side, _ in strips}
 
     @cache
-    def lies(inside: int) -> tuple[list[str], Stack, list[tuple[int, int]]]:
+    def lies(inside: int) -> tuple[list[int], Stack, list[tuple[int, int]]]:
         """The strips that such a patch is in, what lies in it, and what stops short of it."""
         sides = _fitting(inside, strips)
         stack = frozenset(_fitting(inside, lying) if sides else ())
@@ -156,7 +181,7 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
             _add(found[side].areas, stack, patch.area)
             for key in short:
                 _add(found[side].lacking.setdefault(key, {}), stack, patch.area)
-    return list(found.values())
+    return found
 
 
 def _far(polygon: geo.Polygon, recipe: Recipe, face: FaceBuild, wide: float) -> bool:
@@ -197,7 +222,7 @@ def _rim(
         if one.turned or not size or one.layer.turned_in is not None:
             continue
         here = [places.get(stack) for stack in strip.areas if name in stack]
-        rows = ends[name[0]] * _facing(strip.side, one) if ends[name[0]] else 0.0
+        rows = ends[name[0]] * _facing(strip.out, one) if ends[name[0]] else 0.0
         for why, part in (("torn", _torn(one, wide)), ("rows", rows)):
             if part > 0:
                 losses.append(_loss(one, why, one.areal * part * size / whole, here))
@@ -232,12 +257,11 @@ def _at_ends(found: Shingled | None, laid: Laid, wide: float) -> float:
     return max(0.0, 1 - (first + last) / 2)
 
 
-def _facing(side: str, laid: Laid) -> float:
+def _facing(out: float | None, laid: Laid) -> float:
     """How much of a strip lies at the ends of a layer's rows: all, none, or half of one all round."""
-    if not side or laid.angle is None:
+    if out is None or laid.angle is None:
         return 0.5
-    normal = math.pi / 2 if side in ("north", "south") else 0.0
-    return 1.0 if abs(math.cos(laid.angle - normal)) > 0.9 else 0.0
+    return 1.0 if abs(math.cos(laid.angle - out)) > 0.9 else 0.0
 
 
 def _course(found: Shingled, past: float) -> Profile:
