@@ -127,7 +127,10 @@ def _strips(recipe: Recipe, face: FaceBuild, wide: float) -> list[tuple[_Strip, 
     shape = recipe.piece.shape
     if shape == "rectangle" or (shape == "polygon" and len(edge) <= SIDES):
         return [
-            (_Strip(_FACING[round(out / (math.pi / 4))], out, {}, {}), [(edge, True), (strip, True)])
+            (
+                _Strip(_FACING[round(out / (math.pi / 4))], out, {}, {}),
+                [(edge, True), (strip, True)],
+            )
             for out, strip in _along_sides(edge, wide)
         ]
     inner = geo.grown(edge, -wide)

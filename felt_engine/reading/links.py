@@ -248,7 +248,7 @@ def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
             "write wraps, if that is meant",
         )
     for key, turn in (("wraps", layer.wraps), ("turned in", layer.turned_in)):
-        if turn and turn.si > _half(recipe.piece):
+        if turn and turn.si > _half(recipe.piece) * (1 + 1e-6):
             yield (
                 f"{at}/{key}", f'"{turn.text}"', "at most half of the piece's shorter side",
                 "check the figure and its unit",
@@ -256,8 +256,12 @@ def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
 
 
 def _half(piece: Piece) -> float:
-    """Half of the shorter side of the laid-out size, m; infinity where none is known."""
-    return min(piece.sides) / 2 if piece.laid_out or piece.corners else math.inf
+    """Half of the shorter side of the layout, m; infinity where none is known."""
+    if piece.corners:
+        from felt_engine.analysis.geometry import sides
+
+        return sides(tuple((c.east.si, c.north.si) for c in piece.corners))[0] / 2
+    return min(piece.sides) / 2 if piece.laid_out else math.inf
 
 
 def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:

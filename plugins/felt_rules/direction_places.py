@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from felt_engine import Bench, FaceBuild, Figure, Laid, Place, Said, Zone, figures
 from felt_rules import direction_words as words
 
+ALONG = 0.5 - 1e-6
+"""Cosine of twice the angle, 30°, up to which a pull lies along a side; 30° itself does."""
 SHAPED = ("cut", "trim", "shape")
 """Steps after which a round is as round as its maker wants it."""
 
@@ -15,7 +17,7 @@ def lengthways(bench: Bench, face: FaceBuild, pull: complex) -> bool:
     """Whether this is a strap, a cord, a narrow band that is laid along its length."""
     use = bench.build.use
     ratio = face.longer_side / face.shorter_side
-    along = not pull or figures.along_axis(pull, face.long_axis) >= 0.5
+    along = not pull or figures.along_axis(pull, face.long_axis) >= ALONG
     if use is not None and use.one_way:
         return along or ratio < bench.limit("strap-ratio")
     narrow = face.shorter_side <= bench.limit("strap-width")
