@@ -60,7 +60,7 @@ def sides(polygon: Polygon) -> tuple[float, float, float]:
 
     That is in radians anticlockwise from east, 0 up to pi. The box may lie aslant; one of its sides
     lies along a side of the convex hull. Of boxes equally narrow the longest counts, then the one
-    that is turned least.
+    that is turned least. Without corners all are 0.
     """
     hull = _hull(polygon)
     found = []
@@ -72,7 +72,7 @@ def sides(polygon: Polygon) -> tuple[float, float, float]:
         angle = math.atan2(uy, ux) % math.pi
         angle = angle if angle < math.pi - 1e-9 else 0.0
         found.append((steady(narrow), -steady(long), round(angle, 9), angle))
-    narrow, long, _, angle = min(found)
+    narrow, long, _, angle = min(found, default=(0.0, 0.0, 0.0, 0.0))
     return narrow, -long, angle
 
 

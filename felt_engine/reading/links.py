@@ -260,7 +260,7 @@ def _half(piece: Piece) -> float:
     if piece.corners:
         from felt_engine.analysis.geometry import sides
 
-        return sides(tuple((c.east.si, c.north.si) for c in piece.corners))[0] / 2
+        return sides(tuple((c.east.si, c.north.si) for c in piece.corners))[0] / 2 or math.inf
     return min(piece.sides) / 2 if piece.laid_out else math.inf
 
 
