@@ -408,6 +408,8 @@ class Engine:
             return read_recipe(Source(source.name, text, source.door), self.catalogue.names)
 
         self.measure(recipe)
+        if source is not None and read(source.text) != recipe:
+            raise CallError("resize works on a recipe's text: this one was changed since")
         return sizing.resize(recipe, wanted, read, self._measured)
 
     def render(

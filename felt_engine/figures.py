@@ -30,8 +30,8 @@ _HOMES = {
     "analysis.rims": "RAMP Loss Rim rim_share rims",
     "analysis.rows": "TAPER TUFT Profile RowPlan Rows overlap_to_fill plan_rows "
     "reach_of shingle_rows",
-    "analysis.say": "areal areal_at_least axis figure grams length length_at_least "
-    "ounces percent size weight",
+    "analysis.say": "areal areal_at_least areal_at_most axis figure grams length length_at_least "
+    "length_at_most ounces percent size weight weight_at_least weight_at_most",
     "analysis.shingle": "Shingled is_shingled shingled",
     "analysis.shrinkage": "STAGE_STRAIN finished_size laid_size shrinkage",
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
@@ -130,15 +130,19 @@ if TYPE_CHECKING:
     from felt_engine.analysis.say import (
         areal,
         areal_at_least,
+        areal_at_most,
         axis,
         figure,
         grams,
         length,
         length_at_least,
+        length_at_most,
         ounces,
         percent,
         size,
         weight,
+        weight_at_least,
+        weight_at_most,
     )
     from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
     from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
@@ -160,21 +164,22 @@ if TYPE_CHECKING:
     from felt_engine.data.cautions import usual_caution
 
 __all__ = [
-    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS", "WOOL_COUNTS",
-    "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss", "Meeting",
-    "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run",
+    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",
+    "WOOL_COUNTS", "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
+    "Meeting", "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run",
     "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_at_least",
-    "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer",
-    "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come",
-    "expected", "faceview", "farthest", "felting", "felting_cover_above", "fibre_pull", "figure",
-    "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo", "heaviest_lot",
-    "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins", "kindest_pull",
-    "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least", "lighter",
-    "local_strain", "locate", "loudest", "meeting", "misunits", "most_held", "names_at_all", "narrowest",
-    "neighbours", "ounces", "overlap_to_fill", "percent", "plan_rows", "portions", "pull_if_turned",
-    "reach_of", "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams",
-    "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage", "size",
-    "slips", "spread_area", "steady", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
-    "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weightiest",
+    "areal_at_most", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
+    "blend_parts", "by_layer", "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths",
+    "depths_to_come", "expected", "faceview", "farthest", "felting", "felting_cover_above",
+    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo",
+    "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins",
+    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least",
+    "length_at_most", "lighter", "local_strain", "locate", "loudest", "meeting", "misunits",
+    "most_held", "names_at_all", "narrowest", "neighbours", "ounces", "overlap_to_fill", "percent",
+    "plan_rows", "portions", "pull_if_turned", "reach_of", "reckoned", "resultant", "rim_share",
+    "rims", "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency", "shape_words",
+    "shingle_rows", "shingled", "shrinkage", "size", "slips", "spread_area", "steady", "times_laid",
+    "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold",
+    "wanted_ratio", "weight", "weight_and_felts", "weight_at_least", "weight_at_most", "weightiest",
     "wetted_extent", "with_unit",
 ]  # fmt: skip

@@ -5,6 +5,9 @@ Factors: NIST SP 811 (2008), appendix B.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from math import ceil, floor, log10
+
 OUNCE = 0.028349523125
 INCH = 0.0254
 NEAR_HALF = 0.05
@@ -26,10 +29,8 @@ def _round(value: float, digits: int) -> str:
     """Shortest text with this many digits that count, without an exponent."""
     if value == 0:
         return "0"
-    import math
-
     value = up_at_half(value)
-    places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    places = max(0, digits - 1 - floor(log10(abs(value))))
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
@@ -58,21 +59,43 @@ def areal(value: float) -> str:
 
 def areal_at_least(value: float) -> str:
     """The same, each figure rounded up: whoever lays so much has laid enough."""
+    return _areal(value, ceil)
+
+
+def areal_at_most(value: float) -> str:
+    """The same, each figure rounded down: whoever lays no more hasn't laid too much."""
+    return _areal(value, floor)
+
+
+def _areal(value: float, way: Callable[[float], int]) -> str:
     pair = ((value * 1000, 3, "g/m²"), (value / OUNCE_PER_SQUARE_YARD, 2, "oz/yd²"))
     grams_, ounces_ = (
-        f"{_round(_up(figure, digits), digits)} {unit}" for figure, digits, unit in pair
+        f"{_round(_to(one, digits, way), digits)} {unit}" for one, digits, unit in pair
     )
     return f"{grams_} ({ounces_})"
 
 
-def _up(value: float, digits: int) -> float:
-    """The next figure with this many digits that count, or the value if it has no more."""
+def weight_at_least(kg: float) -> str:
+    """Weight in g and oz, each rounded up to three digits that count (two of oz below one)."""
+    return _weight(kg, ceil)
+
+
+def weight_at_most(kg: float) -> str:
+    """The same, each rounded down."""
+    return _weight(kg, floor)
+
+
+def _weight(kg: float, way: Callable[[float], int]) -> str:
+    g, oz = (_round(_to(one, 3, way), 3) for one in (kg * 1000, kg / OUNCE))
+    return f"{g} g ({oz} oz)"
+
+
+def _to(value: float, digits: int, way: Callable[[float], int]) -> float:
+    """The next figure that way with this many digits that count, or the value if it has no more."""
     if value <= 0:
         return value
-    import math
-
-    step = 10.0 ** (math.floor(math.log10(value)) - digits + 1)
-    return math.ceil(round(value / step, 9)) * step
+    step = 10.0 ** (floor(log10(value)) - digits + 1)
+    return way(round(value / step, 9)) * step
 
 
 def length(metres: float) -> str:
@@ -88,10 +111,20 @@ def length(metres: float) -> str:
 
 
 def length_at_least(metres: float) -> str:
-    """The same, each figure rounded up: two digits in mm, cm or m, and two in inches."""
+    """The same, each figure rounded up: two digits in mm, cm or m, three from 1 m, two in inches."""
+    return _length(metres, ceil)
+
+
+def length_at_most(metres: float) -> str:
+    """The same, each figure rounded down."""
+    return _length(metres, floor)
+
+
+def _length(metres: float, way: Callable[[float], int]) -> str:
+    digits = 3 if metres >= 1 else 2
     scale, unit = (1000, "mm") if metres < 0.01 else (100, "cm") if metres < 10 else (1, "m")
-    inches = f"{_round(_up(metres / INCH, 2), 2)} in"
-    return f"{_round(_up(metres * scale, 2), 2)} {unit} ({inches})"
+    inches = f"{_round(_to(metres / INCH, digits, way), digits)} in"
+    return f"{_round(_to(metres * scale, digits, way), digits)} {unit} ({inches})"
 
 
 def figure(value: float, digits: int = 2) -> str:

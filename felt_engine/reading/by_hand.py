@@ -57,6 +57,10 @@ def check_made(recipe: Recipe, tables: Mapping[str, Mapping[str, str]]) -> None:
     TypeError for a part of another class than it has to be, with the way to it; RecipeError for all
     that a reader would refuse, and for a value that isn't what its own text says.
     """
+    source = recipe.source
+    if source is not None:
+        for name in ("name", "text", "door"):
+            _of(getattr(_of(source, Source, "recipe.source"), name), str, f"recipe.source.{name}")
     tree = _record(RECIPE, recipe, "recipe")
     context = Context("", "json", tables)
     try:
@@ -71,8 +75,7 @@ def check_made(recipe: Recipe, tables: Mapping[str, Mapping[str, str]]) -> None:
     if read is not BAD and not problems:
         problems.extend(_unlike(read, recipe, ""))
     if problems:
-        source = recipe.source
-        name = source.name if isinstance(source, Source) else "a recipe made by hand"
+        name = source.name if source is not None else "a recipe made by hand"
         placed = (attrs.evolve(in_words(tree, p), line=None, column=None) for p in problems)
         raise RecipeError(name, tuple(placed))
 
@@ -243,6 +246,8 @@ def _worth(read: Any, made: Any, at: str) -> Iterator[Problem]:
     if isinstance(read, Amount):
         if read.kind != made.kind:
             yield _differs(made.kind, read.kind, f"{at}/kind")
+        elif read.text == made.text and read.unit != made.unit:
+            yield _differs(made.unit, read.unit, f"{at}/unit")
         elif not math.isclose(read.si, made.si, rel_tol=1e-6, abs_tol=1e-9):
             yield _differs(made.si, read.si, f"{at}/si")
         return

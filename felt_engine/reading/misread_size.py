@@ -78,7 +78,9 @@ def _whole(first: str, second: str) -> str:
         if re.fullmatch(rf"{NOT_ZERO}{NUMBER}", first):
             return NEITHER
         unit = re.search(rf"{either(UNITS['length'])}$", second)
-        bare = unit and re.fullmatch(r"[0-9.,/ ]+", first)
+        bare = (
+            unit and re.search(r"[^\W\d_]", first) is None and re.search(rf"[\d{_MARKS}]$", first)
+        )
         mend = explain("length", f"{first} {unit[0]}" if unit and bare else first).mend
         size = "{} x " + second
     elif reads(_KIND, first) or re.fullmatch(NUMBER, first):

@@ -235,7 +235,7 @@ _USE_NEEDS = {"weight": "weight"}
 def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> Iterator[Slip]:
     """Names that clash with others, and new entries that say too little."""
     own = {name for name, _ in entries}
-    parents = {name: values.get("like") for name, values in entries if name not in table}
+    parents = _parents(entries, table)
     seen = {looks(one).casefold(): one for one in table.names} if entries else {}
     spelt: dict[str, str] = {}
     told: set[str] = set()
@@ -261,7 +261,7 @@ def _entries(key: str, entries: Any, table: Any, needs: Mapping[str, str]) -> It
                     f"like, or {', '.join(needs.values())}",
                     "say which one of the table it is like",
                 )  # fmt: skip
-        circle = _line(name, parents) if known is None else []
+        circle = _line(name, parents)
         if name in circle and told.isdisjoint(circle):
             told.update(circle)
             yield (
@@ -292,6 +292,12 @@ def _bare(said: Plain, catalogue: Catalogue) -> Iterator[Slip]:
             )  # fmt: skip
 
 
+def _parents(entries: Any, table: Any) -> dict[str, str | None]:
+    """By each entry that is like another one of the file, that one; the table's own need no other."""
+    likes = {name: values.get("like") for name, values in entries}
+    return {name: None if like in table else like for name, like in likes.items()}
+
+
 def _line(name: str, parents: Mapping[str, str | None]) -> list[str]:
     """The file's own entries that one is like, the nearest first; it is the last itself in a circle."""
     line: list[str] = []
@@ -310,7 +316,7 @@ def _grown(
     That is the one that it is like (of the table; else of the file), the table's own, or ``blank``.
     """
     given = dict(entries)
-    parents = {name: values.get("like") for name, values in entries if name not in table}
+    parents = _parents(entries, table)
     made: dict[str, Any] = {}
     for name in given:
         for one in (*reversed(_line(name, parents)), name):

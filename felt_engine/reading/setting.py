@@ -22,6 +22,8 @@ from felt_engine.reading.quantity import (
 from felt_engine.reading.shape import BAD, Context, Json, Kind, Quantity, text_of
 from felt_engine.reading.tree import Node
 
+FAR = 1000
+"""How many times smaller or larger than it comes a limit may be set: beyond, it is a slip."""
 _ORDER = ("weight", "position", "areal", "fineness", "time")
 _FRIENDLY = {
     "weight": ("g", "mg"), "position": ("cm", "mm"), "areal": ("g/m²",), "fineness": ("um",),
@@ -147,6 +149,14 @@ class Setting(Kind):
             self.explain(before, ctx)
             return BAD
         own = (value.si - self.shift) / self.factor if self.quantity else value
+        usual = self.limit.default
+        if usual > 0 and not usual / FAR <= own <= usual * FAR:
+            least, most = (written(end, self.limit.unit) for end in (usual / FAR, usual * FAR))
+            expected = f"{least} to {most}; as it comes, {self.limit.name} is {self.example}"
+            mend = (
+                "check the figure; a rule that is to say nothing is switched off, with the reason"
+            )
+            return ctx.bad(node, at, expected, mend, kind="limit")
         return LimitSetting(self.limit.name, node.text, float(f"{own:.12g}"), self.limit.unit)
 
     def explain(self, before: int, ctx: Context) -> None:
@@ -179,8 +189,14 @@ def written(value: float, unit: str) -> str:
     if kind == "temperature":
         return f"{value * factor + shift - 273.15:.6g} °C"
     if not kind:
-        return f"{value:.6g} {unit}".rstrip()
+        return f"{_plain(value)} {unit}".rstrip()
     si = value * factor
     units = _FRIENDLY[kind]
     best = next((u for u in units if si >= UNITS[kind][u]), units[-1])
-    return f"{si / UNITS[kind][best]:.6g} {best}"
+    return f"{_plain(si / UNITS[kind][best])} {best}"
+
+
+def _plain(value: float) -> str:
+    """Six digits, without an exponent."""
+    text = f"{value:.6g}"
+    return f"{value:.9f}".rstrip("0").rstrip(".") if "e" in text else text

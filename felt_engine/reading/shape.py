@@ -233,6 +233,11 @@ class Count(Kind):
             if self.low <= value <= self.high:
                 return value
             return ctx.bad(node, at, expected, "check the number")
+        text = node.text if node.kind in ("text", "number") else ""
+        grouped = re.fullmatch(r"([1-9][0-9]{0,2})[.,]([0-9]{3})", text)
+        if grouped and int(grouped[1]) >= self.low and int(grouped[1] + grouped[2]) <= self.high:
+            mend = f"write {grouped[1]}{grouped[2]} or {grouped[1]}, whichever you mean"
+            return ctx.bad(node, at, expected, mend, kind="limit")
         quoted = node.kind == "text" and node.quoted and node.text.isdigit()
         return ctx.bad(node, at, expected, "take the quotes off" if quoted else "write a number")
 
@@ -240,10 +245,12 @@ class Count(Kind):
     def whole(node: Node) -> int | None:
         """The whole number that this node is; JSON may write 2 as 2.0 or 20e-1."""
         if node.kind == "number":
+            if re.fullmatch(r"[1-9][0-9]{0,2}[.][0-9]{3}", node.text):
+                return None  # thousands, or nothing behind the point
             value = float(node.text)
             return int(value) if value.is_integer() and abs(value) < 1e15 else None
         plain = node.kind == "text" and not node.quoted
-        match = re.fullmatch(r"(0|[1-9][0-9]{0,8})(?:[.]0+)?", node.text) if plain else None
+        match = re.fullmatch(r"(0|[1-9][0-9]{0,8})(?:[.]0)?", node.text) if plain else None
         return int(match[1]) if match else None
 
     def schema(self, defs: Json) -> Json:

@@ -157,7 +157,7 @@ def _mend(bench: Bench, group: Portions, step: float) -> str:
     one = group[0]
     least = step / 2 / bench.limit("batch")
     if one.batch is not None:
-        return f"Weigh {figures.weight(least)} or more at once and divide it by eye"
+        return f"Weigh {figures.weight_at_least(least)} or more at once and divide it by eye"
     count = sum(portion.times for portion in group)
     if one.kg * count < least * (1 - 1e-9):
         count = 2 ** max(1, math.ceil(math.log2(least / one.kg) - 1e-9))
@@ -200,7 +200,7 @@ def _blend(bench: Bench, part: figures.BlendPart, step: float) -> Iterator[Said]
         return
     least = step / 2 / bench.limit("batch") / part.share
     text = f"{figures.weight(part.kg)} of “{part.lot}” in the blend “{part.blend.name}”"
-    mend = f"Make {figures.weight(least)} of the blend or more, and keep what is left"
+    mend = f"Make {figures.weight_at_least(least)} of the blend or more, and keep what is left"
     if not part.as_weight or not _few_steps(bench, part.kg, step):
         yield bench.tip(part.blend, f"{text} is little for the scale. {mend}.")
         return

@@ -252,10 +252,10 @@ def _mend(bench: Bench, worst: Cut) -> str:
     weight = ""
     if len(run.layers) == 1:
         on = "its zone" if main.placement.zone != "whole" else "the piece"
-        of_all = figures.weight(most * figures.spread_area(bench.build, main))
+        of_all = figures.weight_at_most(most * figures.spread_area(bench.build, main))
         weight = f", that is {of_all} on {on}"
     return (
-        f"Lay at most {figures.areal(most)} there{weight}; or blend felting wool into it (a third "
+        f"Lay at most {figures.areal_at_most(most)} there{weight}; or blend felting wool into it (a third "
         f"or more), or lay it in strips under {narrow} with wool between. {meant}"
     )
 

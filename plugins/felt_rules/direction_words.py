@@ -107,7 +107,7 @@ def advice(laid: Pairs, pull: complex, limit: float) -> str:
     """What to turn, if that is enough, or to add; ``limit`` is the pull from which it is found at all."""
     total = sum(figures.felting(pair) for pair in laid)
     wanted = min(WANTED, limit / 2)
-    more = f"ay about {figures.weight(need(abs(pull), total, wanted))} of felting top {way(-pull)}"
+    more = f"ay about {figures.weight_at_least(need(abs(pull), total, wanted))} of felting top {way(-pull)}"
     meeting, most = figures.meeting(laid), min(IN_ORDER, limit)
     if meeting is not None:
         square = cmath.rect(1, 2 * math.radians(90 - meeting.square))
@@ -173,7 +173,9 @@ def reach_over(face: FaceBuild, places: list[Place], reach: float = 0.0) -> str:
     weight = sum(laid.pull[0] for laid in worst.stack)
     areal = need(abs(worst.pull), weight)
     size = sum(place.beyond(reach) if reach else place.area for place in places)
-    amount = f"about {figures.areal(areal)}, {figures.weight(areal * size)} in all"
+    amount = (
+        f"about {figures.areal_at_least(areal)}, {figures.weight_at_least(areal * size)} in all"
+    )
     here = {laid.key for place in places for laid in place.stack}
     for laid, _ in face.laid:
         if laid.key not in here and figures.toward((laid, 1.0), worst.pull) < 0:

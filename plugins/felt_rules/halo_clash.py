@@ -71,13 +71,23 @@ def _key(laid: Laid) -> Key:
     return laid.key[0], laid.placement.of, laid.placement.zone
 
 
+def _covers_too(laid: Laid, cover: Laid) -> bool:
+    """Whether what lies under a cover is more of it: of its role, and of its lot or its very colour."""
+    if laid.layer.role != cover.layer.role:
+        return False
+    if laid.placement.of == cover.placement.of:
+        return True
+    colour = figures.laid_colour(laid)
+    return colour is not None and colour == figures.laid_colour(cover)
+
+
 def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
     layers = figures.inward(place.stack, surface)
     index, declared = _cover(layers)
     if index is None:
         return None
     layers = layers[index:]
-    covers = list(takewhile(lambda laid: _key(laid) == _key(layers[0]), layers))
+    covers = list(takewhile(lambda laid: _covers_too(laid, layers[0]), layers))
     seam = bench.limit("seam" if declared else "seam-undeclared")
     if place.width < min(seam, place.face.shorter_side * bench.limit("seam-part")):
         return None
@@ -208,8 +218,8 @@ def _advice(bench: Bench, clash: Clash, area: float) -> str:
         start = "No usual weight of cover hides it: put a layer of a like colour between, "
     else:
         start = (
-            f"Lay about {figures.areal(more)} more of the cover there, {figures.weight(more * area)} "
-            "in all, or as much of a like colour between the two, "
+            f"Lay about {figures.areal_at_least(more)} more of the cover there, "
+            f"{figures.weight_at_least(more * area)} in all, or as much of a like colour between the two, "
         )
     return start + (
         "or choose a lower layer nearer in colour. If they are to mix, say so (role: veil, or on "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import accumulate
+from itertools import accumulate, takewhile
 
 import attrs
 
@@ -42,7 +42,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         found: dict[Key, list[Loose]] = {}
         unsure: dict[Key, list[Loose]] = {}
         for place in face.places:
-            asks = any(_is_loose(laid, place) or _is_piled(bench, laid) for laid in place.stack)
+            asks = any(_is_loose(laid, place) or _is_neps(laid) for laid in place.stack)
             if not asks or _is_bare(bench, place):
                 continue
             for surface in _surfaces(bench):
@@ -80,10 +80,9 @@ def _is_loose(laid: Laid, place: Place) -> bool:
     return laid.has_loose and (place.felting_areal > 0 or not laid.is_wool)
 
 
-def _is_piled(bench: Bench, laid: Laid) -> bool:
-    """Whether wool neps lie on each other: those that touch no wool below have nothing to felt to."""
-    neps = all(p.stuff.lot.preparation == "neps" and p.stuff.holds for p in laid.parts)
-    return neps and laid.areal >= bench.limit("piled")
+def _is_neps(laid: Laid) -> bool:
+    """Wool neps: where they lie on each other, those that touch no wool below have nothing to felt to."""
+    return all(p.stuff.lot.preparation == "neps" and p.stuff.holds for p in laid.parts)
 
 
 def _is_bare(bench: Bench, place: Place) -> bool:
@@ -187,8 +186,8 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
     covers = [0.0, *accumulate(laid.coverage * laid.felting_share for laid in layers)]
     for index, laid in enumerate(layers):
         if not laid.has_loose_bodies:
-            if index == 0 and _is_piled(bench, laid) and not _meant(bench, place, laid):
-                yield Loose(laid, "caution", laid.areal, 0.0, place, surface, body=True)
+            if index == 0 and not _meant(bench, place, laid):
+                yield from _heap(bench, layers, place, surface)
             continue
         held = sum(part.share for part in laid.parts if part.stuff.holds)
         veil, below = covers[index], covers[-1] - covers[index + 1]
@@ -196,6 +195,15 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
             continue
         if veil < bench.limit("body-veil") and (veil < below or below < 1e-9):
             yield Loose(laid, "caution", held, 0.0, place, surface, body=True)
+
+
+def _heap(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Iterator[Loose]:
+    """Wool neps on the face that lie too thick, in however many layers."""
+    neps = list(takewhile(_is_neps, layers))
+    areal = figures.steady(sum(laid.areal for laid in neps))
+    if neps and areal >= bench.limit("piled"):
+        most = max(neps, key=lambda laid: figures.steady(laid.areal))
+        yield Loose(most, "caution", areal, 0.0, place, surface, body=True)
 
 
 def _also(laid: Laid, face: str) -> tuple[str, ...]:
@@ -277,15 +285,15 @@ def _mend(bench: Bench, loose: Loose) -> str:
     ways = []
     if most >= LEAST:
         thinner = "take thinner cloth" if figures.closed(laid) else "lay it thinner"
-        ways.append(f"{thinner}, at most {figures.areal(most)}, "
-                    f"that is {figures.weight(most * size)} on {on}")  # fmt: skip
+        ways.append(f"{thinner}, at most {figures.areal_at_most(most)}, "
+                    f"that is {figures.weight_at_most(most * size)} on {on}")  # fmt: skip
     if not figures.closed(laid):
         ways.append("blend felting wool into it (a third or more)")
     veil = figures.veil_to_hold(loose.layers, loose.depth, enough, ACROSS)
     if veil:
         veil = max(1.05 * veil, VEIL)
-        ways.append(f"lay a fine veil of wool over it, about {figures.areal(veil)}, "
-                    f"that is {figures.weight(veil * size)} on {on}")  # fmt: skip
+        ways.append(f"lay a fine veil of wool over it, about {figures.areal_at_least(veil)}, "
+                    f"that is {figures.weight_at_least(veil * size)} on {on}")  # fmt: skip
     if figures.closed(laid):
         ways.append("let wool lap over its edges")
     if all(p.stuff.fibre.heat_bondable for p in laid.parts if not p.stuff.holds):
@@ -310,13 +318,13 @@ def _piled(bench: Bench, face: FaceBuild, loose: Loose, at: tuple[Place, ...]) -
     return bench.finding(
         "caution",
         laid.about,
-        f"The neps of “{laid.placement.of}” lie on each other, {figures.areal(laid.areal)} of them with "
+        f"The neps of “{laid.placement.of}” lie on each other, {figures.areal(loose.share)} of neps with "
         f"nothing over them: those that don't touch the wool below may drop off.",
         f"Scatter them thinner, under {figures.areal(bench.limit('piled'))}; card them into wool; or lay "
         f"a fine veil over them, about {figures.areal(VEIL)}, that is {of_all} for all of it.",
-        measured=Figure("weight per area of the neps", laid.areal * 1000, "g/m²"),
+        measured=Figure("weight per area of the neps", loose.share * 1000, "g/m²"),
         limit=Figure("piled", bench.limit("piled") * 1000, "g/m²"),
-        how="all neps of the placement over its area",
+        how="all neps that lie on each other there, over their area",
         where=figures.locate(at, face),
         also=_also(laid, face.name),
         at=at,

@@ -25,7 +25,7 @@ def rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
     if _worst(kept)[1] < limit - 1e-9:
         kept = [(rim, _not_meant(bench, rim, losses)) for rim, losses in kept]
         losses, share = _worst(kept)
-        if share < limit - 1e-9:
+        if losses and share < limit - 1e-9:
             sides = [rim.side for rim, own in kept if figures.rim_share(rim, own) < limit]
             yield _rim_finding(bench, face, losses, share, sides)
     elif wanted:
@@ -121,7 +121,7 @@ def _rim_finding(
         f"{what}: the outer {strip} will have about {figures.percent(share)} of the weight that was "
         f"meant{corners}. The edge "
         + ("will be thin or bare." if fault else "may come out thin and uneven."),
-        f"{mend}: about {figures.areal(lost)} is missing there.",
+        f"{mend}: about {figures.areal_at_least(lost)} is missing there.",
         measured=Figure("weight of the rim, of what was meant", share, ""),
         limit="rim-fault" if fault or not _even(bench) else "rim-caution",
         how=f"what lies in the outer {strip}, over the same with the "

@@ -11,6 +11,10 @@ FREED = ("blocked", "ruffled", "drawn in")
 """Outlines that are pulled, pushed or gathered to a size: what felting does alone isn't seen there."""
 
 SHEETS = ("prefelt", "felt")
+INSIDE = 0.15
+"""How far inside the range of strains the advised layouts end, as a part of that range."""
+UNLIKE = 0.03
+"""Difference of the two sides' shrinkage from which each is named."""
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -177,8 +181,7 @@ def _stage_finding(bench: Bench, sizes: figures.Expected, limit: float, than: st
     return bench.finding(
         "caution",
         piece,
-        f"The sizes ask for {figures.percent(figures.shrinkage(sizes.wanted))} of shrinkage along a "
-        f"side; felted {piece.stage}, this build does {figures.percent(low)} to "
+        f"The sizes ask for {_asked(sizes)}; felted {piece.stage}, this build does {figures.percent(low)} to "
         f"{figures.percent(high)}. It may not come to its size.",
         f"Work it {'less' if than == 'less' else 'further'} than {piece.stage}, or change a size: "
         f"{_layout(sizes)}.",
@@ -188,18 +191,32 @@ def _stage_finding(bench: Bench, sizes: figures.Expected, limit: float, than: st
     )  # fmt: skip
 
 
+def _asked(sizes: figures.Expected) -> str:
+    """The shrinkage of the sides, and of each where they are unlike."""
+    mean = figures.percent(figures.shrinkage(sizes.wanted))
+    east, north = (figures.shrinkage(strain) for strain in sizes.strains)
+    if abs(east - north) <= UNLIKE:
+        return f"{mean} of shrinkage along a side"
+    return (
+        f"{figures.percent(east)} of shrinkage east-west and {figures.percent(north)} north-south, "
+        f"{mean} on the average"
+    )
+
+
 def _layout(sizes: figures.Expected) -> str:
-    """The layout that the finished size would ask for, as a range."""
+    """The layout that the finished size would ask for, as a range that lies well within the strains."""
     if sizes.mean is None:
         return "one swatch tells how much"
     low, _, high = sizes.mean
+    low, high = low + INSIDE * (high - low), high - INSIDE * (high - low)
     ends = [
-        f"{figures.length(figures.laid_size(side, low))} to "
-        f"{figures.length(figures.laid_size(side, high))}"
+        f"{figures.length_at_least(figures.laid_size(side, low))} to "
+        f"{figures.length_at_most(figures.laid_size(side, high))}"
         for side in dict.fromkeys(sizes.finished)
     ]
     return (
-        "for this finished size it is laid out " + " by ".join(ends) + ", and a swatch tells best"
+        f"for this finished size it is laid out {' by '.join(ends)}, with as much to the area, and a "
+        "swatch tells best"
     )
 
 

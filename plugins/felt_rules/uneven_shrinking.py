@@ -250,14 +250,14 @@ def _mend(bench: Bench, pair: Pair) -> str:
         most = max(pair.more.felts - felts, 0.05)
         part = min(_weight(pair.less) * spare / most, _weight(pair.less))
         return (
-            f"Put wool like its neighbour's in place of about {figures.areal(part)} of what is slow "
+            f"Put wool like its neighbour's in place of about {figures.areal_at_least(part)} of what is slow "
             f"there, or let the two change over gradually, over a hand's width and more"
         )
     ratio = math.exp(limit / figures.WEIGHT_COUNTS / usual)
     need = _weight(pair.less) / ratio
     return (
-        f"Lay about {figures.areal(need - _weight(pair.more))} more beside it, or bring it down to "
-        f"about {figures.areal(_weight(pair.more) * ratio)}, or let its edge run out gradually"
+        f"Lay about {figures.areal_at_least(need - _weight(pair.more))} more beside it, or bring it down to "
+        f"about {figures.areal_at_most(_weight(pair.more) * ratio)}, or let its edge run out gradually"
     )
 
 

@@ -205,6 +205,8 @@ class _Piece:
         was, becomes = self._outside(self.mean), self._outside(mean)
         rest = self._beside_them(slip)
         if rest is None:
+            if min(new.values()) < ANY_USE[0] * self.bench.limit("accent"):
+                return None
             return self._all(slip, was, becomes, mean)
         if becomes > max(was, self.bench.limit("band-slack")) or not self._usual_there(new):
             return None

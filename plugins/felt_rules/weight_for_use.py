@@ -111,8 +111,8 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         bench.recipe.piece,
         f"Only {figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out "
         f"too thin.{slip}",
-        f"Lay about {figures.areal(use.low - areal)} more, that is "
-        f"{figures.weight(short)} on one piece{write}, or say "
+        f"Lay about {figures.areal_at_least(use.low - areal)} more, that is "
+        f"{figures.weight_at_least(short)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
@@ -151,8 +151,8 @@ def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         bench.recipe.piece,
         f"{figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out too "
         f"thick and stiff, and be slow to felt through.{slip}",
-        f"Lay about {figures.areal(areal - use.high)} less, that is "
-        f"{figures.weight((areal - use.high) * area)} on one piece{write}, or say "
+        f"Lay about {figures.areal_at_least(areal - use.high)} less, that is "
+        f"{figures.weight_at_least((areal - use.high) * area)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thick).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=Figure(

@@ -17,6 +17,7 @@ import felt_engine
 from felt_engine import (
     Amount,
     Blend,
+    CallError,
     Direction,
     Engine,
     Layer,
@@ -197,3 +198,24 @@ def test_the_words_of_an_amount_may_be_the_callers_own(
     else:
         with pytest.raises(RecipeError, match="layers > 1 > placements > 1 > amount"):
             engine.check(recipe)
+
+
+def test_a_recipe_that_was_changed_since_it_was_read_is_not_resized(engine: Engine) -> None:
+    recipe = engine.load(ROOT / "recipes" / "pilots-cap.yaml")
+    for changed in (
+        attrs.evolve(recipe, totals=()), attrs.evolve(recipe, note="changed"),
+    ):  # fmt: skip
+        with pytest.raises(CallError, match="changed since"):
+            engine.resize(changed, times=2)
+    assert engine.resize(recipe, times=2)
+
+
+def test_a_source_is_a_source(engine: Engine) -> None:
+    with pytest.raises(TypeError, match=r"recipe.source: expected Source, and not str"):
+        engine.check(change(MADE, source="tile.yaml"))
+
+
+@pytest.mark.parametrize("unit", ["stone", "", "oz"])
+def test_the_unit_of_an_amount_is_that_of_its_text(engine: Engine, unit: str) -> None:
+    with pytest.raises(RecipeError, match="amount > unit: found"):
+        engine.check(placed(amount=change(NINE, unit=unit)))

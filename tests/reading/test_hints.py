@@ -216,3 +216,38 @@ on purpose: [{{what: thin, where: {place}, why: it is}}]
     with pytest.raises(RecipeError) as caught:
         felt_engine.load(text)
     assert [one.mend for one in caught.value.problems] == ["write whole, for all of the piece"]
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [("24-1/2 x 18 in", "24 1/2 in x 18 in"), ("1'200 x 1'800 mm", None),
+     ("1'200 x 18 in", "1200 in x 18 in"), ("18 x 24-1/2 in", "18 x 24 1/2 in")],
+)  # fmt: skip
+def test_a_size_is_offered_in_its_own_unit(said: str, meant: str | None) -> None:
+    text = f"""\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: "{said}"}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    (problem,) = caught.value.problems
+    if meant is None:
+        assert "cm" not in problem.mend
+    else:
+        assert problem.mend == f"write {meant}, if that is meant"
+
+
+@pytest.mark.parametrize("many", ["1.000", '"1.000"', "2.000", '"1,000"'])
+def test_a_count_in_thousands_is_asked_about(many: str) -> None:
+    text = f"""\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g}}]
+work: [{{do: roll, times: {many}}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    (problem,) = caught.value.problems
+    first = many.strip('"')[0]
+    assert problem.mend == f"write {first}000 or {first}, whichever you mean"

@@ -74,7 +74,7 @@ def limit(name: str, value: str) -> float:
     [
         ("ratio", ["0.3", "30 %", "30%", "3/10", '"0,3"'], 0.3),
         ("reach", ["2.54 cm", "1 in", "25.4 mm", "0.0254 m", '1"'], 0.0254),
-        ("reach", ["0 cm", "0 in"], 0.0),
+        ("reach", ["0.1 mm", "0.0001 m"], 0.0001),
         ("least", ["250 g/m²", "0.25 kg/m²", "250 gsm"], 0.25),
         ("most", ["250 g/m²", "0.25 kg/m²"], 250.0),
         ("load", ["80 g", "0.08 kg"], 0.08),
@@ -120,7 +120,16 @@ def test_a_wrong_unit_is_answered_with_the_right_one(
 
 @pytest.mark.parametrize(
     ("text", "door"),
-    [('{"ratio": -0.5}', "json"), ('{"ratio": 1e400}', "json"), ('{"reach": "200 m"}', "json")],
+    [
+        ('{"ratio": -0.5}', "json"),
+        ('{"ratio": 1e400}', "json"),
+        ('{"reach": "200 m"}', "json"),
+        ('{"ratio": 0}', "json"),
+        ('{"reach": "0 cm"}', "json"),
+        ('{"reach": "19 m"}', "json"),
+        ('{"ratio": "0.0004"}', "json"),
+        ('{"ratio": 451}', "json"),
+    ],
 )
 def test_figures_out_of_any_range_are_refused(text: str, door: str) -> None:
     whole = f'{{"name": "A", "rules": {{"rim-height": {{"limits": {text}}}}}}}'
@@ -515,3 +524,20 @@ def test_a_table_is_listed_once(section: str, tmp_path: Path) -> None:
 def test_a_name_that_looks_like_one_of_the_table_is_no_new_one(name: str, key: str) -> None:
     with pytest.raises(StudioError, match="looks like merino"):
         Engine(studio=f"name: S\n{key}: {{{name}: {{like: merino}}}}\n")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["fibres: {corriedale: {like: foo}, foo: {like: corriedale}}",
+     "fibres: {foo: {like: corriedale}, corriedale: {like: foo, felts: 0.5}}",
+     "uses: {rug: {like: oar}, oar: {like: rug, weight: 900 to 1000 g/m²}}"],
+)  # fmt: skip
+def test_one_of_the_table_may_be_like_one_of_the_file_that_is_like_it(text: str) -> None:
+    engine = Engine(studio=f"name: S\n{text}\n")
+    report = engine.check(
+        "piece: {title: T, use: rug, shape: rectangle, laid out: 30 x 30 cm}\n"
+        "lots: {wool: {fibre: corriedale}}\nlayers: [{name: one, of: wool, amount: 90 g}]\n"
+    )
+    assert not report.not_judged
+    band = engine.catalogue.uses["rug"]
+    assert 0 < band.low < band.high

@@ -91,3 +91,55 @@ def test_what_lies_on_little_of_the_piece_is_not_said_to_be_on_most() -> None:
     found = felt_engine.check(text.replace("layers:", zone))
     said = next(one.message for one in found.findings if one.rule == "weight-for-use")
     assert "most of what is laid" in said
+
+
+COVER = """\
+piece: {title: Winter field, use: picture ground, shape: rectangle, laid out: 30 x 30 cm, stage: firm}
+lots:
+  under: {fibre: merino, preparation: combed top, fineness: 20 um, colour: "#1d2747"}
+  over: {fibre: merino, preparation: combed top, fineness: 20 um, colour: "#efe9da"}
+  twin: {fibre: merino, preparation: combed top, fineness: 20 um, colour: "#efe9da"}
+layers:
+  - {name: along, of: under, amount: 200 g/m², direction: north-south}
+"""
+NEPS = """\
+piece: {title: Neps, use: cushion, shape: rectangle, laid out: 40 x 40 cm, stage: firm}
+lots:
+  ground: {fibre: merino, preparation: carded batt, fineness: 20 um}
+  neps: {fibre: wool, preparation: neps}
+layers:
+  - {name: a, of: ground, amount: 200 g/m², direction: north-south}
+  - {name: b, of: ground, amount: 200 g/m², direction: east-west}
+"""
+
+
+@pytest.mark.parametrize("grams", [(110,), (55, 55), (30, 50, 30)])
+@pytest.mark.parametrize("of", ["over", "twin"])
+def test_a_cover_is_one_in_however_many_layers(grams: tuple[int, ...], of: str) -> None:
+    layers = "".join(
+        f"  - {{name: c{n}, of: {of if n else 'over'}, amount: {one} g/m², direction: east-west, "
+        "role: cover}\n" for n, one in enumerate(grams)
+    )  # fmt: skip
+    found = told(COVER + layers)
+    assert ("halo-clash", "fault") in [(rule, level) for rule, level, _ in found]
+
+
+@pytest.mark.parametrize("grams", [(120,), (60, 60), (40, 40, 40)])
+def test_neps_lie_on_each_other_in_however_many_layers(grams: tuple[int, ...]) -> None:
+    layers = "".join(
+        f"  - {{name: n{n}, of: neps, amount: {one} g/m², lay: scatter}}\n"
+        for n, one in enumerate(grams)
+    )
+    found = told(NEPS + layers)
+    assert [(rule, level) for rule, level, _ in found] == [("luster-carrier", "caution")]
+
+
+def test_no_layer_is_said_to_be_meant_thinner_than_any_veil() -> None:
+    text = """\
+piece: {title: Scarf, use: scarf, shape: rectangle, laid out: 200 x 40 cm}
+lots: {hill: {fibre: merino, preparation: carded batt}}
+layers:
+  - {name: one, of: hill, amount: 0.14 kg/m², direction: random, lay: scatter}
+  - {name: two, of: hill, amount: 0.4 kg/m², direction: random}
+"""
+    assert told(text) == [("weight-for-use", "caution", "/piece")]

@@ -74,7 +74,7 @@ def test_what_goes_by_eye_and_what_is_accepted() -> None:
     ("name", "text"),
     [
         ("a touch of silk of a step and a half", "Weigh 6.00 g (0.212 oz) once"),
-        ("a blend with a little silk on a scale of whole grams", "Make 50.0 g (1.76 oz)"),
+        ("a blend with a little silk on a scale of whole grams", "Make 50 g (1.77 oz)"),
         ("wool of a nuno scarf, its cloth left out and not said", "without: [cloth]"),
         ("the base not counted and not said", "without: [base]"),
     ],
