@@ -60,7 +60,7 @@ def _impossible(bench: Bench, sizes: figures.Expected) -> Said | None:
                 bench.recipe.piece,
                 f"It is to come out {figures.length(finished)} {word} and is laid out "
                 f"{figures.length(laid)}: felting makes it smaller, never larger.{_swapped(sizes)}",
-                f"Lay it out larger, finished / (1 - shrinkage): {_layout(sizes)}.",
+                f"Lay it out larger, finished / (1 - shrinkage): {_layout(bench, sizes)}.",
                 measured=Figure("strain wanted", strain, ""),
                 limit=Figure("least", -bench.limit("grows"), ""),
                 how=_how(sizes),
@@ -74,7 +74,7 @@ def _impossible(bench: Bench, sizes: figures.Expected) -> Said | None:
             f"It is to come out {sides} and is laid out {from_}: felting takes more off it than "
             f"stretching gives back, and one side can only be stretched at the cost of the other."
             f"{_swapped(sizes)}",
-            f"Lay it out larger, finished / (1 - shrinkage): {_layout(sizes)}.",
+            f"Lay it out larger, finished / (1 - shrinkage): {_layout(bench, sizes)}.",
             measured=Figure("mean strain wanted", sizes.wanted, ""),
             limit=Figure("least", -bench.limit("grows"), ""),
             how=_how(sizes),
@@ -88,7 +88,7 @@ def _impossible(bench: Bench, sizes: figures.Expected) -> Said | None:
                 f"It is to come out {figures.length(finished)} {word} and is laid out "
                 f"{figures.length(laid)}: that is {figures.percent(figures.shrinkage(strain))} less, and "
                 f"no wool shrinks so far.",
-                f"Check both sizes and their units; {_layout(sizes)}.",
+                f"Check both sizes and their units; {_layout(bench, sizes)}.",
                 measured=Figure("strain wanted", strain, ""),
                 limit=Figure("most", most, ""),
                 how=_how(sizes),
@@ -184,7 +184,7 @@ def _stage_finding(bench: Bench, sizes: figures.Expected, limit: float, than: st
         f"The sizes ask for {_asked(sizes)}; felted {piece.stage}, this build does {figures.percent(low)} to "
         f"{figures.percent(high)}. It may not come to its size.",
         f"Work it {'less' if than == 'less' else 'further'} than {piece.stage}, or change a size: "
-        f"{_layout(sizes)}.",
+        f"{_layout(bench, sizes)}.",
         measured=Figure("mean strain wanted", sizes.wanted, ""),
         limit=Figure(f"{'least' if than == 'less' else 'most'} at this stage", limit, ""),
         how=_how(sizes),
@@ -203,11 +203,12 @@ def _asked(sizes: figures.Expected) -> str:
     )
 
 
-def _layout(sizes: figures.Expected) -> str:
+def _layout(bench: Bench, sizes: figures.Expected) -> str:
     """The layout that the finished size would ask for, as a range that lies well within the strains."""
     if sizes.mean is None:
         return "one swatch tells how much"
     low, _, high = sizes.mean
+    high = min(high, bench.limit("most"))
     low, high = low + INSIDE * (high - low), high - INSIDE * (high - low)
     ends = [
         f"{figures.length_at_least(figures.laid_size(side, low))} to "
