@@ -48,7 +48,10 @@ def from_text(text: str) -> dict[str, tuple[KnownOne, ...]]:
         raise ValueError(f"line {number}: this begins no file of known findings, format {FORMAT}")
     found: dict[str, list[KnownOne]] = {}
     for number, line in lines[1:]:
-        recipe, one = _one(number, _value(number, line))
+        value = _value(number, line)
+        if value == head:
+            continue
+        recipe, one = _one(number, value)
         found.setdefault(recipe, []).append(one)
     return {recipe: in_order(every) for recipe, every in found.items()}
 

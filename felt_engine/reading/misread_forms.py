@@ -7,7 +7,7 @@ import re
 from felt_engine.reading import words
 from felt_engine.reading.misread import explain
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
-from felt_engine.reading.quantity import NUMBER
+from felt_engine.reading.quantity import NUMBER, VULGAR
 from felt_engine.reading.tidy import in_plain_signs
 from felt_engine.suggest import did_you_mean
 
@@ -93,6 +93,8 @@ def mend_share(text: str) -> str:
             return "write a share above nothing, or leave the lot out"
         mend = "" if "%" in text else _explained("weight", text)
         return mend if isinstance(mend, Offer) or not mend.startswith("units known") else ""
+    if not match[2] and ("/" in match[1] or match[1][-1] in VULGAR):
+        return any_of([f"{match[1]} parts"])
     return any_of([f"{match[1]} %"] if match[2] else [f"{match[1]} %", f"{match[1]} parts"])
 
 

@@ -172,7 +172,13 @@ class Word(Kind):
             return text
         from felt_engine.suggest import did_you_mean
 
-        hint = words.HINTS.get(text.lower().strip())
+        low = text.lower().strip()
+        hint = words.HINTS.get(low)
+        several = [one for one in self.words if re.search(rf"\b{re.escape(one)}\b", low)]
+        if len(several) > 1 and hint is None:
+            return ctx.bad(node, at, expected, f"write one of them: {' or '.join(several)}")
+        if low in ("both", "each", "either", "all") and hint is None:
+            return ctx.bad(node, at, expected, "take one of these")
         if hint in self.words:
             return ctx.bad(node, at, expected, f'write "{hint}", if that is meant')
         if hint is not None and hint not in words.ALL:

@@ -251,3 +251,20 @@ work: [{{do: roll, times: {many}}}]
     (problem,) = caught.value.problems
     first = many.strip('"')[0]
     assert problem.mend == f"write {first}000 or {first}, whichever you mean"
+
+
+@pytest.mark.parametrize(
+    ("step", "mend"),
+    [('edge: "north, south"', "write one of them: north or south"), ("side: both", "take one of these"),
+     ("edge: north/east", "write one of them: north or east")],
+)  # fmt: skip
+def test_where_one_word_is_wanted_two_are_not_made_into_a_third(step: str, mend: str) -> None:
+    text = f"""\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g}}]
+work: [{{do: roll, {step}}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    assert [one.mend for one in caught.value.problems] == [mend]
