@@ -35,7 +35,7 @@ _HOMES = {
     "analysis.shingle": "Shingled is_shingled shingled",
     "analysis.shrinkage": "STAGE_STRAIN finished_size laid_size shrinkage",
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
-    "analysis.strain": "Apart apart local_strain weight_and_felts",
+    "analysis.strain": "Apart apart evened local_strain weight_and_felts",
     "analysis.totals": "Reckoned Slip reckoned slips",
     "analysis.weights": "times_laid",
     "analysis.working": "Extent Rolling laid_extent rolled_areal rolling "
@@ -148,7 +148,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
     from felt_engine.analysis.stack import bare, kindest_pull, resultant, unsaid_pull
     from felt_engine.analysis.steady import steady
-    from felt_engine.analysis.strain import Apart, apart, local_strain, weight_and_felts
+    from felt_engine.analysis.strain import Apart, apart, evened, local_strain, weight_and_felts
     from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
     from felt_engine.analysis.weights import times_laid
     from felt_engine.analysis.working import (
@@ -170,7 +170,7 @@ __all__ = [
     "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_at_least",
     "areal_at_most", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
     "blend_parts", "by_layer", "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths",
-    "depths_to_come", "expected", "faceview", "farthest", "felting", "felting_cover_above",
+    "depths_to_come", "evened", "expected", "faceview", "farthest", "felting", "felting_cover_above",
     "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo",
     "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins",
     "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least",

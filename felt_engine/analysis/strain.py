@@ -110,6 +110,33 @@ def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str, hand: Hand | Non
     )  # fmt: skip
 
 
+def evened(
+    one: Sequence[Laid], two: Sequence[Laid], stage: str, most: float, hand: Hand | None = None,
+    less_of: Laid | None = None,
+) -> float:  # fmt: skip
+    """The weight of the first, kg/m², nearest to its own, at which the two differ by ``most`` or less.
+
+    It changes as it is made, and no further than to the weight of the second; or there is less of
+    one thing in it. Both are to have some weight.
+    """
+    (own, felts), (other, _) = weight_and_felts(one), weight_and_felts(two)
+    kept, own_felts = weight_and_felts([laid for laid in one if laid is not less_of])
+    taken = (own * felts - kept * own_felts) / (own - kept) if own > kept else felts
+    beside, counts = local_strain(two, stage, hand), counts_of(hand)
+
+    def fits(areal: float) -> bool:
+        changed = felts
+        if less_of is not None:
+            changed = (kept * own_felts + (areal - kept) * taken) / areal
+        return abs(strain_at(areal, changed, stage, counts) - beside) <= most
+
+    far, near = own, other if less_of is None else max(kept, 1e-6)
+    for _ in range(40):
+        middle = (far + near) / 2
+        far, near = (far, middle) if fits(middle) else (middle, near)
+    return near
+
+
 def _kinder(size: float, own: float, *deviations: float) -> float:
     """A difference less one standard deviation of it: that of its terms, and of the hand's own."""
     return max(0.0, abs(size) - math.hypot(own * size, *deviations))

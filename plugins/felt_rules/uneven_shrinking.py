@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import attrs
@@ -15,6 +14,8 @@ SAMPLES = ("swatch",)
 DECOR = ("accent", "veil")
 LOOSE = ("wisps", "scatter")
 BODIES = ("locks", "neps", "yarn")
+ENOUGH = 0.98
+"""Part of the limit that the advice aims at."""
 USUAL_STAGE, LEAST_STAGE = "firm", "light"
 """Where the stage isn't said: what matters at the first is asked about, unless it shows at the second."""
 
@@ -253,11 +254,14 @@ def _mend(bench: Bench, pair: Pair) -> str:
             f"Put wool like its neighbour's in place of about {figures.areal_at_least(part)} of what is slow "
             f"there, or let the two change over gradually, over a hand's width and more"
         )
-    ratio = math.exp(limit / figures.WEIGHT_COUNTS / usual)
-    need = _weight(pair.less) / ratio
+    hand, most = pair.less.face.hand, ENOUGH * limit
+    less, more = pair.less.stack, pair.more.stack
+    need = figures.evened(more, less, pair.stage, most, hand) - _weight(pair.more)
+    odd = pair.culprit if pair.culprit in less else None
+    down = figures.evened(less, more, pair.stage, most, hand, odd)
     return (
-        f"Lay about {figures.areal_at_least(need - _weight(pair.more))} more beside it, or bring it down to "
-        f"about {figures.areal_at_most(_weight(pair.more) * ratio)}, or let its edge run out gradually"
+        f"Lay about {figures.areal_at_least(need)} more beside it, or bring it down to about "
+        f"{figures.areal_at_most(down)}, or let its edge run out gradually"
     )
 
 

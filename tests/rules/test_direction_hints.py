@@ -70,3 +70,34 @@ def test_a_layer_that_is_meant_and_balances_the_rest() -> None:
 def test_what_lies_the_same_way_as_a_layer_that_is_meant_is_still_told() -> None:
     slip: Lines = [("a", 60, "east-west"), ("b", 50, "east-west"), ("c", 50, "east-west")]
     assert [one.spot.pointer for one in found(written(slip, "40 x 40 cm", "a"))] == ["/layers/1"]
+
+
+HALF = """\
+piece: {{title: T, use: bag, shape: rectangle, laid out: 93 x 37 cm, stage: {stage}}}
+lots:
+  sand: {{fibre: {one}, preparation: combed top, fineness: 24 um}}
+  other: {{fibre: {other}, preparation: combed top, fineness: 24 um}}
+zones: {{z: {{shape: band, along: west, to: 46 cm}}}}
+layers:
+  - {{name: a, of: sand, amount: {sand} g/m², direction: north-south}}
+  - {{name: b, of: sand, amount: {sand} g/m², direction: east-west}}
+  - {{name: c, of: other, amount: {more} g/m², direction: random, zone: z}}
+"""
+
+
+@pytest.mark.parametrize("stage", ["light", "firm", "hard"])
+@pytest.mark.parametrize("sand", [60, 170, 300])
+@pytest.mark.parametrize(
+    ("one", "other"), [("merino", "merino"), ("merino", "shetland"), ("romney", "shetland")]
+)
+def test_a_part_that_is_brought_down_as_advised_is_even(
+    stage: str, sand: int, one: str, other: str
+) -> None:
+    given = {"stage": stage, "sand": sand, "one": one, "other": other}
+    for more in (150, 500, 900):
+        for finding in felt_engine.check(HALF.format(**given, more=more)).findings:
+            down = re.search(r"bring it down to about ([\d.]+) g/m²", finding.do)
+            if finding.rule == "uneven-shrinking" and down:
+                left = float(down[1]) - 2 * sand
+                again = felt_engine.check(HALF.format(**given, more=f"{left:.4f}")).findings
+                assert "uneven-shrinking" not in [one.rule for one in again]
