@@ -30,7 +30,10 @@ def _reach(bench: Bench, face: FaceBuild, one: figures.Shingled) -> Finding | No
     if lacks <= max(words.narrow(bench, face), bench.limit("reach-slack") * one.tuft):
         return None
     longest = one.count * one.tuft * (1 + bench.limit("tuft-slack"))
-    most = figures.shingle_rows(one.along, one.tuft, lap if one.overlap is not None else 0.25)
+    enough = max(0.25, figures.TAPER if one.taper is None else one.taper)
+    wanted = lap if lap >= enough else min(enough, 0.9)
+    most = figures.shingle_rows(one.along, one.tuft, wanted)
+    cover = "" if wanted == lap else f", each covering {words.part(wanted)} of the last"
     lapping = f", each lapping the last by {words.part(lap)}," if lap else ""
     return bench.finding(
         "fault" if longest < one.along else "caution",
@@ -38,8 +41,8 @@ def _reach(bench: Bench, face: FaceBuild, one: figures.Shingled) -> Finding | No
         f"{_counted(one.count)} of {figures.length(one.tuft)} tufts{lapping} reach "
         f"{figures.length(reach)}; “{one.layer.name}” has {figures.length(one.along)} to fill, so "
         f"{figures.length(lacks)} of it stay without this layer.",
-        f"Lay {most.count} rows, one every {figures.length(most.pitch)}{_tufts(face, one, most)}."
-        + _fewer(one.count, one.along, one.tuft),
+        f"Lay {most.count} rows, one every {figures.length(most.pitch)}{_tufts(face, one, most)}{cover}."
+        + _fewer(one.count, one.along, one.tuft, enough),
         measured=Figure("reach of the rows", reach * 1000, "mm"),
         limit=Figure("length to fill", one.along * 1000, "mm"),
         how=f"tuft x (1 + (rows - 1) (1 - overlap)) = {figures.length(one.tuft)} x "
@@ -61,9 +64,9 @@ def _tufts(face: FaceBuild, one: figures.Shingled, rows: figures.Rows) -> str:
     return f", of {one.tufts.count} tufts of about {figures.weight(each)}"
 
 
-def _fewer(count: int, along: float, tuft: float) -> str:
+def _fewer(count: int, along: float, tuft: float, enough: float) -> str:
     needed = figures.overlap_to_fill(count, along, tuft)
-    if needed < figures.TAPER - 0.005 or count < 2:
+    if needed < enough - 0.005 or count < 2:
         return ""
     return f" Or let the {count} rows lap by {words.part(needed)}, which just fills it."
 
