@@ -75,9 +75,9 @@ def _size(match: re.Match[str]) -> Size:
     try:
         return _made_size(match)
     except Refused as refused:
-        from felt_engine.reading.misread_size import mend_over
+        from felt_engine.reading.misread_size import mend_over, mend_points
 
-        mend = mend_over(match.string)
+        mend = mend_points(match.string) or mend_over(match.string)
         if not mend:
             raise
         raise Refused(SIZE.expected, mend, refused.kind) from None

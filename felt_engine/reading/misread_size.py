@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.reading.misread import explain, reads, unit_of
+from felt_engine.reading.misread import explain, in_decimals, reads, unit_of
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
 
@@ -31,6 +31,21 @@ def mend_size(text: str) -> str:
     if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
         return _one(text)
     return mend_over(text) or _side_by_side(text) or _one(text)
+
+
+def mend_points(text: str) -> str:
+    """``1.500 x 1.000 mm``: both in thousands, or both with decimals."""
+    match = re.fullmatch(r"(\d+)\.(\d{3})( ?[^\d ]+)?( [x×] )(\d+)\.(\d{3})( ?)([^\d ]+)", text)
+    if match is None:
+        return ""
+    one, more, unit, by, other, rest, gap, last = match.groups("")
+    decimals = (in_decimals(whole, part, last) for whole, part in ((one, more), (other, rest)))
+    first, second = decimals
+    both = [
+        f"{one}{more}{unit}{by}{other}{rest}{gap}{last}",
+        f"{first}{unit}{by}{second}{gap}{last}",
+    ]
+    return any_of([size for size in both if reads_size(size)] or both)
 
 
 def reads_size(text: str) -> bool:

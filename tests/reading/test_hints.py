@@ -268,3 +268,26 @@ work: [{{do: roll, {step}}}]
     with pytest.raises(RecipeError) as caught:
         felt_engine.load(text)
     assert [one.mend for one in caught.value.problems] == [mend]
+
+
+@pytest.mark.parametrize(
+    ("size", "offered"),
+    [("1.500 x 1.000 mm", "1500 x 1000 mm or 1.5 x 1 mm"),
+     ("1.500 mm x 1.000 mm", "1500 mm x 1000 mm or 1.5 mm x 1 mm"),
+     ("1.500 x 900 mm", "1500 mm x 900 mm or 1.5 mm x 900 mm"), ("1.250 mm across", "1250 mm or 1.25 mm")],
+)  # fmt: skip
+def test_millimetres_in_thousands_are_asked_about(size: str, offered: str) -> None:
+    shape = "round" if "across" in size else "rectangle"
+    text = f"""\
+piece: {{title: T, use: rug, shape: {shape}, laid out: "{size}"}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 900 g}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    assert [one.mend for one in caught.value.problems] == [f"write {offered}, whichever you mean"]
+
+
+@pytest.mark.parametrize("text", ["2.125 in", "12.500 cm", "1.500 m", "0.125 mm"])
+def test_decimals_that_are_measured_are_read(text: str) -> None:
+    assert parse("length", text)
