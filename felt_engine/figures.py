@@ -35,7 +35,7 @@ _HOMES = {
     "analysis.shingle": "Shingled is_shingled shingled",
     "analysis.shrinkage": "STAGE_STRAIN finished_size laid_size shrinkage",
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
-    "analysis.strain": "Apart apart evened local_strain weight_and_felts",
+    "analysis.strain": "Apart apart evened exchanged local_strain weight_and_felts",
     "analysis.totals": "Reckoned Slip reckoned slips",
     "analysis.weights": "times_laid",
     "analysis.working": "Extent Rolling laid_extent rolled_areal rolling "
@@ -148,7 +148,14 @@ if TYPE_CHECKING:
     from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
     from felt_engine.analysis.stack import bare, kindest_pull, resultant, unsaid_pull
     from felt_engine.analysis.steady import steady
-    from felt_engine.analysis.strain import Apart, apart, evened, local_strain, weight_and_felts
+    from felt_engine.analysis.strain import (
+        Apart,
+        apart,
+        evened,
+        exchanged,
+        local_strain,
+        weight_and_felts,
+    )
     from felt_engine.analysis.totals import Reckoned, Slip, reckoned, slips
     from felt_engine.analysis.weights import times_laid
     from felt_engine.analysis.working import (
@@ -170,16 +177,16 @@ __all__ = [
     "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_at_least",
     "areal_at_most", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",
     "blend_parts", "by_layer", "carried", "closed", "cover_for_bridge", "cover_to_hide", "depths",
-    "depths_to_come", "evened", "expected", "faceview", "farthest", "felting", "felting_cover_above",
-    "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo",
-    "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins",
-    "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least",
-    "length_at_most", "lighter", "local_strain", "locate", "loudest", "meeting", "misunits",
-    "most_held", "names_at_all", "narrowest", "neighbours", "ounces", "overlap_to_fill", "percent",
-    "plan_rows", "portions", "pull_if_turned", "reach_of", "reckoned", "resultant", "rim_share",
-    "rims", "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency", "shape_words",
-    "shingle_rows", "shingled", "shrinkage", "size", "slips", "spread_area", "steady", "times_laid",
-    "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold",
+    "depths_to_come", "evened", "exchanged", "expected", "faceview", "farthest", "felting",
+    "felting_cover_above", "fibre_pull", "figure", "finished_size", "fourfold", "gaps", "grams",
+    "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled",
+    "is_sum", "joins", "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length",
+    "length_at_least", "length_at_most", "lighter", "local_strain", "locate", "loudest", "meeting",
+    "misunits", "most_held", "names_at_all", "narrowest", "neighbours", "ounces", "overlap_to_fill",
+    "percent", "plan_rows", "portions", "pull_if_turned", "reach_of", "reckoned", "resultant",
+    "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency",
+    "shape_words", "shingle_rows", "shingled", "shrinkage", "size", "slips", "spread_area", "steady",
+    "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold",
     "wanted_ratio", "weight", "weight_and_felts", "weight_at_least", "weight_at_most", "weightiest",
     "wetted_extent", "with_unit",
 ]  # fmt: skip

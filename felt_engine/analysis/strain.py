@@ -8,7 +8,7 @@ through it and puckers it as it likes.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import attrs
 
@@ -130,7 +130,35 @@ def evened(
             changed = (kept * own_felts + (areal - kept) * taken) / areal
         return abs(strain_at(areal, changed, stage, counts) - beside) <= most
 
-    far, near = own, other if less_of is None else max(kept, 1e-6)
+    return _nearest(own, other if less_of is None else max(kept, 1e-6), fits)
+
+
+def exchanged(
+    one: Sequence[Laid], two: Sequence[Laid], slow: Laid, stage: str, most: float,
+    hand: Hand | None = None,
+) -> tuple[float, float]:  # fmt: skip
+    """How much of something slow in the first, kg/m², wool like the second's is to take the place of.
+
+    With it, what the first weighs then, kg/m²: as it does, or, where all that is slow is not enough,
+    nearer to the second. Then the two differ by ``most`` or less.
+    """
+    (own, felts), (other, quick) = weight_and_felts(one), weight_and_felts(two)
+    kept, kept_felts = weight_and_felts([laid for laid in one if laid is not slow])
+    has = own - kept
+    lags = quick - (own * felts - kept * kept_felts) / has if has > 0 else 0.0
+    beside, counts = local_strain(two, stage, hand), counts_of(hand)
+
+    def fits(areal: float, taken: float) -> bool:
+        changed = felts + taken * lags / own
+        return abs(strain_at(areal, changed, stage, counts) - beside) <= most
+
+    if not fits(own, has):
+        return has, _nearest(own, other, lambda areal: fits(areal, has))
+    return _nearest(0.0, has, lambda taken: fits(own, taken)), own
+
+
+def _nearest(far: float, near: float, fits: Callable[[float], bool]) -> float:
+    """The figure nearest to the first that fits, where the second does."""
     for _ in range(40):
         middle = (far + near) / 2
         far, near = (far, middle) if fits(middle) else (middle, near)

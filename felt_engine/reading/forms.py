@@ -61,6 +61,8 @@ def _size_pattern() -> str:
 
 
 def _quick_size(text: str) -> Size | None:
+    if text.endswith("mm") and "." in text:
+        return None
     first, by, second = text.partition(" x ")
     depth = quick("length", second) if by else None
     if by and depth is None:
@@ -75,15 +77,21 @@ def _size(match: re.Match[str]) -> Size:
     try:
         return _made_size(match)
     except Refused as refused:
-        from felt_engine.reading.misread_size import mend_over, mend_points
+        from felt_engine.reading.misread_size import mend_over
 
-        mend = mend_points(match.string) or mend_over(match.string)
+        mend = mend_over(match.string)
         if not mend:
             raise
         raise Refused(SIZE.expected, mend, refused.kind) from None
 
 
 def _made_size(match: re.Match[str]) -> Size:
+    if "mm" in match.string and "." in match.string:
+        from felt_engine.reading.misread_size import POINTED, mend_points
+
+        if re.search(POINTED, match.string):
+            one_way = "a size that can be read in one way"
+            raise Refused(one_way, mend_points(match.string), kind="limit")
     if match[3]:
         depth = _side(match[4], f"{match[3]} x {{}}")
         return Size(match.string, _side(f"{match[3]} {depth.unit}", f"{{}} x {match[4]}"), depth)

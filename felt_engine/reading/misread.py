@@ -8,7 +8,6 @@ from felt_engine.reading.offers import Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
     BLANKS,
     EXAMPLES,
-    FINE,
     NAMES,
     NOT_ZERO,
     NUMBER,
@@ -117,23 +116,6 @@ def carried(kind: str, parts: list[str]) -> Refused:
     return Refused(expected, if_meant(whole), kind="limit")
 
 
-def pointed(kind: str, figure: str, unit: str) -> Refused:
-    """Why ``1.500 mm`` is refused: one and a half, or fifteen hundred?"""
-    first, rest = figure.split(".")
-    both = [f"{first}{rest} {unit}", f"{in_decimals(first, rest, unit)} {unit}"]
-    within = [one for one in both if reads((kind,), one)]
-    expected = f"{NAMES[kind]} that can be read in one way"
-    return Refused(expected, any_of(within or both, ", if that is meant"), kind="limit")
-
-
-def in_decimals(first: str, rest: str, unit: str) -> str:
-    """A figure with decimals that nobody takes for thousands: never just three of a fine unit."""
-    if unit not in FINE:
-        return f"{first}.{rest}"
-    rest = rest.rstrip("0")
-    return f"{first}.{rest}{'0' if len(rest) == 3 else ''}" if rest else first
-
-
 def _mend(kinds: tuple[str, ...], text: str) -> str:
     for reason in (_empty, _sign, _grouped, _long, _times, _span, _untidy, _odd_number, _unit):
         mend = sound(reason(kinds, text), lambda one: reads(kinds, one), "")
@@ -186,7 +168,7 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
     if point:
         return any_of([f"{whole}.{decimals} {read}"])
     if mark == "," and len(rest) == 4:
-        both = [f"{whole} {read}", f"{in_decimals(first, rest[1:], read)} {read}"]
+        both = [f"{whole} {read}", f"{first}.{rest[1:]} {read}"]
         within = [one for one in both if reads(kinds, one)]
         return any_of(within or both, ", if that is meant")
     return any_of([f"{whole} {read}"]) if mark != "." or len(rest) > 4 else ""

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.reading.misread import explain, in_decimals, reads, unit_of
+from felt_engine.reading.misread import explain, reads, unit_of
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
 
+POINTED = r"(?<![\d.,])([1-9])\.(\d{3})(?![\d.,])"
+"""Thousands, in much of Europe. A size of so many mm and thousandths of one nobody measures."""
 _KIND = ("length",)
 _MARKS = "".join(VULGAR)
 _BY = rf" ?(?:[x×*⨯✕XхХ](?= ?[0-9.,{_MARKS}-])|\bby\b|(?<=[0-9])by(?=[0-9])) ?"
@@ -23,6 +25,11 @@ def mend_size(text: str) -> str:
     text = " ".join(text.strip()[:80].split()).removesuffix(" across")
     if reads_size(text):
         return offer(f"write {text} alone", text)
+    dotted = re.sub(r"(?<![\d.,])([1-9]),(\d{3})(?![\d.,])", r"\1.\2", text)
+    if dotted != text and "mm" in text and re.search(POINTED, dotted):
+        mend = mend_points(dotted)
+        if all(map(reads_size, mend.texts)):
+            return mend
     parts = re.split(_BY, text)
     if len(parts) > 2:
         return "write two lengths; weight or thickness have keys of their own"
@@ -33,19 +40,18 @@ def mend_size(text: str) -> str:
     return mend_over(text) or _side_by_side(text) or _one(text)
 
 
-def mend_points(text: str) -> str:
-    """``1.500 x 1.000 mm``: both in thousands, or both with decimals."""
-    match = re.fullmatch(r"(\d+)\.(\d{3})( ?[^\d ]+)?( [x×] )(\d+)\.(\d{3})( ?)([^\d ]+)", text)
-    if match is None:
-        return ""
-    one, more, unit, by, other, rest, gap, last = match.groups("")
-    decimals = (in_decimals(whole, part, last) for whole, part in ((one, more), (other, rest)))
-    first, second = decimals
-    both = [
-        f"{one}{more}{unit}{by}{other}{rest}{gap}{last}",
-        f"{first}{unit}{by}{second}{gap}{last}",
-    ]
+def mend_points(text: str) -> Offer:
+    """``1.500 x 1.000 mm``: all of it in thousands, or with decimals."""
+    thousands = re.sub(POINTED, r"\1\2", text)
+    decimals = re.sub(POINTED, lambda m: _in_decimals(m[1], m[2]), text)
+    both = [thousands, decimals]
     return any_of([size for size in both if reads_size(size)] or both)
+
+
+def _in_decimals(first: str, rest: str) -> str:
+    """A figure with decimals that nobody takes for thousands: never just three."""
+    rest = rest.rstrip("0")
+    return f"{first}.{rest}{'0' if len(rest) == 3 else ''}" if rest else first
 
 
 def reads_size(text: str) -> bool:

@@ -168,16 +168,6 @@ def number(text: str, unit: str = "") -> float:
     return float(text.replace(",", "."))
 
 
-FINE = frozenset({"mg", "mm", "um", "µm", "μm", "micron", "microns"})
-"""Units of which nobody measures a thousandth: three digits behind a point may be thousands."""
-_POINTED = re.compile(r"[1-9][0-9]{0,2}[.][0-9]{3}")
-
-
-def in_doubt(figure: str, unit: str) -> bool:
-    """Whether a figure such as ``1.500 mm`` may have been meant as thousands."""
-    return figure[-4:-3] == "." and unit in FINE and _POINTED.fullmatch(figure) is not None
-
-
 _PLAIN = re.compile(r"([0-9]{1,7}(?:[.][0-9]{1,6})?) ?([^0-9.,/ ].*)")
 
 
@@ -190,7 +180,7 @@ def quick(kind: str, text: str) -> Amount | None:
     if match is None or kind == "temperature":
         return None
     factor = UNITS[kind].get(match[2])
-    if factor is None or in_doubt(match[1], match[2]):
+    if factor is None:
         return None
     si = float(match[1]) * factor
     low, high, _ = RANGES[kind]
@@ -213,10 +203,6 @@ def parse(kind: str, text: str) -> Amount:
         raise explain(kind, text)
     units = UNITS[kind]
     parts = [part for part in match.groups() if part is not None]
-    if len(parts) == 2 and in_doubt(*parts):
-        from felt_engine.reading.misread import pointed
-
-        raise pointed(kind, *parts)
     try:
         each = [number(v, u) * units[u] for v, u in zip(parts[::2], parts[1::2], strict=True)]
     except Refused as refused:

@@ -243,19 +243,19 @@ def _why(pair: Pair) -> str:
 
 
 def _mend(bench: Bench, pair: Pair) -> str:
-    usual, limit = figures.STAGE_STRAIN[pair.stage], bench.limit("caution")
-    if pair.by_wool:
-        spare = (pair.size - limit) / figures.WOOL_COUNTS / usual
-        slow = pair.culprit
-        felts = sum(part.share * part.stuff.felts.usual for part in slow.parts)
-        most = max(pair.more.felts - felts, 0.05)
-        part = min(_weight(pair.less) * spare / most, _weight(pair.less))
-        return (
-            f"Put wool like its neighbour's in place of about {figures.areal_at_least(part)} of what is slow "
-            f"there, or let the two change over gradually, over a hand's width and more"
-        )
-    hand, most = pair.less.face.hand, ENOUGH * limit
+    hand, most = pair.less.face.hand, ENOUGH * bench.limit("caution")
     less, more = pair.less.stack, pair.more.stack
+    if pair.by_wool and pair.culprit not in less:
+        return "Take wool that felts alike for both, or let the two change over gradually"
+    if pair.by_wool:
+        part, weight = figures.exchanged(less, more, pair.culprit, pair.stage, most, hand)
+        whole = weight != _weight(pair.less)
+        much = "all" if whole else f"about {figures.areal_at_least(part)}"
+        less_too = f", with about {figures.areal_at_most(weight)} there in all" if whole else ""
+        return (
+            f"Put wool like its neighbour's in place of {much} of what is slow there{less_too}, or let "
+            "the two change over gradually, over a hand's width and more"
+        )
     need = figures.evened(more, less, pair.stage, most, hand) - _weight(pair.more)
     odd = pair.culprit if pair.culprit in less else None
     down = figures.evened(less, more, pair.stage, most, hand, odd)

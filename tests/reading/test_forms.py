@@ -133,7 +133,7 @@ HINTS = [
     (forms.SIZE, "60 x 4 g", "g is the unit of a weight"),
     (forms.SIZE, "60 x 3 ft 4 in", "write both lengths with their units"),
     (forms.SIZE, "4 g x 60 cm", "g is the unit of a weight"),
-    (forms.SIZE, "1,500 x 900 mm", "write 1500 mm x 900 mm or 1.5 mm x 900 mm, whichever you mean"),
+    (forms.SIZE, "1,500 x 900 mm", "write 1500 x 900 mm or 1.5 x 900 mm, whichever you mean"),
     (forms.SIZE, "1,500 mm x 900 mm", "write 1500 mm x 900 mm or 1.5 mm x 900 mm, whichever you mean"),
     (forms.POINT, "3 cm west, 4 cm north",
      "count from the near left corner: so far east, so far north, never below 0"),
