@@ -31,7 +31,7 @@ _HOMES = {
     "analysis.rows": "TAPER TUFT Profile RowPlan Rows overlap_to_fill plan_rows "
     "reach_of shingle_rows",
     "analysis.say": "areal areal_at_least areal_at_most axis figure grams length length_at_least "
-    "length_at_most ounces percent size weight weight_at_least weight_at_most",
+    "length_at_most ounces percent size size_at_least weight weight_at_least weight_at_most",
     "analysis.shingle": "Shingled is_shingled shingled",
     "analysis.shrinkage": "STAGE_STRAIN finished_size laid_size shrinkage",
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",
@@ -140,6 +140,7 @@ if TYPE_CHECKING:
         ounces,
         percent,
         size,
+        size_at_least,
         weight,
         weight_at_least,
         weight_at_most,
@@ -185,8 +186,8 @@ __all__ = [
     "misunits", "most_held", "names_at_all", "narrowest", "neighbours", "ounces", "overlap_to_fill",
     "percent", "plan_rows", "portions", "pull_if_turned", "reach_of", "reckoned", "resultant",
     "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency",
-    "shape_words", "shingle_rows", "shingled", "shrinkage", "size", "slips", "spread_area", "steady",
-    "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold",
-    "wanted_ratio", "weight", "weight_and_felts", "weight_at_least", "weight_at_most", "weightiest",
-    "wetted_extent", "with_unit",
+    "shape_words", "shingle_rows", "shingled", "shrinkage", "size", "size_at_least", "slips",
+    "spread_area", "steady", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
+    "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weight_at_least",
+    "weight_at_most", "weightiest", "wetted_extent", "with_unit",
 ]  # fmt: skip

@@ -141,6 +141,18 @@ def size(width: float, depth: float) -> str:
     return f"{' x '.join(sides)} cm ({inches})"
 
 
+def size_at_least(width: float, depth: float) -> str:
+    """The same, each side rounded up."""
+    inches = " x ".join(_round(_to(side / INCH, 2, ceil), 2) for side in (width, depth))
+    scale, unit = (1, "m") if max(width, depth) >= 10 else (100, "cm")
+    digits = [3 if side >= 1 else 2 for side in (width, depth)]
+    sides = (
+        _round(_to(side * scale, count, ceil), count)
+        for side, count in zip((width, depth), digits, strict=True)
+    )
+    return f"{' x '.join(sides)} {unit} ({inches} in)"
+
+
 def percent(share: float) -> str:
     """A share as a percentage."""
     return f"{_round(100 * share, 2)} %"

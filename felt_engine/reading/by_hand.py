@@ -107,7 +107,7 @@ def _node(kind: Kind, value: object, at: str) -> Node:
             [_shared(kind, one, f"{at}[{k}]") for k, one in enumerate(_of(value, tuple, at))]
         )
     if isinstance(kind, Count):
-        return Node("number", str(_of(value, int, at))[:20], 0, 0, 1, 1)
+        return Node("number", str(max(-(10**9), min(_of(value, int, at), 10**9))), 0, 0, 1, 1)
     if isinstance(kind, Quantity):
         return _text(_amount(_of(value, Amount, at), kind.kinds, at))
     holds = _FORMS.get(kind)  # type: ignore[call-overload]
@@ -121,6 +121,8 @@ def _amount(amount: Amount, kinds: tuple[str, ...], at: str) -> str:
     """Its text, or, where that is the caller's own, the value in plain digits."""
     text, unit = _of(amount.text, str, f"{at}.text"), _of(amount.unit, str, f"{at}.unit")
     si, kind = _of(amount.si, (float, int), f"{at}.si"), _of(amount.kind, str, f"{at}.kind")
+    if not abs(si) < 1e9:
+        return _shown(si)[:20]
     try:
         parse_any(kinds, text)
     except Refused:
@@ -148,7 +150,9 @@ def _pair(value: Size | Point, text: str, at: str) -> str:
     names = ("width", "depth") if isinstance(value, Size) else ("east", "north")
     given = [(one, getattr(value, one)) for one in names if getattr(value, one) is not None]
     for name, one in given:
-        _of(_of(one, Amount, f"{at}.{name}").si, (float, int), f"{at}.{name}.si")
+        si = _of(_of(one, Amount, f"{at}.{name}").si, (float, int), f"{at}.{name}.si")
+        if not abs(si) < 1e9:
+            return _shown(si)[:20]
     form = forms.SIZE if isinstance(value, Size) else forms.POINT
     odd = not given or any(one.kind != "length" for _, one in given)
     if odd or form.takes(text) or not _DIGITS.search(text):
@@ -235,7 +239,7 @@ def _unlike(read: Any, made: Any, at: str) -> Iterator[Problem]:
     if isinstance(read, (Amount, Size, Point)) and type(read) is type(made):
         yield from _worth(read, made, at)
         return
-    numbers = isinstance(read, float) and isinstance(made, (int, float))
+    numbers = isinstance(read, float) and isinstance(made, (int, float)) and abs(made) < 1e9
     if numbers and math.isclose(read, made, rel_tol=1e-9, abs_tol=1e-15):
         return
     yield _differs(made, read, at)
@@ -259,9 +263,16 @@ def _worth(read: Any, made: Any, at: str) -> Iterator[Problem]:
             yield _differs(two, one, f"{at}/{field.name}")
 
 
+def _shown(value: object) -> str:
+    try:
+        return repr(value)
+    except ValueError:
+        return "a number of thousands of digits"
+
+
 def _differs(made: object, read: object, at: str) -> Problem:
     mend = "let a value and its text say the same"
-    return Problem(repr(made)[:80], repr(read)[:80], mend, at, kind="link")
+    return Problem(_shown(made)[:80], _shown(read)[:80], mend, at, kind="link")
 
 
 def _first(found: Iterator[Problem]) -> Iterator[Problem]:

@@ -154,10 +154,34 @@ class Record(Kind):
             field = fields.get(name)
             if field is None:
                 meant.add(self.unknown(key, at, ctx))
+            elif self.is_left_empty(field, value):
+                self.empty(field, value, at, ctx)
             else:
                 values[field.attr] = field.kind.read(value, at + field.step, ctx)
         self.missing(node, set(seen), meant, at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
+
+    def is_left_empty(self, field: Field, value: Node) -> bool:
+        """Whether one text that has to be there is not."""
+        if value.kind in ("map", "list") or isinstance(field.kind, (ListOf, MapOf, Record)):
+            return False
+        nothing = is_nothing(value) or (value.kind == "other" and value.text == "null")
+        return nothing and (field.needed or any(field.key == keys[0] for keys in self.need_one))
+
+    def empty(self, field: Field, value: Node, at: str, ctx: Context) -> None:
+        """Note that."""
+        from felt_engine.reading.broken import lost_comment
+
+        if lost_comment(ctx.text, value):
+            field.kind.read(value, at + field.step, ctx)
+            return
+        like = (
+            f", for example {field.key}: {field.example}" if isinstance(field.example, str) else ""
+        )
+        ctx.bad(
+            value, at + field.step, f"{field.key} ({field.about.split('.')[0].lower()})",
+            f"write it{like}", found="nothing",
+        )  # fmt: skip
 
     def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
         """Note a value that was cut in two by a comma, in place of what its first half gave."""

@@ -64,6 +64,12 @@ def _laid_out(recipe: Recipe) -> Iterable[Slip]:
         )  # fmt: skip
     elif size is not None and piece.shape == "round" and size.depth is not None:
         yield from _not_round("/piece/laid out", size.width.si, size.depth.si, size.text)
+    wanted = piece.finished
+    if wanted is not None and piece.shape != "round" and wanted.depth is None:
+        yield (
+            "/piece/finished", f'one length, "{wanted.text}"', f"two lengths for {_a(piece.shape)}",
+            f"write both: {wanted.width.text} x {wanted.width.text}, if it is as deep as wide",
+        )  # fmt: skip
     if piece.corners:
         yield from _crossing("/piece/corners", [(c.east.si, c.north.si) for c in piece.corners])
 
@@ -208,7 +214,12 @@ def _layers(recipe: Recipe) -> Iterable[Slip]:
                 f"it is also layer {first + 1} from the bottom",
             )  # fmt: skip
         yield from _turns(recipe, layer, at)
-        if layer.tuft is not None and tiny(layer.tuft):
+        if layer.tuft is not None and layer.tuft.depth is None:
+            yield (
+                f"{at}/tuft", f'one length, "{layer.tuft.text}"', "two lengths: across the fibre x along it",
+                "write both, such as 5 x 10 cm",
+            )  # fmt: skip
+        elif layer.tuft is not None and tiny(layer.tuft):
             yield (
                 f"{at}/tuft", f'"{layer.tuft.text}"', "at least 1 mm each way",
                 "check the figure and its unit",

@@ -167,6 +167,8 @@ class Word(Kind):
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """The word."""
         expected = f"{self.what}: " + ", ".join(self.words)
+        if node.kind == "number":
+            return ctx.bad(node, at, expected, "take one of these, in double quotes")
         text = text_of(node, at, ctx, expected)
         if text is BAD or text in self.words:
             return text
@@ -326,6 +328,8 @@ class Form(Kind):
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """What ``make`` gives for the match."""
+        if node.kind == "number":
+            return ctx.bad(node, at, self.expected, self.bare(node.text))
         text = text_of(node, at, ctx, self.expected)
         if text is BAD:
             return BAD
@@ -362,6 +366,16 @@ class Form(Kind):
             return match is not None and self.make(match) is not BAD
         except Refused:
             return False
+
+    def bare(self, text: str) -> str:
+        """What would mend a number without quotes: the text that it may be, or an example."""
+        try:
+            self.value(text)
+        except Refused as refused:
+            mend = str(refused.mend)
+        else:
+            mend = f"write {text}"
+        return f"{mend}, in double quotes"
 
     def hint(self, text: str, compiled: re.Pattern[str]) -> str:
         """What would mend this text: blanks, what this form knows, small letters, an example."""

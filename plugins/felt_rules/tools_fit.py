@@ -102,8 +102,9 @@ def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
     """A sheet that is too small; of a long piece it need only take the short side."""
     if _is_long(bench, piece):
         part = _across(bench, size, piece) / piece.shorter
-        return Short(name, part, _size(size), f"{figures.length(piece.shorter)} one way")
-    return Short(name, piece.part_in(*size.sides), _size(size), _words(piece))
+        return Short(name, part, _size(size), f"{figures.length_at_least(piece.shorter)} one way")
+    needs = figures.size_at_least(piece.width, piece.depth)
+    return Short(name, piece.part_in(*size.sides), _size(size), needs)
 
 
 def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
@@ -117,7 +118,7 @@ def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
     folded = any(step.note and "fold" in step.note.lower() for step in bench.recipe.work)
     if folded or part >= bench.limit("takes-round" if is_round else "takes"):
         return []
-    return [Short("roller", part, figures.length(roller.length.si), figures.length(side))]
+    return [Short("roller", part, figures.length(roller.length.si), figures.length_at_least(side))]
 
 
 def _small(bench: Bench, found: list[Short]) -> Said:

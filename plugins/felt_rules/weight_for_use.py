@@ -17,6 +17,8 @@ from felt_engine import (
     figures,
 )
 
+ALIKE = 0.02
+"""How far the weights of places may lie from each other that are told as one figure, as a part of it."""
 SHEETS = ("felt", "close cloth")
 SAMPLES = ("swatch",)
 """Uses that may stand for any other."""
@@ -97,6 +99,16 @@ def _most_of(places: list[Place]) -> str:
     return "most of the piece" if part > 0.5 else "most of what is laid"
 
 
+def _there(places: list[Place]) -> str:
+    """A word that says that it isn't the whole piece, where it isn't."""
+    if sum(place.share for place in places) > 0.97 * len({id(place.face) for place in places}):
+        return ""
+    faces = {id(place.face): place.face for place in places}
+    return " " + " and ".join(
+        figures.locate([p for p in places if p.face is face], face) for face in faces.values()
+    )
+
+
 def _usual(use: UseEntry) -> str:
     band = f"{figures.areal(use.low)} to {figures.areal(use.high)}"
     return f"usual for the use {use.name} is {band}"
@@ -105,14 +117,19 @@ def _usual(use: UseEntry) -> str:
 def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     areal = _middle(places)
     short = sum((use.low - place.areal) * place.area for place in places)
+    alike = all(abs(place.areal - areal) <= ALIKE * areal for place in places)
     slip, write = _slip(bench, use, areal, light=True)
     return bench.finding(
         "caution",
         bench.recipe.piece,
         f"Only {figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out "
         f"too thin.{slip}",
-        f"Lay about {figures.areal_at_least(use.low - areal)} more, that is "
-        f"{figures.weight_at_least(short)} on one piece{write}, or say "
+        (
+            f"Lay about {figures.areal_at_least(use.low - areal)} more{_there(places)}, that is "
+            if alike
+            else f"Bring what is lighter up to {figures.areal_at_least(use.low)}: it takes "
+        )
+        + f"{figures.weight_at_least(short)} on one piece{write}, or say "
         f"that it is meant (on purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
@@ -144,15 +161,20 @@ def _some_light(bench: Bench, use: UseEntry, face: FaceBuild, places: list[Place
 
 def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
     areal = _middle(places)
-    area = sum(place.area for place in places)
+    much = sum((place.areal - use.high) * place.area for place in places)
+    alike = all(abs(place.areal - areal) <= ALIKE * areal for place in places)
     slip, write = _slip(bench, use, areal, light=False)
     return bench.finding(
         "caution",
         bench.recipe.piece,
         f"{figures.areal(areal)} lies on {_most_of(places)}; {_usual(use)}. It may come out too "
         f"thick and stiff, and be slow to felt through.{slip}",
-        f"Lay about {figures.areal_at_least(areal - use.high)} less, that is "
-        f"{figures.weight_at_least((areal - use.high) * area)} on one piece{write}, or say "
+        (
+            f"Lay about {figures.areal_at_least(areal - use.high)} less{_there(places)}, that is "
+            if alike
+            else f"Bring what is heavier down to {figures.areal_at_most(use.high)}: it takes "
+        )
+        + f"{figures.weight_at_least(much)} {'' if alike else 'less '}on one piece{write}, or say "
         f"that it is meant (on purpose, what: thick).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=Figure(

@@ -292,3 +292,41 @@ layers: [{{name: one, of: wool, amount: 900 g}}]
 @pytest.mark.parametrize("text", ["2.125 in", "12.500 cm", "1.500 m", "0.125 mm", "6.350 mm"])
 def test_decimals_that_are_measured_are_read(text: str) -> None:
     assert parse("length", text)
+
+
+WHOLE = """\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 60 x 40 cm{piece}}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g{layer}}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("more", "pointer", "expected"),
+    [({"piece": ", finished: 40 cm"}, "/piece/finished", "two lengths for a rectangle"),
+     ({"layer": ", lay: shingle, tuft: 12 cm"}, "/layers/0/tuft",
+      "two lengths: across the fibre x along it")],
+)  # fmt: skip
+def test_one_length_is_no_size_of_two_sides(
+    more: dict[str, str], pointer: str, expected: str
+) -> None:
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(WHOLE.format(**{"piece": "", "layer": "", **more}))
+    assert [(one.pointer, one.expected) for one in caught.value.problems] == [(pointer, expected)]
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "mend"),
+    [("shrinkage", "30", "30 %"), ("finished", "40", "double quotes"), ("stage", "1", "take one of these"),
+     ("use", "7", "")],
+)  # fmt: skip
+def test_a_bare_number_in_json_gets_a_hint_that_mends(key: str, value: str, mend: str) -> None:
+    piece = f'{{"title": "T", "shape": "rectangle", "laid out": "60 x 40 cm", "{key}": {value}}}'
+    text = (
+        f'{{"piece": {piece}, "lots": {{"w": {{"fibre": "merino"}}}}, '
+        '"layers": [{"name": "a", "of": "w", "amount": "9 g"}]}'
+    )
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    (problem,) = caught.value.problems
+    assert mend in problem.mend and problem.mend != "put it in double quotes"

@@ -76,7 +76,9 @@ def test_a_bare_dash_is_refused(place: str) -> None:
 @pytest.mark.parametrize("text", ["~", "null", "Null", "NULL", ""])
 def test_nothing_is_refused_as_nothing(text: str, place: str) -> None:
     found = problems(with_text(place, text))
-    assert found[0].found == "nothing" and "leave the whole line out" in found[0].mend
+    needed = place in ("title", "layer")
+    mend = "write it, for example" if needed else "leave the whole line out"
+    assert found[0].found == "nothing" and mend in found[0].mend
     assert text == "" or text_at(place, with_text(place, f"'{text}'")) == text
 
 
@@ -105,7 +107,7 @@ def test_json_words_are_no_texts(word: str) -> None:
     assert problem.pointer == "/piece/title"
     said = "nothing" if word == "null" else f'"{word}"'
     assert problem.found == said
-    assert ("leave" if word == "null" else "quotes") in problem.mend
+    assert ("write it" if word == "null" else "quotes") in problem.mend
 
 
 COLOURED = PANEL.replace("{fibre: merino}", "\n    fibre: merino\n    colour: {}")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import felt_engine
@@ -143,3 +145,29 @@ layers:
   - {name: two, of: hill, amount: 0.4 kg/m², direction: random}
 """
     assert told(text) == [("weight-for-use", "caution", "/piece")]
+
+
+ROLLED = """\
+piece: {{title: Mat, use: wall panel, shape: rectangle, laid out: {size}, stage: firm}}
+lots: {{w: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+layers:
+  - {{name: a, of: w, amount: 200 g/m², direction: east-west}}
+  - {{name: b, of: w, amount: 200 g/m², direction: north-south}}
+tools: {{{tool}: {has}}}
+"""
+
+
+@pytest.mark.parametrize(
+    "size", ["29 x 40 cm", "10 3/8 x 14 in", "31.4 x 41.3 cm", "1.01 x 2.03 m"]
+)
+@pytest.mark.parametrize("tool", ["roller", "mat"])
+def test_a_tool_as_large_as_advised_is_large_enough(size: str, tool: str) -> None:
+    def has(one: str) -> str:
+        return f"{{length: {one}, across: 2 in}}" if tool == "roller" else f"{one}"
+
+    small = "6 in" if tool == "roller" else "6 x 6 in"
+    (finding,) = felt_engine.check(ROLLED.format(size=size, tool=tool, has=has(small))).findings
+    advised = re.search(r"of at least (.+?) \((.+?)\)", finding.do)
+    assert finding.rule == "tools-fit" and advised
+    for one in advised.groups():
+        assert not told(ROLLED.format(size=size, tool=tool, has=has(one)))

@@ -9,7 +9,7 @@ import pytest
 from kit_rules import Case, Plain, cases, report_of, said, shown, stocked, text_of, verdicts
 
 import felt_engine
-from felt_engine import figures
+from felt_engine import RecipeError, figures
 from felt_engine.data.cautions import CAUTIONS, SOURCES
 from felt_engine.model.place import join
 from felt_engine.reading.words import HAZARDS
@@ -316,7 +316,8 @@ def test_both_faces_of_a_resist_lie_round_the_roller() -> None:
 
 
 def test_a_finished_size_with_one_length_says_nothing_of_a_rectangle() -> None:
-    assert figures.wanted_ratio(_built(_panel(finished="40 cm")).recipe.piece) is None
+    with pytest.raises(RecipeError, match="two lengths for a rectangle; write both: 40 cm x 40 cm"):
+        _built(_panel(finished="40 cm"))
     assert figures.wanted_ratio(_built(_panel(finished="40 x 32 cm")).recipe.piece) is not None
 
 
