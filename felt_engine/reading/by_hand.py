@@ -31,6 +31,7 @@ from felt_engine.model.layup import Layer
 from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe, Source
+from felt_engine.plain_text import plain
 from felt_engine.reading import forms
 from felt_engine.reading.groups import Field, ListOf, MapOf, Record
 from felt_engine.reading.links import check_links
@@ -76,8 +77,16 @@ def check_made(recipe: Recipe, tables: Mapping[str, Mapping[str, str]]) -> None:
         problems.extend(_unlike(read, recipe, ""))
     if problems:
         name = source.name if source is not None else "a recipe made by hand"
-        placed = (attrs.evolve(in_words(tree, p), line=None, column=None) for p in problems)
-        raise RecipeError(name, tuple(placed))
+        raise RecipeError(name, tuple(_placed(in_words(tree, one)) for one in problems))
+
+
+def _placed(problem: Problem) -> Problem:
+    """Without a line, and safe to show: what comes from a file has been looked at already."""
+    said = (problem.found, problem.expected, problem.mend, problem.path)
+    found, expected, mend, path = map(plain, said)
+    return attrs.evolve(
+        problem, found=found, expected=expected, mend=mend, path=path, line=None, column=None
+    )  # fmt: skip
 
 
 def _text(text: str) -> Node:

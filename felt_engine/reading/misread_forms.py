@@ -53,7 +53,15 @@ def mend_point(text: str) -> str:
 def mend_direction(text: str) -> str:
     """A direction in other words, or as degrees."""
     plain = in_plain_signs(text).lower().replace("–", "-").replace(" to ", "-").replace("/", "-")
-    if plain in ("lengthwise", "lengthways", "crosswise", "crossways", "widthwise"):
+    if plain in (
+        "lengthwise",
+        "lengthways",
+        "crosswise",
+        "crossways",
+        "widthwise",
+        "across",
+        "along",
+    ):
         return "write north-south (away from you) or east-west, whichever way that is on the table"
     if plain in ("diagonal", "diagonally"):
         return any_of(["northeast-southwest", "northwest-southeast"])
