@@ -142,18 +142,39 @@ def _candidates(
     for first in ends:
         if below[first] < skin:
             continue
+        if sheets[first]:
+            last = _last_portion(leaf, first)
+            whole = not first or not _alike(leaf[first - 1], leaf[first])
+            if whole and above[last + 1] >= skin:
+                cover, wool = sum(covers[first : last + 1]), sum(wools[first : last + 1])
+                share = _bridged(cover, wool / cover, depth, True)
+                if share < enough:
+                    yield share, 0, first, last
+            continue
         cover = wool = 0.0
-        shut = False
         for last in range(first, ends[-1] + 1):
+            if sheets[last]:
+                break
             cover += covers[last]
             wool += wools[last]
-            shut = shut or sheets[last]
-            if loose[last] and (shut or wool < enough * cover):
-                share = _bridged(cover, wool / cover, depth, shut)
-                if share < enough and (not shut or first == last):
+            if loose[last] and wool < enough * cover:
+                share = _bridged(cover, wool / cover, depth, False)
+                if share < enough:
                     yield share, last - first, first, last
-            if shut:
-                break
+
+
+def _alike(one: Laid, two: Laid) -> bool:
+    """Whether two are portions of one amount: of one layer, lot and zone."""
+    own, other = one.placement, two.placement
+    return one.key[0] == two.key[0] and (own.of, own.zone) == (other.of, other.zone)
+
+
+def _last_portion(leaf: Sequence[Laid], first: int) -> int:
+    """Where the portions of one amount end that begins there."""
+    last = first
+    while last + 1 < len(leaf) and _alike(leaf[first], leaf[last + 1]):
+        last += 1
+    return last
 
 
 def joins(leaf: Sequence[Laid], run: Run) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
@@ -20,6 +21,8 @@ class Lies:
 
     def __init__(self, coverage: float, felting_share: float, is_closed: bool) -> None:
         self.coverage, self.felting_share, self.is_closed = coverage, felting_share, is_closed
+        self.key = (id(self), 0)
+        self.placement = SimpleNamespace(of="wool", zone="whole")
 
 
 STACKS = st.lists(
@@ -71,6 +74,17 @@ def test_no_longer_run_of_a_sheet_is_looked_at() -> None:
         Lies(3.0, 1.0, False),
     ]
     assert len(list(_candidates(leaf, 1.7, 0.15, 0.2))) == 200  # type: ignore[arg-type]
+
+
+def test_a_sheet_in_portions_is_one_sheet() -> None:
+    halves = [Lies(1.0, 0.5, True) for _ in range(2)]
+    assert len(runs([Lies(3.0, 1.0, False), *halves], 1.7, 0.15)) == 1  # type: ignore[list-item]
+    for one in halves:
+        one.key = (7, 0)
+    assert not runs([Lies(3.0, 1.0, False), *halves], 1.7, 0.15)  # type: ignore[list-item]
+    leaf = [Lies(3.0, 1.0, False), *halves, Lies(3.0, 1.0, False)]
+    (run,) = runs(leaf, 1.7, 0.15)  # type: ignore[arg-type]
+    assert run.layers == tuple(halves)
 
 
 def reach(wide: float, long: float, least: float, enough: float, turned: bool) -> float:
