@@ -12,6 +12,7 @@ Only a breakdown is never kept: it is judged again each time.
 from __future__ import annotations
 
 import os
+import stat
 
 from felt_engine.marks import mark
 
@@ -31,6 +32,10 @@ SPARE_REPORTS = 10_000
 
 LARGEST_ANSWER = 32_000_000
 """Characters that one run may write for its answer to be kept: some 20,000 recipes as text."""
+
+
+LARGEST_FILE = 4 * LARGEST_ANSWER
+"""Bytes of a file that is looked into: as many as an answer may have."""
 
 
 class Kept:
@@ -96,7 +101,7 @@ class Kept:
 
     def _thin(self, shelf: str, most: int, needed: set[str]) -> None:
         folder = os.path.join(self.folder, shelf)
-        names = _names(folder)
+        names = [] if self._link_to(folder) else _names(folder)
         if len(names) <= most:
             return
         old = [(_age(os.path.join(folder, n)), n) for n in names if n not in needed]
@@ -115,12 +120,21 @@ class Kept:
         except (OSError, ValueError) as error:
             self.failed = f"results can’t be kept in {self.folder}: {error}"
 
+    def _link_to(self, shelf: str) -> str:
+        """The first link on the way from the folder to a shelf in it; nothing written or deleted there."""
+        inside = os.path.relpath(shelf, self.folder).split(os.sep)
+        steps = (os.path.join(self.folder, *inside[: n + 1]) for n in range(len(inside)))
+        return next((step for step in steps if os.path.islink(step)), "")
+
     def _make(self, shelf: str) -> None:
+        link = self._link_to(shelf)
+        if link:
+            raise OSError(f"{link} is a link, which may lead anywhere")
         if not self._made:
             os.makedirs(self.folder, exist_ok=True)
             for name, text in (("CACHEDIR.TAG", f"{TAG}\n{ABOUT}"), (".gitignore", f"{ABOUT}*\n")):
                 path = os.path.join(self.folder, name)
-                if not os.path.exists(path):
+                if not os.path.lexists(path):
                     with open(path, "w", encoding="utf-8") as file:
                         file.write(text)
             self._made = True
@@ -150,8 +164,13 @@ def _opened(path: str) -> dict[str, Any] | None:
 
 
 def _read(path: str) -> str:
+    """The text of an ordinary file; of a link, a pipe, a device or what is far too large, nothing."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
-        with open(path, encoding="utf-8", newline="") as file:
+        with open(os.open(path, flags), encoding="utf-8", newline="") as file:
+            about = os.fstat(file.fileno())
+            if not stat.S_ISREG(about.st_mode) or about.st_size > LARGEST_FILE:
+                return ""
             return file.read()
     except (OSError, ValueError):
         return ""

@@ -10,8 +10,11 @@ import time
 from pathlib import Path
 
 import pytest
+from kit import GROUND
 from kit_calls import ODD, Caller, held, recipe
 
+import felt_engine
+from felt_engine.kept import TAG, Kept
 from felt_engine.whole_file import ENDING, part_of
 
 COMMAND = [sys.executable, "-P", "-m", "felt_engine"]
@@ -157,3 +160,45 @@ def test_modules_beside_the_recipe_are_never_run(tmp_path: Path) -> None:
         done = subprocess.run([command, *arguments], cwd=tmp_path, capture_output=True, text=True)
         assert done.returncode == 0, done.stderr
         assert "run!" not in done.stdout + done.stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links and pipes")
+@pytest.mark.parametrize("what", ["device", "pipe", "link"])
+def test_a_kept_folder_of_somebody_elses_making(tmp_path: Path, what: str) -> None:
+    kept = tmp_path / "kept"
+    engine = felt_engine.Engine()
+    list(engine.check_many([GROUND], keep=kept))
+    for path in [*kept.rglob("*.json"), kept / "CACHEDIR.TAG"]:
+        path.unlink()
+        if what == "pipe":
+            os.mkfifo(path)
+        else:
+            path.symlink_to("/dev/zero" if what == "device" else tmp_path / "elsewhere")
+    if what == "link":
+        (tmp_path / "elsewhere").write_text("mine", encoding="utf-8")
+    with pytest.raises(felt_engine.CallError, match="no folder of kept results"):
+        list(engine.check_many([GROUND], keep=kept))
+    (kept / "CACHEDIR.TAG").unlink()
+    (kept / "CACHEDIR.TAG").write_text(TAG + "\n", encoding="utf-8")
+    (report,) = engine.check_many([GROUND], keep=kept)
+    assert report.weights
+    if what == "link":
+        assert (tmp_path / "elsewhere").read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links")
+def test_nothing_is_kept_or_thinned_out_through_a_link(tmp_path: Path) -> None:
+    mine = tmp_path / "mine"
+    mine.mkdir()
+    for number in range(40):
+        (mine / f"{number}.json").write_text("mine", encoding="utf-8")
+    kept = Kept(tmp_path / "kept")
+    kept.keep_answer("a", {"b": 1})
+    shelf = tmp_path / "kept" / "answers"
+    (shelf / "a.json").unlink()
+    shelf.rmdir()
+    shelf.symlink_to(mine)
+    again = Kept(tmp_path / "kept")
+    again.keep_answer("c", {"d": 2})
+    assert "is a link" in again.failed
+    assert sorted(path.read_text(encoding="utf-8") for path in mine.iterdir()) == ["mine"] * 40
