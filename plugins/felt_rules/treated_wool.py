@@ -15,6 +15,7 @@ from felt_engine import (
     Limit,
     Lot,
     Place,
+    Placement,
     Recipe,
     Rule,
     Said,
@@ -133,7 +134,7 @@ def _asked(
     """What a finding that would go, or be milder, says about each of the lots that lie there."""
     same = [
         f for r, f in again
-        if r == rule and (rule == "thin-layer" or f.about is finding.about)
+        if r == rule and (rule == "thin-layer" or _one_thing(bench, f.about, finding.about))
         and LEVELS.index(f.level) <= LEVELS.index(finding.level)
     ]  # fmt: skip
     left = {_spot(place) for f in same for place in f.at}
@@ -159,6 +160,19 @@ def _asked(
             if chosen:
                 at = tuple(place for place in gone if any(one in place.stack for one in chosen))
                 yield name, Asked(kind, finding, chosen, at, len(gone) == len(places))
+
+
+def _one_thing(bench: Bench, one: object, two: object) -> bool:
+    """Whether two findings are about one thing, or about portions of one amount in a layer."""
+    if one is two:
+        return True
+    if not isinstance(one, Placement) or not isinstance(two, Placement):
+        return False
+    alike = (one.of, one.zone) == (two.of, two.zone)
+    return alike and any(
+        any(p is one for p in layer.placements) and any(p is two for p in layer.placements)
+        for layer in bench.recipe.layers
+    )
 
 
 def _spot(place: Place) -> Spot:
