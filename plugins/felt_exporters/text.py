@@ -176,7 +176,7 @@ class _Page:
             yield from self.fill(f"{text}{finding.level}.", "    ", "      ")
         if finding.waived is not None:
             yield from self.fill(f"Accepted: {finding.waived}", "    ", "      ")
-        yield f"    Rule: {finding.rule}"
+        yield from self.fill(f"Rule: {finding.rule}", "    ", "      ")
 
     def remarks(self, title: str, remarks: tuple[Remark, ...]) -> Iterator[str]:
         if not remarks:

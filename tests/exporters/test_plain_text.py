@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import copy
+import json
 import re
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from typing import Any
 
 import attrs
 import pytest
@@ -132,3 +136,46 @@ def test_columns_that_add_up_as_they_are_shown_need_no_word() -> None:
     several = attrs.evolve(right, pieces=3, all_pieces=three)
     assert several.by_lot_in_all[0].shown == ("85.05", "3.000") and several.adds_up
     assert not attrs.evolve(several, all_pieces=attrs.evolve(three, grams=85.04)).adds_up
+
+
+def texts(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """The way to each text in plain values."""
+    if isinstance(value, dict):
+        for key, part in value.items():
+            yield from texts(part, (*path, key))
+    elif isinstance(value, list):
+        for number, part in enumerate(value):
+            yield from texts(part, (*path, number))
+    elif isinstance(value, str):
+        yield path
+
+
+ODD_RUG = """\
+piece: {title: T, use: rug, shape: rectangle, laid out: 60 x 40 cm, stage: firm}
+lots: {wool: {fibre: merino}, s: {fibre: silk}}
+layers: [{name: one, of: wool, amount: 9 g, direction: north-south}, {name: two, of: s, amount: 200 g/m²}]
+totals: [{amount: 90 g}]
+waivers: [{rule: thin-layer, where: one, why: it is}]
+on purpose: [{what: thin, where: one, why: x}]
+"""
+
+
+@pytest.mark.parametrize("exporter", ["text", "json", "junit", "markdown", "page", "sarif"])
+def test_a_report_from_elsewhere_steers_nothing(exporter: str) -> None:
+    reports = [felt_engine.check(ODD_RUG), felt_engine.look("piece: {}")]
+    document = json.loads(felt_engine.export(reports, "json"))
+    tried = 0
+    for path in texts(document):
+        changed = copy.deepcopy(document)
+        owner = changed
+        for step in path[:-1]:
+            owner = owner[step]
+        owner[path[-1]] += "\x1b[31m\u202e"
+        try:
+            odd = felt_engine.report_from_json(json.dumps(changed))
+            shown = felt_engine.export(odd, exporter)
+        except felt_engine.FeltError:
+            continue
+        tried += 1
+        assert "\x1b" not in shown and "\u202e" not in shown, path
+    assert tried > 50
