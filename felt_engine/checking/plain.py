@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from felt_engine.checking.report import REPORT_FORMAT, Report
+from felt_engine.declare import LEVELS
 from felt_engine.errors import CallError
 from felt_engine.value import Value
 
@@ -37,11 +39,28 @@ def report_from_plain(plain: dict[str, Any]) -> Report:
 
     values = {key: value for key, value in plain.items() if key != "verdict"}
     try:
-        return _converter().structure(values, Report)
+        made = _converter().structure(values, Report)
+        levels = {level for one in made.findings for level in (one.level, one.rule_says or "fault")}
+        if not levels <= set(LEVELS) or not all(map(_COLOUR.fullmatch, _colours(plain))):
+            raise ValueError("no such level, or no such colour")
+        return made
     except (
         AttributeError, ForbiddenExtraKeysError, KeyError, OverflowError, TypeError, ValueError
     ) as error:  # fmt: skip
         raise CallError(f"this is no report of format {REPORT_FORMAT}") from error
+
+
+_COLOUR = re.compile("#[0-9a-f]{6}")
+
+
+def _colours(plain: dict[str, Any]) -> Iterator[str]:
+    """The colours of a drawing, which are put into a page as they are."""
+    drawing = plain.get("drawing") or {}
+    owners = [drawing.get("swatches", ())]
+    for face in drawing.get("faces", ()):
+        owners += [layer["placements"] for layer in face["layers"]]
+        yield from (one for place in face["places"] for one in place["colours"] if one)
+    yield from (one["colour"] for owned in owners for one in owned if one["colour"])
 
 
 @lru_cache(maxsize=1)
