@@ -226,7 +226,8 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
     surface = f"the {loose.surface}" + ("" if face.name == "whole" else f", {face.name}")
     laid_at = f"at {figures.areal(laid.areal)} on {surface}"
     if loose.place.felting_areal <= 0:
-        what = f"“{laid.placement.of}” lies {laid_at} where nothing felts, so nothing holds it"
+        there = "" if face.name == "whole" else f" on the {face.name}"
+        what = f"“{laid.placement.of}” lies{there} where nothing felts, so nothing holds it"
     elif any(p.stuff.holds for p in laid.parts):
         what = f"“{laid.placement.of}” lies {laid_at} with too little wool in it for its "
         what += _fibres(laid)
