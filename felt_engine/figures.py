@@ -18,7 +18,7 @@ _HOMES = {
     "analysis.faceview": "EXTREMES Anchoring Halo anchoring cover_to_hide depths "
     "depths_to_come felting_cover_above halo held_at_least "
     "inward laid_colour lighter loudest most_held veil_to_hold",
-    "analysis.handy": "WEIGHT_COUNTS WOOL_COUNTS areal_for_bare axis_words bare_sum "
+    "analysis.handy": "areal_for_bare axis_words bare_sum "
     "bearing_words heaviest_lot locate narrowest neighbours "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
@@ -93,8 +93,6 @@ if TYPE_CHECKING:
         veil_to_hold,
     )
     from felt_engine.analysis.handy import (
-        WEIGHT_COUNTS,
-        WOOL_COUNTS,
         areal_for_bare,
         axis_words,
         bare_sum,
@@ -172,8 +170,8 @@ if TYPE_CHECKING:
     from felt_engine.data.cautions import usual_caution
 
 __all__ = [
-    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "WEIGHT_COUNTS",
-    "WOOL_COUNTS", "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
+    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT",
+    "Anchoring", "Apart", "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss",
     "Meeting", "Misunit", "Portion", "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run",
     "Seam", "Shingled", "Slip", "along_axis", "anchoring", "apart", "areal", "areal_at_least",
     "areal_at_most", "areal_for_bare", "axis", "axis_words", "bare", "bare_sum", "bearing_words",

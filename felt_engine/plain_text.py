@@ -146,6 +146,5 @@ def looks(name: str) -> str:
     """What is seen of a name: equal for names that nobody can tell apart by looking."""
     if name.isascii():
         return " ".join(name.split()) if "  " in name else name
-
     seen = " ".join(visible(unicodedata.normalize("NFC", name)).translate(_TWINS).split())
     return re.sub("[\uff01-\uff5e]", lambda m: chr(ord(m[0]) - 0xFEE0), seen)

@@ -144,7 +144,7 @@ def _candidates(
             continue
         if sheets[first]:
             last = _last_portion(leaf, first)
-            whole = not first or not _alike(leaf[first - 1], leaf[first])
+            whole = not first or leaf[first - 1].portion_of != leaf[first].portion_of
             if whole and above[last + 1] >= skin:
                 cover, wool = sum(covers[first : last + 1]), sum(wools[first : last + 1])
                 share = _bridged(cover, wool / cover, depth, True)
@@ -163,16 +163,10 @@ def _candidates(
                     yield share, last - first, first, last
 
 
-def _alike(one: Laid, two: Laid) -> bool:
-    """Whether two are portions of one amount: of one layer, lot and zone."""
-    own, other = one.placement, two.placement
-    return one.key[0] == two.key[0] and (own.of, own.zone) == (other.of, other.zone)
-
-
 def _last_portion(leaf: Sequence[Laid], first: int) -> int:
     """Where the portions of one amount end that begins there."""
     last = first
-    while last + 1 < len(leaf) and _alike(leaf[first], leaf[last + 1]):
+    while last + 1 < len(leaf) and leaf[first].portion_of == leaf[last + 1].portion_of:
         last += 1
     return last
 

@@ -12,10 +12,6 @@ from felt_engine.analysis.coverage import coverage_for_bare
 from felt_engine.analysis.say import (
     axis,
 )
-from felt_engine.analysis.shrinkage import (
-    WEIGHT,
-    WOOL,
-)
 from felt_engine.analysis.stack import Laid
 from felt_engine.value import kept
 
@@ -23,9 +19,6 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from felt_engine.analysis.layout import Region
     from felt_engine.analysis.outline import Shape
-
-WEIGHT_COUNTS, WOOL_COUNTS = abs(WEIGHT[0]), WOOL[0]
-"""How much weight (by its logarithm) and feltability count in a strain, before any swatch."""
 
 
 def axis_words(pull: complex) -> str:
@@ -181,7 +174,7 @@ def shape_sum(shape: Shape) -> str:
 
 
 __all__ = [
-    "WEIGHT_COUNTS", "WOOL_COUNTS", "areal_for_bare", "axis_words", "bare_sum", "bearing_words",
+    "areal_for_bare", "axis_words", "bare_sum", "bearing_words",
     "heaviest_lot", "locate", "narrowest", "neighbours", "shape_sum", "shape_tendency",
     "shape_words", "spread_area",
 ]  # fmt: skip

@@ -164,8 +164,9 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         return need, forbid
 
-    found = [strip for strip, _ in _strips(recipe, face, wide)]
-    strips = [(n, masks(cuts)) for n, (_, cuts) in enumerate(_strips(recipe, face, wide))]
+    cut = _strips(recipe, face, wide)
+    found = [strip for strip, _ in cut]
+    strips = [(number, masks(cuts)) for number, (_, cuts) in enumerate(cut)]
     lying = [(name, masks(spread.cuts)) for name, spread in spreads.items()]
     wanted = [(key, masks(cuts)) for key, cuts in asked.items()]
 

@@ -157,6 +157,11 @@ class Laid:
         return steady((angle + cmath.phase(self.fold) / 2) % math.pi) % math.pi
 
     @property
+    def portion_of(self) -> tuple[int, str, str]:
+        """What it is a portion of: its layer's number, what is laid, and on which zone."""
+        return self.key[0], self.placement.of, self.placement.zone
+
+    @property
     def order(self) -> float:
         """How far it lies one way after folding, as a part of what it did before."""
         return min(1.0, abs(self.fold)) if self.turned else 1.0

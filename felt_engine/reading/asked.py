@@ -148,12 +148,6 @@ def _said(mend: str) -> str:
     return re.sub(r", or leave the (?:whole )?line out", "", mend)
 
 
-__all__ = [
-    "asked_count", "asked_factor", "asked_have", "asked_names", "asked_number",
-    "asked_path", "asked_seconds", "asked_size", "asked_weight", "lot_and_weight",
-]  # fmt: skip
-
-
 def asked_files(files: object) -> tuple[str, ...]:
     """Paths of rule files that the caller named. CallError for one that isn't there."""
     if isinstance(files, (bytes, Source)) or not isinstance(files, (str, os.PathLike, Iterable)):
@@ -164,3 +158,9 @@ def asked_files(files: object) -> tuple[str, ...]:
         if not os.path.exists(one):
             raise CallError(f"there is no rule file {one}: name a Python file, or a folder of them")
     return found
+
+
+__all__ = [
+    "asked_count", "asked_factor", "asked_files", "asked_have", "asked_names", "asked_number",
+    "asked_path", "asked_seconds", "asked_size", "asked_weight", "lot_and_weight",
+]  # fmt: skip

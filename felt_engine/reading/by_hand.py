@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
-from itertools import chain
+from itertools import chain, islice
 from typing import Any
 
 import attrs
@@ -50,6 +50,10 @@ _FORMS = {
 _NAMED = {"lots": Lot, "zones": Zone, "blends": Blend}
 _MADE = {"recipe": Recipe, "lot": Lot, "zone": Zone, "layer": Layer}
 """What is made of a record whose ``make`` is no class."""
+_PLAIN = {"weight": ("mg", 1e-6, "kg", 1.0), "length": ("mm", 1e-3, "m", 1.0),
+         "areal": ("g/m²", 1e-3, "kg/m²", 1.0)}  # fmt: skip
+"""By kind: the unit for small figures and the one for large ones, each with its SI value."""
+_DIGITS = re.compile("[0-9]")
 
 
 def check_made(recipe: Recipe, tables: Mapping[str, Mapping[str, str]]) -> None:
@@ -137,20 +141,14 @@ def _amount(amount: Amount, kinds: tuple[str, ...], at: str) -> str:
     except Refused:
         own = "length" if kind == "position" else kind
         fits = kind in kinds or (own == "length" and "position" in kinds)
-        mine = kind in PLAIN and unit in UNITS[kind] and text.endswith(unit)
+        mine = kind in _PLAIN and unit in UNITS[kind] and text.endswith(unit)
         if fits and mine and _DIGITS.search(text):
             return _plain(si, kind)
     return str(text)
 
 
-PLAIN = {"weight": ("mg", 1e-6, "kg", 1.0), "length": ("mm", 1e-3, "m", 1.0),
-         "areal": ("g/m²", 1e-3, "kg/m²", 1.0)}  # fmt: skip
-"""By kind: the unit for small figures and the one for large ones, each with its SI value."""
-_DIGITS = re.compile("[0-9]")
-
-
 def _plain(si: float, kind: str) -> str:
-    small, low, large, high = PLAIN[kind]
+    small, low, large, high = _PLAIN[kind]
     return f"{si / low:.6f} {small}" if abs(si) < 5e6 * low else f"{si / high:.6f} {large}"
 
 
@@ -285,4 +283,4 @@ def _differs(made: object, read: object, at: str) -> Problem:
 
 
 def _first(found: Iterator[Problem]) -> Iterator[Problem]:
-    yield from (one for one, _ in zip(found, range(1), strict=False))
+    yield from islice(found, 1)

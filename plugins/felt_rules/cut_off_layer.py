@@ -42,7 +42,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         groups: dict[Key, list[Cut]] = {}
         for place in face.places:
             for cut in _cuts(bench, place):
-                groups.setdefault(_key(cut.main), []).append(cut)
+                groups.setdefault(cut.main.portion_of, []).append(cut)
         parted = {id(cut.place) for group in groups.values() for cut in group}
         for group in groups.values():
             yield from _said(bench, face, group, parted)
@@ -87,10 +87,6 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
                 also=(resist.name, zone.name, *(layer.name for layer in layers)),
                 at=places,
             )
-
-
-def _key(laid: Laid) -> Key:
-    return laid.key[0], laid.placement.of, laid.placement.zone
 
 
 def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:
@@ -156,8 +152,10 @@ def _main(run: figures.Run) -> Laid:
     """What parts most: a close sheet, or the lot with most fibre that does not felt."""
     loose: dict[Key, float] = {}
     for laid in run.layers:
-        loose[_key(laid)] = loose.get(_key(laid), 0.0) + laid.coverage * (1 - laid.felting_share)
-    return max(run.layers, key=lambda one: (figures.closed(one), figures.steady(loose[_key(one)])))
+        own = laid.coverage * (1 - laid.felting_share)
+        loose[laid.portion_of] = loose.get(laid.portion_of, 0.0) + own
+    most = figures.steady
+    return max(run.layers, key=lambda one: (figures.closed(one), most(loose[one.portion_of])))
 
 
 def _meant(bench: Bench, place: Place, run: figures.Run) -> bool:

@@ -43,7 +43,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         for surface in shows:
             found = _place(bench, place, surface)
             if isinstance(found, Clash):
-                key = (*_key(found.cover[0]), surface)
+                key: Key = (*found.cover[0].portion_of, surface)
                 every.setdefault(key, []).append(found)
                 known = worst.get(key)
                 if known is None or _rank(found) > _rank(known):
@@ -64,11 +64,6 @@ def judge(bench: Bench) -> Iterator[Said]:
 
 def _rank(clash: Clash) -> tuple[bool, bool, float]:
     return clash.declared, clash.level == "fault", clash.halo.mean
-
-
-def _key(laid: Laid) -> Key:
-    """What one finding is about: one lot on one zone in one layer, in however many portions."""
-    return laid.key[0], laid.placement.of, laid.placement.zone
 
 
 def _covers_too(laid: Laid, cover: Laid) -> bool:

@@ -48,7 +48,7 @@ def judge(bench: Bench) -> Iterator[Said]:
             for surface in _surfaces(bench):
                 for loose in _surface(bench, place, surface):
                     into = found if loose.level else unsure
-                    into.setdefault(_key(loose.laid), []).append(loose)
+                    into.setdefault(loose.laid.portion_of, []).append(loose)
         told = [key for key, group in found.items() if not _is_tied(bench, face, group)]
         for key in told:
             worst = min(found[key], key=_rank)
@@ -68,11 +68,6 @@ def _surfaces(bench: Bench) -> tuple[str, ...]:
     if piece.over == "ball" and "inside" not in piece.shows:
         return piece.surfaces[1:]
     return piece.surfaces
-
-
-def _key(laid: Laid) -> Key:
-    """What one finding is about: one lot on one zone in one layer, in however many portions."""
-    return laid.key[0], laid.placement.of, laid.placement.zone
 
 
 def _is_loose(laid: Laid, place: Place) -> bool:
@@ -170,8 +165,10 @@ def _main(layers: list[Laid], among: list[Laid], held: figures.Anchoring) -> Lai
     first: dict[Key, Laid] = {}
     for laid, share in zip(layers, held.shares, strict=True):
         if laid in among:
-            first.setdefault(_key(laid), laid)
-            loose[_key(laid)] = loose.get(_key(laid), 0.0) + share * (1 - laid.felting_share)
+            first.setdefault(laid.portion_of, laid)
+            loose[laid.portion_of] = loose.get(laid.portion_of, 0.0) + share * (
+                1 - laid.felting_share
+            )
     most = max(loose, key=lambda key: figures.steady(loose[key]), default=None)
     return first[most] if most is not None and loose[most] > 0 else None
 

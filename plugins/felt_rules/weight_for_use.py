@@ -127,9 +127,9 @@ def _all_light(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         (
             f"Lay about {figures.areal_at_least(use.low - areal)} more{_there(places)}, that is "
             if alike
-            else f"Bring what is lighter up to {figures.areal_at_least(use.low)}: it takes "
+            else f"Bring what is lighter up to {figures.areal_at_least(use.low)}, that is "
         )
-        + f"{figures.weight_at_least(short)} on one piece{write}, or say "
+        + f"{figures.weight_at_least(short)} {'' if alike else 'more '}on one piece{write}, or say "
         f"that it is meant (on purpose, what: thin).",
         measured=Figure("weight per area", areal * 1000, "g/m²"),
         limit=_least(bench, use),
@@ -172,7 +172,7 @@ def _heavy(bench: Bench, use: UseEntry, places: list[Place]) -> Finding:
         (
             f"Lay about {figures.areal_at_least(areal - use.high)} less{_there(places)}, that is "
             if alike
-            else f"Bring what is heavier down to {figures.areal_at_most(use.high)}: it takes "
+            else f"Bring what is heavier down to {figures.areal_at_most(use.high)}, that is "
         )
         + f"{figures.weight_at_least(much)} {'' if alike else 'less '}on one piece{write}, or say "
         f"that it is meant (on purpose, what: thick).",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
@@ -21,8 +20,7 @@ class Lies:
 
     def __init__(self, coverage: float, felting_share: float, is_closed: bool) -> None:
         self.coverage, self.felting_share, self.is_closed = coverage, felting_share, is_closed
-        self.key = (id(self), 0)
-        self.placement = SimpleNamespace(of="wool", zone="whole")
+        self.portion_of = id(self)
 
 
 STACKS = st.lists(
@@ -80,7 +78,7 @@ def test_a_sheet_in_portions_is_one_sheet() -> None:
     halves = [Lies(1.0, 0.5, True) for _ in range(2)]
     assert len(runs([Lies(3.0, 1.0, False), *halves], 1.7, 0.15)) == 1  # type: ignore[list-item]
     for one in halves:
-        one.key = (7, 0)
+        one.portion_of = 7
     assert not runs([Lies(3.0, 1.0, False), *halves], 1.7, 0.15)  # type: ignore[list-item]
     leaf = [Lies(3.0, 1.0, False), *halves, Lies(3.0, 1.0, False)]
     (run,) = runs(leaf, 1.7, 0.15)  # type: ignore[arg-type]

@@ -85,8 +85,8 @@ layers:
 """
 
 
-@pytest.mark.parametrize("stage", ["light", "firm", "hard"])
-@pytest.mark.parametrize("sand", [60, 170, 300])
+@pytest.mark.parametrize("stage", ["firm", "hard"])
+@pytest.mark.parametrize("sand", [170, 300])
 @pytest.mark.parametrize(
     ("one", "other"), [("merino", "merino"), ("merino", "shetland"), ("romney", "shetland")]
 )
@@ -94,10 +94,13 @@ def test_a_part_that_is_brought_down_as_advised_is_even(
     stage: str, sand: int, one: str, other: str
 ) -> None:
     given = {"stage": stage, "sand": sand, "one": one, "other": other}
+    tried = 0
     for more in (150, 500, 900):
         for finding in felt_engine.check(HALF.format(**given, more=more)).findings:
             down = re.search(r"bring it down to about ([\d.]+) g/m²", finding.do)
             if finding.rule == "uneven-shrinking" and down:
+                tried += 1
                 left = float(down[1]) - 2 * sand
                 again = felt_engine.check(HALF.format(**given, more=f"{left:.4f}")).findings
                 assert "uneven-shrinking" not in [one.rule for one in again]
+    assert tried
