@@ -295,7 +295,7 @@ class _Measuring:
     ) -> None:
         self.hand = hand
         self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
-        self.made: dict[tuple[tuple[int, int], bool, complex], Laid] = {}
+        self.made: dict[tuple[tuple[int, int], str, bool, complex], Laid] = {}
 
     def face(self, face: Face) -> FaceBuild:
         build = FaceBuild(face, self.hand)
@@ -308,7 +308,7 @@ class _Measuring:
 
     def laid(self, spread: Spread, face: Face) -> Laid:
         folded = fold(face.edge) if spread.turned else 1 + 0j
-        key = (spread.key, spread.turned, folded)
+        key = (spread.key, spread.laid_on, spread.turned, folded)
         found = self.made.get(key)
         if found is None:
             found = self.made[key] = self._laid(spread, folded)
@@ -316,8 +316,10 @@ class _Measuring:
 
     def _laid(self, spread: Spread, folded: complex) -> Laid:
         layer, placement = spread.layer, spread.placement
-        mass = self.mass(spread)
-        areal = steady(mass / self.layout.spread_area[spread.key])
+        area = self.layout.face_area[spread.key, spread.laid_on]
+        areal = steady(self.mass(spread) / self.layout.spread_area[spread.key])
+        if placement.face == "each" and placement.amount.kind == "weight":
+            areal = steady(self.mass(spread) / 2 / area)
         parts = []
         for lot, share in self.recipe.fractions(placement.of):
             stuff = self.stuffs[lot.name]
@@ -326,7 +328,7 @@ class _Measuring:
             parts.append(Part(stuff, areal * share, share, group, laying_cv(group), lies))
         return Laid(
             layer, placement, spread.key, areal, tuple(parts), spread.turned, self.doubt(spread),
-            folded,
+            folded, area,
         )  # fmt: skip
 
     def mass(self, spread: Spread) -> float:

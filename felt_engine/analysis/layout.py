@@ -98,8 +98,12 @@ def cuts_of(
     return [(_plain(zone, by), True), (outer, True)]
 
 
-Areas = dict[tuple[int, int], float]
+Key = tuple[int, int]
+Areas = dict[Key, float]
 """Area in m² for each placement, by the numbers of its layer and of itself."""
+
+FaceAreas = dict[tuple[Key, str], float]
+"""The same by the face, too, on which it was laid."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -107,13 +111,14 @@ class Spread:
     """One placement's fibre on one face: what it asks of a place there.
 
     ``key`` is the layer's and the placement's number, from 0. ``turned`` marks a strip that was
-    wrapped or folded over, so that it lies mirrored.
+    wrapped or folded over, so that it lies mirrored. ``laid_on`` is the face on which it was laid.
     """
 
     placement: Placement
     layer: Layer
-    key: tuple[int, int]
+    key: Key
     cuts: tuple[Cut, ...]
+    laid_on: str
     turned: bool = False
 
 
@@ -159,6 +164,8 @@ class Layout:
     spread_area: Areas
     past_area: Areas
     """The part of that area past the outline, m²."""
+    face_area: FaceAreas
+    """That area by the face on which it was laid, m²: unlike on the two, where an outline leans."""
 
 
 def lay_out(recipe: Recipe) -> Layout:
@@ -169,25 +176,32 @@ def lay_out(recipe: Recipe) -> Layout:
     """
     spread_area: Areas = {}
     past_area: Areas = {}
+    face_area: FaceAreas = {}
     piece = recipe.piece
     edge = outline(piece)
     make = _ball_face if piece.over == "ball" else _cut_face
     try:
         faces = tuple(
-            make(recipe, name, edge, spread_area, past_area) for name in recipe.piece.faces
+            make(recipe, name, edge, (spread_area, past_area, face_area))
+            for name in recipe.piece.faces
         )
     except TooIntricate:
         raise _refused(recipe, [_intricate(recipe)]) from None
-    _all_laid(recipe, spread_area)
-    return Layout(faces, spread_area, past_area)
+    _all_laid(recipe, face_area)
+    return Layout(faces, spread_area, past_area, face_area)
 
 
-def _all_laid(recipe: Recipe, spread_area: Areas) -> None:
+def _all_laid(recipe: Recipe, face_area: FaceAreas) -> None:
+    """Refuse an amount that lies nowhere; one for each face has to lie somewhere on each."""
     nowhere = []
     for number, layer in enumerate(recipe.layers):
         for index, placement in enumerate(layer.placements):
-            if spread_area.get((number, index), 0.0) <= 1e-9:
-                nowhere.append(_nowhere(recipe, placement))
+            areas = {n: face_area.get(((number, index), n), 0.0) for n in recipe.piece.faces}
+            bare = [name for name, area in areas.items() if area <= 1e-9]
+            if len(bare) == len(areas):
+                nowhere.append(_nowhere(recipe, placement, ""))
+            elif bare and placement.face == "each":
+                nowhere.append(_nowhere(recipe, placement, f" on its {bare[0]}"))
     if nowhere:
         raise _refused(recipe, nowhere)
 
@@ -207,11 +221,12 @@ def _intricate(recipe: Recipe) -> Problem:
     )  # fmt: skip
 
 
-def _nowhere(recipe: Recipe, placement: Placement) -> Problem:
+def _nowhere(recipe: Recipe, placement: Placement, on: str) -> Problem:
+    each = f"; or say on which face it is laid, instead of {placement.face}" if on else ""
     return Problem(
-        f'an amount on "{placement.zone}", of which no part lies on the piece',
+        f'an amount on "{placement.zone}", of which no part lies on the piece{on}',
         "a zone that is on the layout",
-        "check the zone's sizes and places, and how far it stops short",
+        f"check the zone's sizes and places, and how far it stops short{each}",
         pointer_of(recipe, placement) or "",
         kind="link",
     )
@@ -238,7 +253,7 @@ def _spreads(
             on_face = placement.face in (None, "both", "each", face)
             if on_face:
                 cuts = cuts_for(placement.zone, by)
-                found.append(Spread(placement, layer, key, cuts))
+                found.append(Spread(placement, layer, key, cuts, face))
             turn = layer.wraps or layer.turned_in
             from_here = (
                 on_face
@@ -248,7 +263,11 @@ def _spreads(
             )
             if turn and from_here:
                 cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
-                found.append(Spread(placement, layer, key, cuts, turned=True))
+                other = face if layer.turned_in else "back" if face == "front" else "front"
+                strip = Spread(placement, layer, key, cuts, other, turned=True)
+                # the front is laid first: on the back, what came over from it lies below
+                below = on_face and layer.wraps is not None and face == "back"
+                found.insert(len(found) - below, strip)
     return found
 
 
@@ -270,9 +289,9 @@ def _strip(
 
 
 def _cut_face(
-    recipe: Recipe, name: str, edge: geo.Polygon, spread_area: Areas,
-    past_area: Areas,
-) -> Face:  # fmt: skip
+    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas]
+) -> Face:
+    spread_area, past_area, face_area = areas
     box = recipe.piece.box
     if name == "back":
         edge = geo.mirrored(edge, box[0] + box[2])
@@ -299,6 +318,8 @@ def _cut_face(
         )  # fmt: skip
         for k in here:
             _add(spread_area, spreads[k].key, size)
+            laid = spreads[k].key, spreads[k].laid_on
+            face_area[laid] = face_area.get(laid, 0.0) + size
         if inside & 1:
             stacks.setdefault(here, []).extend(patches)
         else:
@@ -322,19 +343,18 @@ def _patches(polygons: tuple[geo.Polygon, ...], most: float) -> tuple[Patch, ...
     return tuple(decompose(polygons, most))
 
 
-def _add(areas: Areas, key: tuple[int, int], size: float) -> None:
+def _add(areas: Areas, key: Key, size: float) -> None:
     areas[key] = areas.get(key, 0.0) + size
 
 
 def _ball_face(
-    recipe: Recipe, name: str, edge: geo.Polygon, spread_area: Areas,
-    past_area: Areas,
-) -> Face:  # fmt: skip
+    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas]
+) -> Face:
     """A ball has one face and one stack; its area is π d²."""
     box = recipe.piece.box
     size = math.pi * (box[2] - box[0]) ** 2
     spreads = _spreads(recipe, name, edge, box)
     for spread in spreads:
-        spread_area[spread.key] = size
+        areas[0][spread.key] = areas[2][spread.key, name] = size
     region = Region(name, tuple(spreads), size, ())
     return Face(name, size, box, edge, (region,))

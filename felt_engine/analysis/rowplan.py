@@ -82,22 +82,21 @@ def rows_of(
     length, width = max(along) - min(along), max(across) - min(across)
     if min(length, width) <= 0:
         return None
-    plan = _plan(build, laid, (length, width, long, wide))
+    plan = _plan(laid, (length, width, long, wide))
     return PlannedRows(
         face.name, laid, length, width, min(along), long, wide, said, plan.rows, plan.tufts,
         plan.each, plan.past,
     )  # fmt: skip
 
 
-def _plan(build: Build, laid: Laid, sizes: tuple[float, float, float, float]) -> RowPlan:
+def _plan(laid: Laid, sizes: tuple[float, float, float, float]) -> RowPlan:
     layer, (along, across, long, wide) = laid.layer, sizes
-    faces = 2 if laid.placement.face in ("both", "each") else 1
     given = {
         "overlap": None if layer.overlap is None else layer.overlap.value / 100,
         "taper": TAPER if layer.taper is None else layer.taper.value / 100,
     }
     plan = plan_rows(
-        along, across, long, wide, mass=build.masses[laid.key] / faces,
+        along, across, long, wide, mass=laid.areal * laid.area,
         **{key: value for key, value in given.items() if value is not None},
     )  # fmt: skip
     return plan if layer.rows is None else _as_written(plan, layer, along, long)

@@ -44,6 +44,7 @@ class Laid:
     """What one placement lays at a place. ``doubt`` is the weighing error as a part of it.
 
     ``turned`` marks what was folded over the edge, and ``fold`` what that does to its doubled angle.
+    ``area`` is all that is laid of it from its face, m², with what is past the outline or wrapped.
     """
 
     layer: Layer
@@ -54,6 +55,7 @@ class Laid:
     turned: bool = False
     doubt: float = 0.0
     fold: complex = 1 + 0j
+    area: float = 0.0
 
     @lazy
     def coverage(self) -> float:

@@ -212,7 +212,7 @@ def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
     spread = _spread(face, laid)
     pointer = f"/layers/{laid.key[0]}"
     return DrawnPlacement(
-        placement.of, placement.zone, placement.amount.text, _grams(build, laid),
+        placement.of, placement.zone, placement.amount.text, _grams(laid),
         round(1000 * laid.areal, 6), _hex(laid), _area(spread, face), laid.turned,
         _mm(placement.past.si) if placement.past else 0.0,
         _mm(placement.short.si) if placement.short else 0.0,
@@ -222,12 +222,11 @@ def _placement(build: Build, face: FaceBuild, laid: Laid) -> DrawnPlacement:
     )  # fmt: skip
 
 
-def _grams(build: Build, laid: Laid) -> float:
+def _grams(laid: Laid) -> float:
     """What is laid on one face, g; what was turned over was counted where it was laid."""
     if laid.turned:
         return 0.0
-    faces = 2 if laid.placement.face in ("both", "each") else 1
-    return round(1000 * build.masses[laid.key] / faces, 6)
+    return round(1000 * laid.areal * laid.area, 6)
 
 
 def _spread(face: FaceBuild, laid: Laid) -> Spread | None:

@@ -9,7 +9,7 @@ import attrs
 
 from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, Said, figures
 
-Keys = frozenset[tuple[int, int]]
+Keys = frozenset[tuple[int, str, str]]
 SHEETS = ("felt", "close cloth")
 """Preparations that leave nothing bare, whether they felt or not."""
 
@@ -120,7 +120,9 @@ def _groups(thin: list[Thin]) -> list[list[Thin]]:
     """Places of which one stack holds all that the other does have one cause: join them."""
     groups: list[tuple[list[Keys], list[Thin]]] = []
     for one in sorted(thin, key=_rank):
-        keys: Keys = frozenset(laid.key for laid in one.place.stack if laid.felting_share > 0)
+        keys: Keys = frozenset(
+            laid.portion_of for laid in one.place.stack if laid.felting_share > 0
+        )
         fitting = [g for g in groups if any(_one_cause(keys, known) for known in g[0])]
         joined = ([keys], [one])
         for known, members in fitting:

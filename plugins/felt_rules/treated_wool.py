@@ -12,6 +12,7 @@ from felt_engine import (
     Figure,
     Finding,
     Laid,
+    Layer,
     Limit,
     Lot,
     Place,
@@ -134,7 +135,7 @@ def _asked(
     """What a finding that would go, or be milder, says about each of the lots that lie there."""
     same = [
         f for r, f in again
-        if r == rule and (rule == "thin-layer" or _one_thing(bench, f.about, finding.about))
+        if r == rule and (rule == "thin-layer" or _one_thing(bench.recipe.layers, f.about, finding.about))
         and LEVELS.index(f.level) <= LEVELS.index(finding.level)
     ]  # fmt: skip
     left = {_spot(place) for f in same for place in f.at}
@@ -162,7 +163,7 @@ def _asked(
                 yield name, Asked(kind, finding, chosen, at, len(gone) == len(places))
 
 
-def _one_thing(bench: Bench, one: object, two: object) -> bool:
+def _one_thing(layers: Sequence[Layer], one: object, two: object) -> bool:
     """Whether two findings are about one thing, or about portions of one amount in a layer."""
     if one is two:
         return True
@@ -171,7 +172,7 @@ def _one_thing(bench: Bench, one: object, two: object) -> bool:
     alike = (one.of, one.zone) == (two.of, two.zone)
     return alike and any(
         any(p is one for p in layer.placements) and any(p is two for p in layer.placements)
-        for layer in bench.recipe.layers
+        for layer in layers
     )
 
 
@@ -196,7 +197,9 @@ def _kind(
 
 
 def _is_about(finding: Finding, laid: Laid) -> bool:
-    return finding.about is laid.layer or finding.about is laid.placement
+    """Whether the finding is about this, or about another portion of the same amount."""
+    about = finding.about
+    return about is laid.layer or _one_thing((laid.layer,), about, laid.placement)
 
 
 def _only(laid: Laid, name: str, finding: Finding) -> bool:
@@ -257,11 +260,20 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
 
 def _main(laid: list[Laid], lots: Lots) -> Laid:
     """The layer that has most of it, in however many portions."""
-    sums: dict[int, float] = {}
-    for one in laid:
-        sums[one.key[0]] = sums.get(one.key[0], 0.0) + _areal(one, lots)
-    most = max(sorted(sums), key=lambda number: figures.steady(sums[number]))
+    numbers = sorted({one.key[0] for one in laid})
+    most = max(numbers, key=lambda n: figures.steady(_most(laid, lots, n)))
     return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
+
+
+def _most(laid: list[Laid], lots: Lots, number: int, *zones: str) -> float:
+    """What a layer has of it, kg/m², all portions together, on the face that has more."""
+    there = [
+        one for one in laid if one.key[0] == number and (not zones or one.placement.zone in zones)
+    ]
+    return max(
+        sum(_areal(one, lots) for one in there if one.placement.face != other)
+        for other in ("front", "back")
+    )
 
 
 def _areal(laid: Laid, lots: Lots) -> float:
@@ -292,12 +304,7 @@ def _harm(first: Asked, laid: list[Laid], lots: Lots, main: Laid, level: str, wh
         return f"{named} {do} not pull with it, so the piece {will} draw in one way only."
     if first.kind == "carries":
         return f"It can't hold the {_carried(first, lots)}: that {will} rub off."
-    amount = figures.areal(
-        sum(
-            _areal(one, lots) for one in laid
-            if one.key[0] == main.key[0] and one.placement.zone == main.placement.zone
-        )
-    )  # fmt: skip
+    amount = figures.areal(_most(laid, lots, main.key[0], main.placement.zone))
     text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
     if first.kind == "parts":
         return f"{text} not cross so much, so the layers on either side {will} come apart."
