@@ -31,7 +31,7 @@ _HOMES = {
     "analysis.rows": "TAPER TUFT Profile RowPlan Rows overlap_to_fill plan_rows "
     "reach_of shingle_rows",
     "analysis.say": "areal areal_at_least areal_at_most axis figure grams length length_at_least "
-    "length_at_most ounces percent size size_at_least weight weight_at_least weight_at_most",
+    "length_at_most ounces percent percent_at_most size size_at_least weight weight_at_least weight_at_most",
     "analysis.shingle": "Shingled is_shingled shingled",
     "analysis.shrinkage": "STAGE_STRAIN finished_size laid_size shrinkage",
     "analysis.stack": "bare kindest_pull resultant unsaid_pull",

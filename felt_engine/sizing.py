@@ -14,6 +14,7 @@ import attrs
 
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.portions import ROUNDED, Portion, portions
+from felt_engine.analysis.totals import reckoned
 from felt_engine.errors import CallError, RecipeError
 from felt_engine.model.amount import Amount, Point, Size
 from felt_engine.model.layup import Placement
@@ -42,6 +43,10 @@ COARSE = 5.0
 
 BATCH = 20.0
 """Scale steps that such a batch has at least: half a step is then a fortieth of it."""
+
+ROUNDING = (0.10, 0.05)
+"""Parts of a sum up to which the last digits of a total, and of its parts, are let off: as
+stated-totals comes."""
 
 Read = Callable[[str], Recipe]
 Measure = Callable[[Recipe], Build]
@@ -257,6 +262,10 @@ class _Maker:
         text = self._rewritten(values, added)
         try:
             made = self.read(text)
+            if recipe.totals:
+                values |= self._summed(self.measure(made))
+                text = self._rewritten(values, added)
+                made = self.read(text)
         except RecipeError as error:
             one = error.problems[0]
             raise CallError(
@@ -315,6 +324,18 @@ class _Maker:
                     times = self.recipe.piece.count / self.pieces
                 scaled = total.amount.si * new / old * times
                 values[join("totals", number, "amount")] = amount_text(total.amount, scaled)
+
+    def _summed(self, new: Build) -> dict[str, str]:
+        """Totals that were the sum of what they cover, as what that comes to now, as it is written."""
+        found = {}
+        pairs = zip(reckoned(self.old, *ROUNDING), reckoned(new, *ROUNDING), strict=True)
+        for number, (was, now) in enumerate(pairs):
+            if not was.agrees:
+                continue
+            nearest = next(n for n, one in enumerate(was.sums) if one is was.nearest)
+            kg = now.sums[nearest].kg
+            found[join("totals", number, "amount")] = amount_text(was.total.amount, kg)
+        return found
 
     def _count(self, values: dict[str, str]) -> None:
         if "how many" in self._said_of_piece():

@@ -158,6 +158,13 @@ def percent(share: float) -> str:
     return f"{_round(100 * share, 2)} %"
 
 
+def percent_at_most(share: float, least: float = 0.0) -> str:
+    """The same, rounded down: to whole per cent, or to a tenth where that is less than ``least``."""
+    whole = floor(round(100 * share, 6))
+    tenth = floor(round(1000 * share, 6)) / 10
+    return f"{whole if whole >= 100 * least else tenth:g} %"
+
+
 COMPASS = {
     0: "north-south", 45: "northeast-southwest", 90: "east-west", 135: "northwest-southeast",
 }  # fmt: skip

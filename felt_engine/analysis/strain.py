@@ -113,24 +113,31 @@ def apart(one: Sequence[Laid], two: Sequence[Laid], stage: str, hand: Hand | Non
 def evened(
     one: Sequence[Laid], two: Sequence[Laid], stage: str, most: float, hand: Hand | None = None,
     less_of: Laid | None = None,
-) -> float:  # fmt: skip
+) -> float | None:  # fmt: skip
     """The weight of the first, kg/m², nearest to its own, at which the two differ by ``most`` or less.
 
     It changes as it is made, and no further than to the weight of the second; or there is less of
-    one thing in it. Both are to have some weight.
+    one thing in it. ``None`` where that doesn't do. Both are to have some weight.
     """
     (own, felts), (other, _) = weight_and_felts(one), weight_and_felts(two)
     kept, own_felts = weight_and_felts([laid for laid in one if laid is not less_of])
     taken = (own * felts - kept * own_felts) / (own - kept) if own > kept else felts
     beside, counts = local_strain(two, stage, hand), counts_of(hand)
 
-    def fits(areal: float) -> bool:
+    def over(areal: float) -> float:
         changed = felts
         if less_of is not None:
             changed = (kept * own_felts + (areal - kept) * taken) / areal
-        return abs(strain_at(areal, changed, stage, counts) - beside) <= most
+        return strain_at(areal, changed, stage, counts) - beside
 
-    return _nearest(own, other if less_of is None else max(kept, 1e-6), fits)
+    near = other if less_of is None else max(kept, 1e-6)
+    if over(own) * over(near) < 0:  # on the way they are alike
+        near = _nearest(own, near, lambda areal: over(areal) * over(own) <= 0)
+    return (
+        _nearest(own, near, lambda areal: abs(over(areal)) <= most)
+        if abs(over(near)) <= most
+        else None
+    )
 
 
 def exchanged(

@@ -79,9 +79,13 @@ def _rows(one: PlannedRows) -> str:
     count = one.rows.count
     if count == 1:
         return f"1 row: a tuft of {centimetres(one.tuft)} reaches over {centimetres(one.along)}."
+    from felt_engine.analysis.say import percent_at_most
+
+    wanted = one.laid.layer.overlap
+    lap = percent_at_most(one.rows.overlap, 0.0 if wanted is None else wanted.value / 100)
     return (
         f"{count} rows along {centimetres(one.along)}, one every {centimetres(one.rows.pitch)}; each laps "
-        f"{100 * one.rows.overlap:.0f} % of the one before."
+        f"{lap} of the one before."
     )
 
 

@@ -17,10 +17,10 @@ SMALL_ROLES = ("accent", "veil")
 def judge(bench: Bench) -> Iterator[Said]:
     """Batches; portions that are alike, as one finding; then the parts of blends."""
     portions = figures.portions(bench.build)
-    too_large = _too_large_ones(portions)
+    step = bench.recipe.scale_step
+    too_large = _too_large_ones(portions, 0.0 if step is None else step.si / 2)
     for several in too_large:
         yield _too_large(bench, several)
-    step = bench.recipe.scale_step
     if step is None:
         return
     told = {portion.key for several in too_large for portion in several}
@@ -34,25 +34,28 @@ def judge(bench: Bench) -> Iterator[Said]:
         yield from _blend(bench, part, step.si)
 
 
-def _too_large_ones(portions: tuple[figures.Portion, ...]) -> list[Portions]:
+def _too_large_ones(portions: tuple[figures.Portion, ...], doubt: float) -> list[Portions]:
     """Portions of one layer that come to more than the batch that they are divided from.
 
-    Faces and pieces may have a batch each: then all together come to just so many batches.
+    Faces and pieces may have a batch each: then all together come to just so many batches. What a
+    batch may be off on the scale (``doubt``, kg) is let off.
     """
     groups: dict[tuple[object, ...], Portions] = {}
     for portion in portions:
         if portion.batch is not None:
             of = (portion.layer.name, portion.placement.of, portion.batch)
             groups.setdefault(of, []).append(portion)
-    return [group for group in groups.values() if _is_too_large(group)]
+    return [group for group in groups.values() if _is_too_large(group, doubt)]
 
 
-def _is_too_large(group: Portions) -> bool:
+def _is_too_large(group: Portions, doubt: float) -> bool:
     batch = group[0].batch or math.inf
+    most = batch * (1 + figures.ROUNDED) + doubt
+    if max(portion.kg for portion in group) > batch * (1 + figures.ROUNDED):
+        return True
     batches = _all_of(group) / batch
-    alone = sum(portion.kg for portion in group) > batch * (1 + figures.ROUNDED)
-    return alone or (
-        batches > 1 + figures.ROUNDED and abs(batches - round(batches)) > 0.02 * batches
+    return sum(portion.kg for portion in group) > most or (
+        _all_of(group) > most and abs(batches - round(batches)) > 0.02 * batches
     )
 
 

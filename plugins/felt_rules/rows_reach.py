@@ -66,9 +66,11 @@ def _tufts(face: FaceBuild, one: figures.Shingled, rows: figures.Rows) -> str:
 
 def _fewer(count: int, along: float, tuft: float, enough: float) -> str:
     needed = figures.overlap_to_fill(count, along, tuft)
-    if needed < enough - 0.005 or count < 2:
+    if needed < enough or count < 2:
         return ""
-    return f" Or let the {count} rows lap by {words.part(needed)}, which just fills it."
+    return (
+        f" Or let the {count} rows lap by {figures.percent_at_most(needed)}, which just fills it."
+    )
 
 
 def _lap(bench: Bench, face: FaceBuild, one: figures.Shingled, number: int) -> Finding | None:

@@ -119,19 +119,46 @@ def _stated(bench: Bench, sizes: figures.Expected) -> Said | None:
             else ("that is the share of a side, not of the area")
         )
     of = "of the area" if stated.basis == "area" else "of each side"
-    lay = " by ".join(
-        dict.fromkeys(figures.length(f / (1 - part) ** _power(stated)) for f in sizes.finished)
-    )
     return bench.finding(
         level,
         bench.recipe.piece,
         f"The sheet says {stated.text} of shrinkage, and its sizes give {figures.percent(said)} {of}: "
         f"{why}{'' if why.endswith('?') else '.'}",
-        f"With {stated.text} {of}, the layout is {lay}; or state {figures.percent(said)}.",
+        _stated_mend(bench, sizes, stated, said),
         measured=Figure("shrinkage of the sizes", said, ""),
         limit=Figure("shrinkage stated", part, ""),
         how=f"{_how(sizes)}; layout = finished / (1 - s), not finished x (1 + s)",
     )  # fmt: skip
+
+
+def _stated_mend(bench: Bench, sizes: figures.Expected, stated: Share, said: float) -> str:
+    """The layout of what is stated, or the statement of these sizes: whichever the stage may do."""
+    of = "of the area" if stated.basis == "area" else "of each side"
+    left = (1 - stated.value / 100) ** _power(stated)
+    ways = []
+    if _fits(bench, sizes, -math.log(left)):
+        lay = " by ".join(dict.fromkeys(figures.length(f / left) for f in sizes.finished))
+        ways.append(f"with {stated.text} {of}, the layout is {lay}")
+    if said >= 0.005 and _by_stage(bench, sizes) is None and _proportion(bench, sizes) is None:
+        ways.append(f"state {figures.percent(said)}{' by area' if stated.basis == 'area' else ''}")
+    if ways:
+        text = "; or ".join(ways)
+        return f"{text[0].upper()}{text[1:]}."
+    assert sizes.mean is not None
+    low, _, high = (figures.shrinkage(strain) for strain in sizes.mean)
+    return (
+        f"Felted {bench.recipe.piece.stage}, this build does neither, but {figures.percent(low)} to "
+        f"{figures.percent(high)} of each side: {_layout(bench, sizes)}. State what the two sizes give then."
+    )
+
+
+def _fits(bench: Bench, sizes: figures.Expected, strain: float) -> bool:
+    """Whether both sides may well shrink so far, with some room: a larger layout is a thinner one."""
+    ends = _ends(bench, sizes)
+    if ends is None:
+        return True
+    room = INSIDE * (ends[1] - ends[0])
+    return ends[0] + room <= strain <= ends[1] - room and _is_even(bench, sizes, 0.0)
 
 
 def _power(stated: Share) -> float:
@@ -144,7 +171,8 @@ def _round(bench: Bench) -> float:
     return math.log(math.pi / 2) if bench.recipe.piece.over == "flat resist" else 0.0
 
 
-def _by_stage(bench: Bench, sizes: figures.Expected) -> Said | None:
+def _ends(bench: Bench, sizes: figures.Expected) -> tuple[float, float] | None:
+    """Least and most mean strain that the stage may do; ``None`` where nothing is to be said of it."""
     use = bench.build.use
     if sizes.mean is None or bench.recipe.piece.outline in FREED:
         return None
@@ -152,8 +180,14 @@ def _by_stage(bench: Bench, sizes: figures.Expected) -> Said | None:
         return None
     low, _, high = sizes.mean
     slack = bench.limit("slack-beyond") if sizes.beyond else 1.0
-    low, high = low / slack - _spent(bench), high * slack + _round(bench)
-    wanted = sizes.wanted
+    return low / slack - _spent(bench), high * slack + _round(bench)
+
+
+def _by_stage(bench: Bench, sizes: figures.Expected) -> Said | None:
+    ends = _ends(bench, sizes)
+    if ends is None:
+        return None
+    (low, high), wanted = ends, sizes.wanted
     if wanted < low and not _stretched(bench):
         return _stage_finding(bench, sizes, low, "less")
     if wanted > high and not _cut(bench):
@@ -178,13 +212,15 @@ def _stage_finding(bench: Bench, sizes: figures.Expected, limit: float, than: st
     piece = bench.recipe.piece
     assert sizes.mean is not None
     low, _, high = (figures.shrinkage(strain) for strain in sizes.mean)
+    last = piece.stage == ("prefelt" if than == "less" else "hard")
+    far = "less" if than == "less" else "further"
+    work = "Change a size" if last else f"Work it {far} than {piece.stage}, or change a size"
     return bench.finding(
         "caution",
         piece,
         f"The sizes ask for {_asked(sizes)}; felted {piece.stage}, this build does {figures.percent(low)} to "
         f"{figures.percent(high)}. It may not come to its size.",
-        f"Work it {'less' if than == 'less' else 'further'} than {piece.stage}, or change a size: "
-        f"{_layout(bench, sizes)}.",
+        f"{work}: {_layout(bench, sizes)}.",
         measured=Figure("mean strain wanted", sizes.wanted, ""),
         limit=Figure(f"{'least' if than == 'less' else 'most'} at this stage", limit, ""),
         how=_how(sizes),
@@ -229,11 +265,9 @@ def _proportion(bench: Bench, sizes: figures.Expected) -> Said | None:
         return None
     if use is not None and (use.open or use.name == "swatch"):
         return None
-    low, _, high = sizes.ratio
-    slack = bench.limit("by-hand") + (0.0 if sizes.rolled else bench.limit("rolling-unsaid"))
-    wanted = sizes.askew
-    if low - slack <= wanted <= high + slack:
+    if _is_even(bench, sizes, sizes.askew):
         return None
+    wanted, (low, high) = sizes.askew, _uneven_ends(bench, sizes.ratio, sizes.rolled)
     more, less = ("wide", "deep") if wanted > 0 else ("deep", "wide")
     east, north = (figures.percent(figures.shrinkage(strain)) for strain in sizes.strains)
     return bench.finding(
@@ -244,9 +278,24 @@ def _proportion(bench: Bench, sizes: figures.Expected) -> Said | None:
         f"{more if wanted < 0 else less} enough.{_swapped(sizes)}",
         "Check both sizes; else lay or roll more in the direction that is to shrink more.",
         measured=Figure("how unequal the strains wanted are", wanted, ""),
-        limit=Figure("most", high + slack if wanted > 0 else low - slack, ""),
+        limit=Figure("most", high if wanted > 0 else low, ""),
         how=_how(sizes),
     )  # fmt: skip
+
+
+def _uneven_ends(
+    bench: Bench, ratio: tuple[float, float, float], rolled: bool
+) -> tuple[float, float]:
+    slack = bench.limit("by-hand") + (0.0 if rolled else bench.limit("rolling-unsaid"))
+    return ratio[0] - slack, ratio[2] + slack
+
+
+def _is_even(bench: Bench, sizes: figures.Expected, askew: float) -> bool:
+    """Whether strains as unequal as that may come of the layers and the rolling."""
+    if sizes.ratio is None:
+        return True
+    low, high = _uneven_ends(bench, sizes.ratio, sizes.rolled)
+    return low <= askew <= high
 
 
 def _swapped(sizes: figures.Expected) -> str:

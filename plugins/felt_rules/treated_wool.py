@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import attrs
 
 from felt_engine import (
     Bench,
+    Blend,
     Example,
     Figure,
     Finding,
@@ -20,6 +22,7 @@ from felt_engine import (
     Recipe,
     Rule,
     Said,
+    Share,
     figures,
 )
 
@@ -330,11 +333,57 @@ def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
     once = {one.key: one for one in laid}.values()
     kg = sum(_areal(one, lots) * figures.spread_area(bench.build, one) for one in once)
     kind = "untreated wool" if _is_treated(lots[0]) else "felting wool"
+    half = ""
+    if _half_does(bench, lots):
+        half = f", or blend it half and half with {kind} ({figures.weight(kg / 2)} of each)"
     return (
-        f"Lay {kind} in its place, {figures.weight(kg)} in all, or blend it half and half with "
-        f"{kind} ({figures.weight(kg / 2)} of each). As an ornament on felting wool it is right: "
-        f"lay it thin, and say role: accent."
+        f"Lay {kind} in its place, {figures.weight(kg)} in all{half}. As an ornament on felting wool "
+        f"it is right: lay it thin, and say role: accent."
     )
+
+
+def _half_does(bench: Bench, lots: Lots) -> bool:
+    """Whether no more would be found with half of it than with none."""
+    names = {lot.name for lot in lots}
+    left = bench.again(_half_as_if(bench.recipe, names))
+    least = bench.again(_as_if(bench.recipe, names))
+    return _graded(left) <= _graded(least)
+
+
+def _graded(found: tuple[tuple[str, Finding], ...]) -> Counter[tuple[str, str]]:
+    return Counter((rule, finding.level) for rule, finding in found if rule in KINDS)
+
+
+def _half_as_if(recipe: Recipe, names: set[str]) -> Recipe:
+    """The same recipe with each of these lots mixed half and half with wool that felts."""
+    of = {name: f"{name}, and as much that felts" for name in names}
+    felting = [attrs.evolve(one, name=of[one.name])
+               for one in _as_if(recipe, names).lots if one.name in names]  # fmt: skip
+
+    def halves(lot: str, share: Share) -> tuple[tuple[str, Share], ...]:
+        if lot not in names:
+            return ((lot, share),)
+        half = attrs.evolve(share, value=share.value / 2)
+        return (lot, half), (of[lot], half)
+
+    blends = [
+        attrs.evolve(one, parts=tuple(p for part in one.parts for p in halves(*part)))
+        for one in recipe.blends
+    ]
+    mixed = {name: f"{name}, half and half" for name in names}
+    blends += [Blend(mixed[name], halves(name, Share("100 %", 100.0, "percent")))
+               for name in sorted(names)]  # fmt: skip
+    layers = tuple(
+        attrs.evolve(
+            layer,
+            placements=tuple(
+                attrs.evolve(one, of=mixed.get(one.of, one.of)) for one in layer.placements
+            ),
+        )
+        for layer in recipe.layers
+    )
+    lots = (*recipe.lots, *felting)
+    return attrs.evolve(recipe, lots=lots, blends=tuple(blends), layers=layers)
 
 
 _SHEET = """\

@@ -256,13 +256,18 @@ def _mend(bench: Bench, pair: Pair) -> str:
             f"Put wool like its neighbour's in place of {much} of what is slow there{less_too}, or let "
             "the two change over gradually, over a hand's width and more"
         )
-    need = figures.evened(more, less, pair.stage, most, hand) - _weight(pair.more)
+    ways = []
+    need = figures.evened(more, less, pair.stage, most, hand)
+    if need is not None:
+        ways.append(f"lay about {figures.areal_at_least(need - _weight(pair.more))} more beside it")
     odd = pair.culprit if pair.culprit in less else None
     down = figures.evened(less, more, pair.stage, most, hand, odd)
-    return (
-        f"Lay about {figures.areal_at_least(need)} more beside it, or bring it down to about "
-        f"{figures.areal_at_most(down)}, or let its edge run out gradually"
-    )
+    if down is not None:
+        ways.append(f"bring it down to about {figures.areal_at_most(down)}")
+    if not ways:
+        ways.append("take wool that felts alike for both, and lay as much of it")
+    text = ", or ".join([*ways, "let its edge run out gradually"])
+    return f"{text[0].upper()}{text[1:]}"
 
 
 def _sum(pair: Pair) -> str:

@@ -1,0 +1,180 @@
+"""What is advised, written as advised, is enough: the same rule has nothing more to say."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+import felt_engine
+from felt_engine import ReportedFinding
+
+PINS = """\
+piece: {{title: Pins, use: brooch sheet, shape: rectangle, laid out: 10 x 10 cm, how many: {count},
+  amounts for: one, stage: hard}}
+lots: {{w: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+layers:
+  - {{name: a, of: w, amount: {ground}, direction: random}}
+  - {{name: dots, of: w, amount: {dots}{batch}, role: accent, direction: random}}
+scale step: {step}
+"""
+ROWS = """\
+piece: {{title: Stole, use: picture ground, shape: rectangle, laid out: {long} x 87 cm, stage: light}}
+lots: {{w: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+layers:
+  - {{name: a, of: w, amount: 300 g/m², direction: east-west, lay: shingle, tuft: 4 x 10 cm, rows: {rows},
+     overlap: {lap}}}
+  - {{name: b, of: w, amount: 300 g/m², direction: north-south, lay: shingle, tuft: 4 x 10 cm}}
+"""
+SIZES = """\
+piece: {{title: P, use: wall panel, shape: rectangle, laid out: {laid}, finished: {to}, shrinkage: {stated},
+  stage: {stage}}}
+lots: {{w: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+layers:
+  - {{name: a, of: w, amount: 300 g/m², direction: north-south}}
+  - {{name: b, of: w, amount: 300 g/m², direction: east-west}}
+"""
+SOCK = """\
+piece: {{title: Scarf, use: scarf, shape: rectangle, laid out: 200 x 40 cm, stage: light}}
+lots:
+  sock: {{fibre: merino, preparation: combed top, fineness: 20 um, treatment: shrink-proofed}}
+  wool: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  shine: {{fibre: tussah silk, preparation: combed top}}
+blends: {{half: {{sock: 50 %, wool: 50 %}}, lit: {{sock: 80 %, shine: 20 %}},
+  lit half: {{sock: 40 %, wool: 40 %, shine: 20 %}}}}
+layers:
+  - {{name: a, of: {one}, amount: {grams} g, direction: north-south}}
+  - {{name: b, of: {two}, amount: {grams} g, direction: east-west}}
+"""
+BESIDE = """\
+piece: {{title: T, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: {stage}}}
+lots: {{w: {{fibre: merino, preparation: combed top}}, v: {{fibre: {slow}, preparation: combed top}}}}
+zones: {{e: {{shape: band, along: east, to: 30 cm}}, w: {{shape: band, along: west, to: 30 cm}}}}
+layers:
+  - {{name: a, of: w, amount: {quick} g/m², zone: w, direction: random}}
+  - {{name: b, of: v, amount: {heavy} g/m², zone: e, direction: random}}
+"""
+
+
+def found(text: str, rule: str) -> list[ReportedFinding]:
+    return [one for one in felt_engine.check(text).findings if one.rule == rule]
+
+
+def test_a_batch_is_as_large_as_its_portions_show_on_the_scale() -> None:
+    followed = 0
+    for count, ground, dots, step in [
+        (8, "5 g", "0.8 g", "1 g"),
+        (8, "20 g", "5.24 g", "5 g"),
+        (3, "5 g", "0.21 oz", "0.1 oz"),
+        (7, "5 g", "1.3 g", "2 g"),
+    ]:
+        pins = {"count": count, "ground": ground, "dots": dots, "step": step}
+        for one in found(PINS.format(batch="", **pins), "below-scale"):
+            batch = re.search(r"\((divided from: [0-9.]+ g)\)", one.do)
+            if batch and "dots" in one.message:
+                followed += 1
+                text = PINS.format(batch=f", {batch[1]}", **pins)
+                left = found(text, "below-scale")
+                assert not [f for f in left if "dots" in f.message], (batch[1], left)
+    assert followed >= 2
+
+
+def test_a_batch_that_is_too_small_by_more_than_the_scale_shows_is_told() -> None:
+    text = PINS.format(
+        count=8, ground="5 g", dots="0.8 g", step="0.1 g", batch=", divided from: 6 g"
+    )
+    assert any("come to 6.40 g" in one.message for one in found(text, "below-scale"))
+
+
+@pytest.mark.parametrize("rows", [9, 14, 21, 22])
+def test_rows_that_lap_as_advised_reach(rows: int) -> None:
+    followed = 0
+    for long in range(60, 200, 7):
+        for lap in ("45 %", "1/3"):
+            for one in found(ROWS.format(long=long, rows=rows, lap=lap), "rows-and-laps"):
+                told = re.search(r"rows lap by ([0-9.]+ %)", one.do)
+                if told:
+                    followed += 1
+                    text = ROWS.format(long=long, rows=rows, lap=told[1])
+                    assert not found(text, "rows-and-laps"), (long, rows, told[1])
+    assert followed
+
+
+@pytest.mark.parametrize("stage", ["prefelt", "light", "firm", "hard"])
+def test_of_layout_and_shrinkage_only_what_the_stage_may_do_is_advised(stage: str) -> None:
+    followed = 0
+    for laid, to in [
+        ("60 x 60 cm", "60 x 60 cm"),
+        ("173 x 81 cm", "74 x 37 cm"),
+        ("60 x 40 cm", "42 x 28 cm"),
+        ("60 x 40 cm", "57 x 38 cm"),
+    ]:
+        for stated in ("4 %", "15 %", "30 %", "47 %", "50 % by area"):
+            sizes = {"to": to, "stage": stage}
+            for one in found(SIZES.format(laid=laid, stated=stated, **sizes), "sizes-agree"):
+                if not one.message.startswith("The sheet says"):
+                    continue
+                state = re.search(r"[Ss]tate ([0-9.]+ %(?: by area)?)", one.do)
+                lay = re.search(
+                    r"the layout is ([0-9.]+) cm[^;]*?(?: by ([0-9.]+) cm|[.;])", one.do
+                )
+                if state:
+                    text = SIZES.format(laid=laid, stated=state[1], **sizes)
+                    assert not found(text, "sizes-agree"), text
+                if lay:
+                    text = SIZES.format(
+                        laid=f"{lay[1]} x {lay[2] or lay[1]} cm", stated=stated, **sizes
+                    )
+                    assert not found(text, "sizes-agree"), text
+                followed += bool(state or lay)
+    assert followed
+
+
+def test_no_stage_beyond_the_last_is_advised() -> None:
+    sizes = {"laid": "173 x 81 cm", "to": "74 x 37 cm", "stated": "56 %", "stage": "hard"}
+    (one,) = found(SIZES.format(**sizes), "sizes-agree")
+    assert one.do.startswith("Change a size: ")
+
+
+@pytest.mark.parametrize("grams", [20, 30, 45, 60, 90, 120])
+@pytest.mark.parametrize("mixed", [("sock", "half"), ("lit", "lit half")])
+def test_half_and_half_is_advised_where_it_holds(grams: int, mixed: tuple[str, str]) -> None:
+    for two in (mixed[0], "wool"):
+        text = SOCK.format(one=mixed[0], two=two, grams=grams)
+        for one in found(text, "treated-wool"):
+            half = SOCK.format(one=mixed[1], two=two.replace(*mixed), grams=grams)
+            if "half and half" in one.do:
+                assert not found(half, "treated-wool"), half
+            else:
+                assert "Lay untreated wool in its place" in one.do
+                assert found(half, "treated-wool")
+
+
+def test_half_and_half_is_advised_at_all_and_not_always() -> None:
+    thin, thick = (
+        found(SOCK.format(one="sock", two="sock", grams=grams), "treated-wool")[0]
+        for grams in (30, 90)
+    )
+    assert "half and half" not in thin.do
+    assert "half and half" in thick.do
+
+
+@pytest.mark.parametrize("slow", ["merino", "wensleydale", "herdwick"])
+@pytest.mark.parametrize("stage", ["light", "firm", "hard"])
+def test_parts_side_by_side_weighed_as_advised_shrink_alike(slow: str, stage: str) -> None:
+    followed = 0
+    for quick in (150, 296, 420):
+        for heavy in (60, 500, 732, 1200):
+            parts = {"stage": stage, "slow": slow, "quick": quick, "heavy": heavy}
+            for one in found(BESIDE.format(**parts), "uneven-shrinking"):
+                more = re.search(r"ay about ([0-9.]+) g/m² .* more beside it", one.do)
+                down = re.search(r"ring it down to about ([0-9.]+) g/m²", one.do)
+                less = "heavy" if one.message.startswith("“v”") else "quick"
+                other = "quick" if less == "heavy" else "heavy"
+                ways = [(other, parts[other] + float(more[1]))] if more else []
+                ways += [(less, float(down[1]))] if down else []
+                for key, weight in ways:
+                    followed += 1
+                    left = found(BESIDE.format(**{**parts, key: weight}), "uneven-shrinking")
+                    assert not left, (parts, key, weight, left[0].message)
+    assert followed
