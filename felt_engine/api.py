@@ -351,11 +351,11 @@ class Engine:
         """The notebook that the studio file names, if it names one. NotebookError if unreadable."""
         if self.studio is None or self.studio.notebook is None:
             return None
-        source = self.studio.source
+        from felt_engine.reading.read_notebook import read_named
+
+        source, named = self.studio.source, self.studio.notebook
         folder = os.path.dirname(source.name) if source is not None else ""
-        return self.read_notebook(
-            os.path.join(folder, self.studio.notebook), name=self.studio.notebook
-        )
+        return read_named(os.path.join(folder, named), self.catalogue.names, named)
 
     def forecast(
         self, recipe: Recipe | Readable, *, notebook: Notebook | Readable | None = None,

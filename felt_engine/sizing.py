@@ -333,8 +333,9 @@ class _Maker:
             if not was.agrees:
                 continue
             nearest = next(n for n, one in enumerate(was.sums) if one is was.nearest)
-            kg = now.sums[nearest].kg
-            found[join("totals", number, "amount")] = amount_text(was.total.amount, kg)
+            kg, old = now.sums[nearest].kg, was.total.amount
+            alike = abs(kg - was.nearest.kg) <= 1e-6 * kg
+            found[join("totals", number, "amount")] = old.text if alike else amount_text(old, kg)
         return found
 
     def _count(self, values: dict[str, str]) -> None:

@@ -42,7 +42,11 @@ def engine_beside(recipe: str, studio: str | None) -> Engine:
 
 
 def at(path: str) -> str | os.PathLike[str]:
-    """A path that was named on the command line, never to be taken for a text."""
+    """A path that was named on the command line, never to be taken for a text. CallError if blank."""
+    if not path.strip():
+        from felt_engine.errors import CallError
+
+        raise CallError("a name that is empty is no file's: write one")
     if "\n" not in path and "{" not in path:
         return path
     from pathlib import Path

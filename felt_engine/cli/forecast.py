@@ -65,7 +65,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
         import attrs
 
-        pieces = [json.dumps(attrs.asdict(said), indent=2, ensure_ascii=False) + "\n"]
+        pieces = [json.dumps(attrs.asdict(said), indent=2) + "\n"]
     else:
         pieces = [f"{line}\n" for line in _lines(said)]
     if to is None:

@@ -14,6 +14,9 @@ _TOKEN = re.compile(
     r"|(true|false|null)(?![0-9A-Za-z_]))"
 )
 
+_TO_CONTROL = re.compile(r'"(?:[^"\\\x00-\x1f]|\\.)*(?=[\x00-\x1f])')
+"""Quotes up to a character that has no place between them."""
+
 
 def read_json(text: str) -> Node:
     """The tree of one JSON document. Raises Unreadable with one located problem."""
@@ -60,6 +63,11 @@ class _Reader:
             found, mend = "a comment, which JSON has not", 'put it into a "note"'
         elif rest[0] == '"':
             found, mend = "quotes that are not closed on their line", "close the quotes"
+            stop = _TO_CONTROL.match(self.text, offset)
+            if stop and self.text[stop.end()] not in "\r\n":
+                offset = stop.end()
+                what = "a tab" if self.text[offset] == "\t" else "a control character"
+                found, mend = f"{what} inside quotes", "write a blank in its place"
         else:
             found, mend = repr(rest.split("\n")[0]), "check the quotes and commas around it"
         return self.refuse(offset, found, expected, mend)

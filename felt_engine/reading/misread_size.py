@@ -80,12 +80,21 @@ def _two(first: str, second: str) -> str:
         return ""
     spaced = [unit if unit and not unit[0].isalpha() else f" {unit}" for unit in units]
     alike = units[0] == units[1]
+    if _is(one[3], "dep", "dee") and not _is(other[3], "dep", "dee") and told:
+        # west to east comes first
+        size = f"{other[1]}{'' if alike else spaced[1]} x {one[1]}{spaced[0]}"
+        return offer(f"write {size}: from west to east, then its depth", size)
     size = f"{one[1]}{'' if alike else spaced[0]} x {other[1]}{spaced[1]}"
     if not told:
         return offer(f"say the unit: {size}, if that is meant", size)
     if one[3] or other[3]:
         return offer(f"write {size}, if {one[1]} is from west to east", size)
     return if_meant(size)
+
+
+def _is(word: str | None, *starts: str) -> bool:
+    """Whether the word that was said of a length begins so."""
+    return word is not None and word.removeprefix("in ").startswith(starts)
 
 
 def _flat(unit: str) -> str:

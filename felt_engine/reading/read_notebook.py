@@ -46,6 +46,14 @@ def read_notebook(
     return Notebook(**said, file=opened.name, source=opened)
 
 
+def read_named(path: str, tables: Mapping[str, Mapping[str, str]], name: str) -> Notebook:
+    """The notebook that a studio file names so; told by its path where it is wrong."""
+    try:
+        return read_notebook(path, tables, name)
+    except NotebookError as error:
+        raise NotebookError(path, error.problems) from None
+
+
 def _ours(problem: Problem) -> Problem:
     """The same problem, in the words of a notebook."""
     return attrs.evolve(
@@ -86,4 +94,4 @@ def _links(swatches: tuple[NotedSwatch, ...]) -> Iterator[Slip]:
                 break
 
 
-__all__ = ["read_notebook"]
+__all__ = ["read_named", "read_notebook"]

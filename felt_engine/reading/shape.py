@@ -82,7 +82,9 @@ def describe(node: Node) -> str:
     if is_nothing(node) or (node.kind == "other" and node.text == "null"):
         return "nothing"
     text = " ".join(node.text.split()) or node.text[:9]
-    return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"'
+    other = text != node.text and len(node.text) <= 60
+    more = ", with other blanks" if other and node.text.strip() else ""
+    return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"{more}'
 
 
 def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = False) -> str | Any:

@@ -78,7 +78,8 @@ def _finding(name: str, finding: ReportedFinding) -> str:
     told = f"**{finding.level}** ({safe(finding.rule)}): {name}{at}, {safe(finding.spot.thing)}: "
     told += safe(finding.message)
     if finding.explains:
-        told += f" ({_several(len(finding.explains), 'more finding')} come of it.)"
+        come = "comes" if len(finding.explains) == 1 else "come"
+        told += f" ({_several(len(finding.explains), 'more finding')} {come} of it.)"
     return told
 
 

@@ -213,8 +213,8 @@ def _advice(bench: Bench, clash: Clash, area: float) -> str:
         start = "No usual weight of cover hides it: put a layer of a like colour between, "
     else:
         start = (
-            f"Lay about {figures.areal_at_least(more)} more of the cover there, "
-            f"{figures.weight_at_least(more * area)} in all, or as much of a like colour between the two, "
+            f"Lay about {figures.areal_at_least(more)} more of the cover there, that is "
+            f"{figures.weight_at_least(more * area)} more, or as much of a like colour between the two, "
         )
     return start + (
         "or choose a lower layer nearer in colour. If they are to mix, say so (role: veil, or on "

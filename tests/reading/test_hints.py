@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 import felt_engine
@@ -330,3 +332,39 @@ def test_a_bare_number_in_json_gets_a_hint_that_mends(key: str, value: str, mend
         felt_engine.load(text)
     (problem,) = caught.value.problems
     assert mend in problem.mend and problem.mend != "put it in double quotes"
+
+
+@pytest.mark.parametrize(
+    "text, mend",
+    [
+        ("45 cm deep x 210 cm wide", "write 210 x 45 cm: from west to east, then its depth"),
+        ("45 cm depth x 3 m", "write 3 m x 45 cm: from west to east, then its depth"),
+        ("210 cm wide x 45 cm deep", "write 210 x 45 cm, if 210 is from west to east"),
+    ],
+)
+def test_a_size_whose_words_say_which_side_is_which(text: str, mend: str) -> None:
+    from felt_engine.reading.misread_size import mend_size, reads_size
+
+    told = mend_size(text)
+    assert told == mend
+    assert all(reads_size(one) for one in getattr(told, "texts", ()))
+
+
+def test_what_has_only_more_blanks_is_not_shown_as_if_it_had_none() -> None:
+    text = (
+        "piece: {title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm}\n"
+        'lots: {w: {fibre: merino}}\nlayers: [{name: a, of: w, amount: "30   g"}]\n'
+    )
+    with pytest.raises(RecipeError) as refused:
+        felt_engine.load(text)
+    assert refused.value.problems[0].found == '"30 g", with other blanks'
+
+
+def test_a_tab_between_quotes_is_named_and_not_the_quotes(tmp_path: Path) -> None:
+    file = tmp_path / "tab.json"
+    file.write_text('{"piece": {"title": "a\tb"}}', "utf-8")
+    with pytest.raises(RecipeError) as refused:
+        felt_engine.load(file)
+    (problem,) = refused.value.problems
+    assert problem.found == "a tab inside quotes"
+    assert (problem.line, problem.column) == (1, 23)

@@ -73,7 +73,8 @@ def test_half_again_by_hand() -> None:
     assert along.text == f"{1.5 * ratio:.3f}".rstrip("0") + " oz"
     assert across.text == f"{45 * ratio:.2f}".rstrip("0") + "g"
     assert beach.text == "120 g/m²" and disc.text == "4.5 g"
-    assert new.recipe.totals[0].amount.si == pytest.approx(0.089525 * ratio, abs=1e-5)
+    summed = along.si + across.si  # which is what the old total was, rounded
+    assert new.recipe.totals[0].amount.si == pytest.approx(summed, abs=6e-6)
     assert new.recipe.layers[0].placements[0].past.text == "2 cm"  # type: ignore[union-attr]
 
 
@@ -346,3 +347,50 @@ def test_sides_that_stay_are_told_as_they_were(tmp_path: Path) -> None:
     ):
         done = run("resize", "shore.yaml", *words, cwd=tmp_path)
         assert done.returncode == 0 and done.stderr.startswith(said)
+
+
+ROUNDED = """\
+piece: {{title: Scarf, use: scarf, shape: rectangle, laid out: 80 x 18 in, stage: light}}
+lots: {{w: {{fibre: merino, preparation: combed top}}}}
+layers:
+  - {{name: along, of: w, amount: 1 oz, direction: east-west}}
+  - {{name: across, of: w, amount: 1 oz, direction: north-south}}
+totals: [{{amount: {total}}}]
+"""
+BOOTIES = """\
+piece: {title: Booties, use: booties, shape: oval, over: flat resist, laid out: 22 x 34 cm, stage: hard}
+lots: {red: {fibre: corriedale, preparation: carded batt}}
+layers:
+  - {name: first, of: red, amount: 30 g, face: each, direction: north-south, wraps: 2 cm}
+  - {name: second, of: red, amount: 30 g, face: each, direction: east-west, wraps: 2 cm}
+  - {name: soles, of: red, amount: 20 g, face: back, direction: random}
+totals:
+  - {amount: 140 g}
+  - {amount: 80 g, per: face}
+"""
+
+
+@pytest.mark.parametrize("total", ["57 g", "56.7 g", "2 oz", "0.06 kg"])
+@pytest.mark.parametrize("times", [0.11, 0.37, 1.3, 1.4, 2, 3.3, 7])
+def test_a_rounded_total_becomes_the_sum_of_the_new_amounts(total: str, times: float) -> None:
+    """57 g is 2 oz rounded: twice as wide and deep it is 8 oz, 226.8 g, and not four times 57 g."""
+    made = felt_engine.resize(ROUNDED.format(total=total), times=times).recipe
+    (new,) = made.totals
+    assert new.amount.si == pytest.approx(
+        sum(one.placements[0].amount.si for one in made.layers), rel=0.005
+    )
+    assert not [one for one in felt_engine.check(made).findings if one.rule == "stated-totals"]
+
+
+def test_a_total_of_a_face_is_what_lies_on_that_face_at_the_new_size() -> None:
+    """Wraps stay as wide as they are, so the face doesn't shrink like the piece: 2 x 8.9 g and 5 g."""
+    made = felt_engine.resize(BOOTIES, times=0.5).recipe
+    laid = [one.placements[0].amount.si for one in made.layers]
+    whole, face = (one.amount.si for one in made.totals)
+    assert face == pytest.approx(sum(laid), abs=5e-6)
+    assert whole == pytest.approx(2 * laid[0] + 2 * laid[1] + laid[2], abs=5e-6)
+
+
+def test_a_total_that_was_no_sum_is_scaled_as_it_is() -> None:
+    made = felt_engine.resize(ROUNDED.format(total="80 g"), times=2).recipe
+    assert made.totals[0].amount.si == pytest.approx(4 * 0.080, rel=0.01)
