@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.reading.offers import Offer, any_of, if_meant, offer, sound
+from felt_engine.reading.offers import NO_OTHER, Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
     BLANKS,
     EXAMPLES,
@@ -81,7 +81,7 @@ def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
         return Refused(expected, "write it in at most 7 figures, and 6 behind the point")
     single = " ".join(told.split())
     if single != text and len(single) <= LONGEST and reads(wanted, single):
-        return Refused(expected, offer(f"write {single}, with no other blanks", single))
+        return Refused(expected, offer(f"write {single}{NO_OTHER}", single))
     return Refused(expected, _mend(wanted, told[:LONGEST]))
 
 

@@ -6,6 +6,9 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+NO_OTHER = ", with no other blanks"
+"""How a hint ends where only the blanks are wrong."""
+
 
 class Offer(str):
     """The words of a hint, with the texts that it offers."""

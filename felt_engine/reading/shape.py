@@ -14,7 +14,7 @@ from typing import Any
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape
 from felt_engine.reading import bounds, quantity, words
-from felt_engine.reading.offers import offer, sound
+from felt_engine.reading.offers import NO_OTHER, offer, sound
 from felt_engine.reading.quantity import Refused, blanked, widened
 from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
@@ -59,7 +59,10 @@ class Context:
         self, node: Node, at: str, expected: str, mend: str, found: str = "", kind: str = "shape"
     ) -> Any:
         """Note a problem at a node; returns BAD."""
-        problem = node.problem(found or describe(node), expected, str(mend), at, kind)
+        found = found or describe(node)
+        if str(mend).endswith(NO_OTHER):  # what is found is shown without them
+            found += ", with other blanks"
+        problem = node.problem(found, expected, str(mend), at, kind)
         self.problems.append(problem)
         if len(self.problems) > bounds.PROBLEMS_SOUGHT:
             raise Enough
@@ -82,9 +85,7 @@ def describe(node: Node) -> str:
     if is_nothing(node) or (node.kind == "other" and node.text == "null"):
         return "nothing"
     text = " ".join(node.text.split()) or node.text[:9]
-    other = text != node.text and len(node.text) <= 60
-    more = ", with other blanks" if other and node.text.strip() else ""
-    return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"{more}'
+    return f'"{text[:57]}…"' if len(text) > 60 else f'"{text}"'
 
 
 def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = False) -> str | Any:
@@ -383,7 +384,7 @@ class Form(Kind):
         """What would mend this text: blanks, what this form knows, small letters, an example."""
         tidy = " ".join(text[:200].split())
         if tidy != text and compiled.match(tidy):
-            return offer(f"write {tidy}, with no other blanks", tidy)
+            return offer(f"write {tidy}{NO_OTHER}", tidy)
         mend = self.mend(text) if self.mend else ""
         if not mend and compiled.match(tidy.lower()):
             mend = offer(f"write {tidy.lower()}, in small letters", tidy.lower())

@@ -77,7 +77,7 @@ def test_a_misspelt_key_shuts_no_other_out() -> None:
 
 @pytest.mark.parametrize(("text", "found", "expected", "mend"), [
     ("300  %", '"300 %"', "up to 90 %", "check the figure"),
-    ("30  %", '"30 %"', "1/3 or 25 %", "write 30 %, with no other blanks"),
+    ("30  %", '"30 %", with other blanks', "1/3 or 25 %", "write 30 %, with no other blanks"),
     ("1", '"1"', "1/3 or 25 %", "write it like this: 1/3"),
     ("0.5", '"0.5"', "1/3 or 25 %", "write 50 %, if that is meant"),
 ])  # fmt: skip

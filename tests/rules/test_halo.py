@@ -110,7 +110,7 @@ def only(recipe: Plain) -> ReportedFinding:
 def more_of(finding: ReportedFinding) -> tuple[float, float]:
     """The advice's g/m² and g."""
     found = re.search(r"about ([0-9.]+) g/m² \([0-9.]+ oz/yd²\) more of the cover there, "
-                      r"([0-9.]+) g \([0-9.]+ oz\) in all", finding.do)  # fmt: skip
+                      r"that is ([0-9.]+) g \([0-9.]+ oz\) more", finding.do)  # fmt: skip
     assert found, finding.do
     return float(found[1]), float(found[2])
 
