@@ -306,6 +306,8 @@ class _Maker:
             new = batch.si * ratio * self._more(placement)
             step = self.recipe.scale_step
             if new >= batch.si or step is None or new >= COARSE * step.si:
+                as_before = abs(new - batch.si) <= 1e-6 * batch.si
+                new = new if as_before else self._weighable(new)
                 values[f"{at}/divided from"] = amount_text(batch, new)
 
     def _totals(self, ratio: Mapping[tuple[int, int], float], values: dict[str, str]) -> None:
@@ -389,7 +391,13 @@ class _Maker:
             parts = max(parts, times if as_one else times * self.pieces // self.recipe.piece.count)
             like = amount if amount.kind == "weight" else step
             at = pointer_of(self.recipe, placement)
-            yield Added(f"{at}/amount", "divided from", amount_text(like, parts * portion))
+            batch = self._weighable(parts * portion)
+            yield Added(f"{at}/amount", "divided from", amount_text(like, batch))
+
+    def _weighable(self, kg: float) -> float:
+        """The nearest weight that the scale can show; as it is where no scale is stated."""
+        step = self.recipe.scale_step
+        return kg if step is None else max(1, round(kg / step.si)) * step.si
 
 
 _PARTS = (2, 4, 6, 8, 10, 12, 16, 20, 30, 40, 60, 100, 200, 500)
