@@ -82,8 +82,10 @@ def _look(bench: Bench, group: Portions, step: float) -> Iterator[Said]:
     weighed = one.weighed
     if _doubt(weighed, step) <= bench.limit("doubt") * (1 + 1e-9):
         return
-    if all(bench.meant("by eye", *_names(portion)) for portion in group):
+    group = [portion for portion in group if not bench.meant("by eye", *_names(portion))]
+    if not group:
         return
+    one = group[0]
     minor = all(_minor(bench, portion) for portion in group)
     unseen = _few_steps(bench, weighed, step)
     if minor and not unseen:
