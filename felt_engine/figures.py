@@ -19,7 +19,7 @@ _HOMES = {
     "depths_to_come felting_cover_above halo held_at_least "
     "inward laid_colour lighter loudest most_held veil_to_hold",
     "analysis.handy": "areal_for_bare axis_words bare_sum "
-    "bearing_words heaviest_lot locate narrowest neighbours "
+    "bearing_words heaviest_lot locate narrowest neighbours on_what pieces "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
     "analysis.steady": "steady",
@@ -102,6 +102,8 @@ if TYPE_CHECKING:
         names_at_all,
         narrowest,
         neighbours,
+        on_what,
+        pieces,
         shape_sum,
         shape_tendency,
         shape_words,
@@ -137,6 +139,7 @@ if TYPE_CHECKING:
         length_at_most,
         ounces,
         percent,
+        percent_at_most,
         size,
         size_at_least,
         weight,
@@ -181,9 +184,10 @@ __all__ = [
     "half_digit", "halo", "heaviest_lot", "held_at_least", "imperial", "inward", "is_shingled",
     "is_sum", "joins", "kindest_pull", "laid_colour", "laid_extent", "laid_size", "leaves", "length",
     "length_at_least", "length_at_most", "lighter", "local_strain", "locate", "loudest", "meeting",
-    "misunits", "most_held", "names_at_all", "narrowest", "neighbours", "ounces", "overlap_to_fill",
-    "percent", "plan_rows", "portions", "pull_if_turned", "reach_of", "reckoned", "resultant",
-    "rim_share", "rims", "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency",
+    "misunits", "most_held", "names_at_all", "narrowest", "neighbours", "on_what", "ounces",
+    "overlap_to_fill", "percent", "percent_at_most", "pieces", "plan_rows", "portions",
+    "pull_if_turned", "reach_of", "reckoned", "resultant", "rim_share", "rims",
+    "rolled_areal", "rolling", "runs", "seams", "shape_sum", "shape_tendency",
     "shape_words", "shingle_rows", "shingled", "shrinkage", "size", "size_at_least", "slips",
     "spread_area", "steady", "times_laid", "toward", "uneven_shrinkage", "unit", "unsaid_pull",
     "usual_caution", "veil_to_hold", "wanted_ratio", "weight", "weight_and_felts", "weight_at_least",

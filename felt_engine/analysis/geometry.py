@@ -21,7 +21,11 @@ SIDES = 48
 
 
 def rectangle(west: float, south: float, east: float, north: float) -> Polygon:
-    """The corners of a rectangle, anticlockwise; empty if it has no inside."""
+    """The corners of a rectangle, anticlockwise; empty if it has no inside.
+
+    Rounded to a nanometre, so that counted from either side it is the same.
+    """
+    west, south, east, north = (round(side, 9) for side in (west, south, east, north))
     if east <= west or north <= south:
         return ()
     return ((west, south), (east, south), (east, north), (west, north))
@@ -149,7 +153,9 @@ def grown(polygon: Polygon, by: float) -> Polygon:
         left -= step
         if left > 0:
             ring = [at for k, at in enumerate(ring) if math.dist(ring[k - 1], at) > 1e-9]
-    return tuple(ring) if len(ring) > 2 and area(ring) > 1e-12 else ()
+    if len(ring) < 3 or area(ring) <= 1e-12:
+        return ()
+    return tuple((round(x, 9), round(y, 9)) for x, y in ring)
 
 
 def _mitre(

@@ -56,6 +56,34 @@ def spread_area(build: Build, laid: Laid) -> float:
     return build.masses[laid.key] / laid.areal if laid.areal else 0.0
 
 
+def pieces(build: Build) -> tuple[float, str]:
+    """For how many pieces the recipe's amounts are, and the words to say so after a weight.
+
+    No words where there is one piece.
+    """
+    piece = build.recipe.piece
+    if piece.count == 1:
+        return 1.0, ""
+    if piece.amounts_for == "all":
+        return float(piece.count), f" for all {piece.count} pieces"
+    return 1.0, " on one piece"
+
+
+def on_what(
+    build: Build, laid: Laid, kg: float, say: Callable[[float], str], more: str = ""
+) -> str:
+    """A weight on one piece as the amount of something laid is written: on its zone, on each face.
+
+    ``say`` is one of the ways to say a weight; ``more`` is said after it.
+    """
+    times, per = pieces(build)
+    on = [] if laid.placement.zone == "whole" else [f"“{laid.placement.zone}”"]
+    on += ["each face"] if laid.placement.face == "each" else []
+    kg *= times / 2 if laid.placement.face == "each" else times
+    where = f" on {' of '.join(on)}" if on else "" if per else " on the piece"
+    return f"{say(kg)}{more}{where}{per}"
+
+
 def neighbours(
     face: FaceBuild, places: Sequence[Place], narrow: float
 ) -> list[tuple[Place, Place]]:
@@ -175,6 +203,6 @@ def shape_sum(shape: Shape) -> str:
 
 __all__ = [
     "areal_for_bare", "axis_words", "bare_sum", "bearing_words",
-    "heaviest_lot", "locate", "narrowest", "neighbours", "shape_sum", "shape_tendency",
+    "heaviest_lot", "locate", "narrowest", "neighbours", "on_what", "pieces", "shape_sum", "shape_tendency",
     "shape_words", "spread_area",
 ]  # fmt: skip

@@ -10,6 +10,7 @@ from felt_engine.analysis.borders import Joined, Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.layout import Region
 from felt_engine.analysis.patches import Patch
+from felt_engine.analysis.steady import steady
 from felt_engine.value import Value, lazy
 
 BESIDE = 0.005
@@ -66,7 +67,7 @@ def seams(face: FaceBuild) -> tuple[Seam, ...]:
     for border in face.borders:
         least = min(border.one.carried, border.two.carried)
         if least > 0:
-            held = min(1.0, _shared(border.one, border.two) / least)
+            held = steady(min(1.0, _shared(border.one, border.two) / least))
             found.append(Seam(border.one, border.two, border.length, held))
     return tuple(sorted(found, key=lambda seam: -round(seam.length, 9)))
 
@@ -101,7 +102,7 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
         if gap is not None:
             found.append((gap, part.size))
     laid = sum(place.area for place, zone in zip(face.places, zones, strict=True) if zone)
-    full = (laid + sum(size for _, size in found)) / face.area
+    full = steady((laid + sum(size for _, size in found)) / face.area)
     return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
 
 
@@ -147,7 +148,7 @@ def _gap(face: FaceBuild, layer: int, part: _Part) -> Gap | None:
     total = sum(part.along.values())
     if not total or total - max(part.along.values()) < 0.3 * total:
         return None
-    wide, long = 2 * part.size / total, total / 2
+    wide, long = steady(2 * part.size / total), steady(total / 2)
     if wide > long / 2:
         return None
     places = tuple(face.places[n] for n in sorted(part.places))

@@ -16,6 +16,7 @@ import attrs
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.patches import Patch, TooIntricate, decompose
+from felt_engine.analysis.steady import steady
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
@@ -82,17 +83,19 @@ def _plain(zone: Zone, by: float) -> geo.Polygon:
 def cuts_of(
     zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], by: float
 ) -> list[Cut]:
-    """What a zone, grown by a distance, asks of a place on a face with this outline."""
-    outer = geo.grown(edge, max(by, 0.0))
+    """What a zone, grown by a distance, asks of a place on a face with this outline.
+
+    A zone ends at the outline: what stops short of its edge stops short of the outline, too.
+    """
+    outer = geo.grown(edge, by)
     if zone is None:
-        return [(geo.grown(edge, by), True)]
+        return [(outer, True)]
     if zone.shape in ("rim", "middle"):
         assert zone.width is not None
         if zone.shape == "middle":
             return [(geo.grown(edge, by - zone.width.si), True)]
         inner = geo.grown(edge, -zone.width.si - by)
-        found = [(geo.grown(edge, by), True)]
-        return [*found, (inner, False)] if inner else found
+        return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
         return [(_band(zone, box, by), True), (outer, True)]
     return [(_plain(zone, by), True), (outer, True)]
@@ -332,9 +335,10 @@ def _cut_face(
     for stack, patches in sorted(stacks.items()):
         size = sum(patch.area for patch in patches)
         if size > 1e-9 * abs(geo.area(edge)):
-            regions.append(Region(name, tuple(spreads[k] for k in stack), size, tuple(patches)))
+            lying_here = tuple(spreads[k] for k in stack)
+            regions.append(Region(name, lying_here, steady(size), tuple(patches)))
     slant = recipe.piece.shape == "polygon"
-    return Face(name, abs(geo.area(edge)), box, edge, tuple(regions), slant)
+    return Face(name, steady(abs(geo.area(edge))), box, edge, tuple(regions), slant)
 
 
 @lru_cache(maxsize=2)

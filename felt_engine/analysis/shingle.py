@@ -118,10 +118,10 @@ def _within(corner: tuple[float, float], face: FaceBuild) -> tuple[float, float]
 
 
 def _spread(corners: list[tuple[float, float]], x: float, y: float) -> tuple[float, float]:
-    """Extent along a direction and across it."""
+    """Extent along a direction and across it, to a nanometre."""
     along = [a * x + b * y for a, b in corners]
     across = [b * x - a * y for a, b in corners]
-    return max(along) - min(along), max(across) - min(across)
+    return round(max(along) - min(along), 9), round(max(across) - min(across), 9)
 
 
 __all__ = ["Shingled", "is_shingled", "shingled"]

@@ -22,6 +22,7 @@ from felt_engine.analysis.shrinkage import (
     Hand,
 )
 from felt_engine.analysis.stack import Laid
+from felt_engine.analysis.steady import steady
 from felt_engine.value import Value
 
 
@@ -32,7 +33,7 @@ def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
         for weight, felts in laid.fibre:
             areal += weight
             felting += felts
-    return areal, felting / areal if areal else 0.0
+    return steady(areal), steady(felting / areal) if areal else 0.0
 
 
 @attrs.frozen

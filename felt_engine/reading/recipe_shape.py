@@ -178,8 +178,8 @@ _PLACED = (
         "face", Word("a face", *words.FACES),
         "On a flat resist: front, back, both (the amount is for the two together) or each.", "each",
     ),
-    Field("past", LENGTH, "How far it is laid past the edge of its zone.", "2 cm"),
-    Field("short", LENGTH, "How far it stops short of the edge of its zone.", "2 cm"),
+    Field("past", LENGTH, "How far it is laid past the edge of its zone, all round.", "2 cm"),
+    Field("short", LENGTH, "How far it stops short of the edge of its zone, all round.", "2 cm"),
     Field(
         "divided from", WEIGHT,
         "Weight of the batch that was weighed once and divided into portions such as this.", "12 g",

@@ -149,19 +149,16 @@ def _unsaid_iron(bench: Bench, printed: set[str]) -> Iterator[Said]:
 def _strain(bench: Bench, children: bool) -> Iterator[Hazard]:
     steps = bench.recipe.work
     rolls = sum(step.times or 0 for step in steps if step.do in ("roll", "throw"))
-    lasts = sum(
-        step.lasts.si
-        for step in steps
-        if step.lasts and step.do in ("rub", "roll", "full", "throw")
-    )
+    timed = [s for s in steps if s.lasts and s.do in ("rub", "roll", "full", "throw")]
+    lasts = figures.steady(sum(step.lasts.si for step in timed if step.lasts))
     suffix = "-children" if children else ""
     many = rolls >= bench.limit("rolls" + suffix)
     if many or lasts >= bench.limit("rubbing" + suffix):
         work = (
             f"{rolls} rolls and throws" if many else f"{lasts / 60:.0f} min of rubbing and fulling"
         )
-        step = _first(steps, "roll", "rub", "full", "throw")
-        yield Hazard("repeated strain", step, f"it takes {work}")
+        counted = [s for s in steps if s.times and s.do in ("roll", "throw")] if many else timed
+        yield Hazard("repeated strain", counted[0], f"it takes {work}")
 
 
 _SLIPPERS = """\

@@ -249,9 +249,8 @@ def _mend(bench: Bench, worst: Cut) -> str:
     most = 0.98 * factor * sum(laid.areal for laid in run.layers)
     weight = ""
     if len(run.layers) == 1:
-        on = "its zone" if main.placement.zone != "whole" else "the piece"
-        of_all = figures.weight_at_most(most * figures.spread_area(bench.build, main))
-        weight = f", that is {of_all} on {on}"
+        kg = most * figures.spread_area(bench.build, main)
+        weight = f", that is {figures.on_what(bench.build, main, kg, figures.weight_at_most)}"
     return (
         f"Lay at most {figures.areal_at_most(most)} there{weight}; or blend felting wool into it (a third "
         f"or more), or lay it in strips under {narrow} with wool between. {meant}"

@@ -54,12 +54,14 @@ def _wanted(bench: Bench, pull: complex) -> bool:
     ratio = figures.wanted_ratio(bench.recipe.piece)
     if ratio is None or bench.recipe.piece.outline == "cut" or not pull:
         return False
-    return ratio * figures.along_axis(pull, 0.0) >= bench.limit("wanted") * abs(pull)
+    along = figures.steady(ratio * figures.along_axis(pull, 0.0) / abs(pull))
+    return along >= bench.limit("wanted")
 
 
 def _on_cloth(bench: Bench, face: FaceBuild) -> bool:
     """Whether open cloth carries nearly all of the face: wool may then lie as it likes."""
-    return sum(place.share for place in face.places if place.open_cloth) >= bench.limit("cloth")
+    cloth = sum(place.share for place in face.places if place.open_cloth)
+    return figures.steady(cloth) >= bench.limit("cloth")
 
 
 def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
@@ -82,7 +84,7 @@ def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
     rest = list(areas.values())
     pull = figures.resultant(every)
     puller = words.puller(every, pull)
-    in_order = abs(pull) < bench.limit("caution")
+    in_order = figures.steady(abs(pull)) < bench.limit("caution")
     if not in_order and all(where.is_meant(bench, o) for o, _ in every if o.layer is puller):
         kept = {id(one) for one, _ in rest}
         meant = [pair for pair in every if id(pair[0]) not in kept]
@@ -101,11 +103,13 @@ def _whole(
     unsaid = figures.unsaid_pull(laid)
     caution = bench.limit("fault" if bench.recipe.piece.outline in FREE else "caution")
     use = bench.build.use
-    if abs(pull) + unsaid < caution or (not unsaid and where.lengthways(bench, face, pull)):
+    if figures.steady(abs(pull) + unsaid) < caution or (
+        not unsaid and where.lengthways(bench, face, pull)
+    ):
         return True
     if unsaid and use is not None and use.one_way and where.lengthways(bench, face, pull):
         return True
-    if abs(pull) - unsaid < caution:
+    if figures.steady(abs(pull) - unsaid) < caution:
         for layer in dict.fromkeys(one.layer for one, _ in laid if one.lacks_direction):
             yield bench.unsaid(layer, "say in which direction this layer is laid (or random)")
     elif _wanted(bench, pull):
@@ -122,7 +126,8 @@ def _whole(
 
 def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull: complex) -> Said:
     piece = bench.recipe.piece
-    is_fault = figures.kindest_pull(laid) >= bench.limit("fault") and piece.outline not in FREE
+    kindest = figures.steady(figures.kindest_pull(laid))
+    is_fault = kindest >= bench.limit("fault") and piece.outline not in FREE
     along, across = words.way(pull), words.way(-pull)
     side = "" if face.name == "whole" else f" on the {face.name}"
     askew = f"come out {words.askew(piece, pull)}"
@@ -138,7 +143,7 @@ def _finding(bench: Bench, face: FaceBuild, laid: list[tuple[Laid, float]], pull
         if is_fault else
         f"What felts{side} pulls {along} more than {across}; {crossing}. It may {harm}"
         f"{words.hedge(laid, pull)}.",
-        words.advice(laid, pull, bench.limit("caution"))
+        words.advice(laid, pull, bench.limit("caution"), figures.pieces(bench.build))
         + f"; if it is meant, say so under on purpose (what: laid one way, where: {face.name}).",
         measured=Figure("pull", abs(pull), ""),
         limit="fault" if is_fault else "caution",

@@ -16,7 +16,7 @@ SHAPED = ("cut", "trim", "shape")
 def lengthways(bench: Bench, face: FaceBuild, pull: complex) -> bool:
     """Whether this is a strap, a cord, a narrow band that is laid along its length."""
     use = bench.build.use
-    ratio = face.longer_side / face.shorter_side
+    ratio = figures.steady(face.longer_side / face.shorter_side)
     along = not pull or figures.along_axis(pull, face.long_axis) >= ALONG
     if use is not None and use.one_way:
         return along or ratio < bench.limit("strap-ratio")
@@ -35,7 +35,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
     reach = bench.limit("edge-reach")
     uneven = [p for p in face.places if _local(bench, p) > bench.limit("local")]
     meant = _zones_meant(bench, uneven)
-    share = sum(place.beyond(reach, meant) for place in uneven) / face.area
+    share = figures.steady(sum(place.beyond(reach, meant) for place in uneven) / face.area)
     if share < bench.limit("middle"):
         return
     worst = max(uneven, key=lambda place: place.beyond(reach))
@@ -45,7 +45,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
         _main(worst),
         f"The edge is meant to {edge}, but the middle, {figures.length(reach)} and more from it, "
         f"pulls {along} too. It may draw in {along} and be weak {across}.",
-        words.reach_over(face, uneven, reach) + words.MEANT,
+        words.reach_over(face, uneven, figures.pieces(bench.build), reach) + words.MEANT,
         measured=Figure("part of the face that is middle and pulls one way", share, ""),
         limit="middle",
         how=f"|R| there is {abs(worst.pull):.2f}, limit {bench.limit('local'):.2f}",
@@ -69,7 +69,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
     part = "free-area" if free else "local-area"
     least = bench.limit(part)
     uneven = [p for p in face.places if _local(bench, p) > limit]
-    if sum(place.share for place in uneven) < least:
+    if figures.steady(sum(place.share for place in uneven)) < least:
         return
     reach = bench.limit("staple-reach")
     meant = _zones_meant(bench, uneven)
@@ -77,7 +77,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
         place: max(0.0, 1 - 2 * reach / place.width) * _left(place, meant)
         for place in uneven if place.width > 0
     }  # fmt: skip
-    share = sum(counted.values())
+    share = figures.steady(sum(counted.values()))
     if share < least:
         return
     worst = max(counted, key=lambda place: counted[place])
@@ -97,7 +97,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
             if free
             else f"draw in {along} and pucker beside its neighbours."
         ),
-        words.reach_over(face, alike) + words.MEANT,
+        words.reach_over(face, alike, figures.pieces(bench.build)) + words.MEANT,
         measured=Figure("share of the face that pulls one way", share, ""),
         limit=part,
         how=f"|R| there is {abs(worst.pull):.2f}, limit {limit:.2f}; parts narrower than "
@@ -113,7 +113,8 @@ def _local(bench: Bench, place: Place) -> float:
         return 0.0
     if bench.meant("laid one way", place) or any(is_meant(bench, laid) for laid in place.stack):
         return 0.0
-    return 0.0 if lengthways(bench, place.face, place.pull) else abs(place.pull)
+    one_way = lengthways(bench, place.face, place.pull)
+    return 0.0 if one_way else figures.steady(abs(place.pull))
 
 
 def _left(place: Place, meant: list[Zone]) -> float:
@@ -135,7 +136,8 @@ def squareness(bench: Bench, face: FaceBuild) -> Iterator[Said]:
     if any(step.do in SHAPED for step in bench.recipe.work) or not face.places:
         return
     wide = [place for place in face.places if place.share >= bench.limit("local-area")]
-    if min((figures.fourfold(place.stack) for place in wide), default=0.0) < bench.limit("square"):
+    least = min((figures.fourfold(place.stack) for place in wide), default=0.0)
+    if figures.steady(least) < bench.limit("square"):
         return
     yield bench.tip(
         piece,

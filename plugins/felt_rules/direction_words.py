@@ -103,11 +103,16 @@ def need(pull: float, weight: float, wanted: float = WANTED) -> float:
 MEANT = "; if it is meant, say so under on purpose (what: laid one way)."
 
 
-def advice(laid: Pairs, pull: complex, limit: float) -> str:
-    """What to turn, if that is enough, or to add; ``limit`` is the pull from which it is found at all."""
+def advice(laid: Pairs, pull: complex, limit: float, pieces: tuple[float, str]) -> str:
+    """What to turn, if that is enough, or to add; ``limit`` is the pull from which it is found at all.
+
+    ``pieces`` are how many the amounts are for, and the words to say so.
+    """
     total = sum(figures.felting(pair) for pair in laid)
     wanted = min(WANTED, limit / 2)
-    more = f"ay about {figures.weight_at_least(need(abs(pull), total, wanted))} of felting top {way(-pull)}"
+    times, per = pieces
+    kg = times * need(abs(pull), total, wanted)
+    more = f"ay about {figures.weight_at_least(kg)} of felting top {way(-pull)}{per}"
     meeting, most = figures.meeting(laid), min(IN_ORDER, limit)
     if meeting is not None:
         square = cmath.rect(1, 2 * math.radians(90 - meeting.square))
@@ -123,10 +128,10 @@ def advice(laid: Pairs, pull: complex, limit: float) -> str:
     best, layer = min(left, key=lambda one: round(one[0], 9))
     if best <= most:
         return f"Turn “{layer.name}” so that it lies {way(-pull)}, or l{more}"
-    return f"L{more}{_part_of(laid, pull, total, wanted)}"
+    return f"L{more}{_part_of(laid, pull, total, wanted, times)}"
 
 
-def _part_of(laid: Pairs, pull: complex, total: float, wanted: float) -> str:
+def _part_of(laid: Pairs, pull: complex, total: float, wanted: float, times: float) -> str:
     """How much of the layer that pulls most could lie across instead, the weight staying as it is."""
     main = puller(laid, pull)
     pairs = [pair for pair in laid if pair[0].layer is main]
@@ -136,7 +141,7 @@ def _part_of(laid: Pairs, pull: complex, total: float, wanted: float) -> str:
     share = (abs(pull) - wanted) * total / (2 * along) if along > 0 and felts > 0 else 1.0
     if not 0.02 < share < 0.9:
         return ""
-    return f", or about {figures.weight(share * kg)} of “{main.name}” that way instead"
+    return f", or about {figures.weight(times * share * kg)} of “{main.name}” that way instead"
 
 
 def sum_of(laid: Pairs, pull: complex) -> str:
@@ -167,15 +172,17 @@ def _called(laid: Laid) -> str:
     return f"“{laid.layer.name}”" + (f" on {zone}" if zone != "whole" else "")
 
 
-def reach_over(face: FaceBuild, places: list[Place], reach: float = 0.0) -> str:
+def reach_over(
+    face: FaceBuild, places: list[Place], pieces: tuple[float, str], reach: float = 0.0
+) -> str:
     """What to lay across parts that pull one way: more of what lies across elsewhere, or top."""
     worst = max(places, key=lambda place: abs(place.pull))
     weight = sum(laid.pull[0] for laid in worst.stack)
     areal = need(abs(worst.pull), weight)
     size = sum(place.beyond(reach) if reach else place.area for place in places)
-    amount = (
-        f"about {figures.areal_at_least(areal)}, {figures.weight_at_least(areal * size)} in all"
-    )
+    times, per = pieces
+    kg = figures.weight_at_least(times * areal * size)
+    amount = f"about {figures.areal_at_least(areal)}, that is {kg} in all{per}"
     here = {laid.key for place in places for laid in place.stack}
     for laid, _ in face.laid:
         if laid.key not in here and figures.toward((laid, 1.0), worst.pull) < 0:

@@ -84,7 +84,8 @@ def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
     layers = layers[index:]
     covers = list(takewhile(lambda laid: _covers_too(laid, layers[0]), layers))
     seam = bench.limit("seam" if declared else "seam-undeclared")
-    if place.width < min(seam, place.face.shorter_side * bench.limit("seam-part")):
+    part = figures.steady(place.face.shorter_side * bench.limit("seam-part"))
+    if place.width < min(seam, part):
         return None
     found = _judged(bench, layers, len(covers))
     if found is None or (not declared and found.halo.under > bench.limit("mixing")):
@@ -177,7 +178,7 @@ def _finding(bench: Bench, clash: Clash, clashes: list[Clash]) -> Said:
         f"“{below.placement.of}” {shows} through “{cover.placement.of}” on the {clash.surface}"
         f"{patchy}, {_haze(cover, below)}{there}: {figures.areal(amount)} {'does' if fault else 'may'} "
         f"not hide it once fibre has wandered.",
-        _advice(bench, clash, sum(place.area for place in places)),
+        _advice(bench, clash, places),
         measured=Figure("colour change", clash.halo.mean if by_mean else clash.halo.thin, "dE00"),
         limit=name,
         how=f"cover c = {coverage:.2f}; share of the face from below for fibre that wanders "
@@ -201,7 +202,16 @@ def _haze(cover: Laid, below: Laid) -> str:
     return "as a darker haze" if lighter > 0 else "as a paler haze"
 
 
-def _advice(bench: Bench, clash: Clash, area: float) -> str:
+def _written(bench: Bench, clash: Clash, areal: float, places: list[Place]) -> str:
+    """The weight of so much more there: for each face where its amount is, and for all pieces."""
+    times, per = figures.pieces(bench.build)
+    each = clash.cover[0].placement.face == "each" and len({p.face.name for p in places}) == 2
+    kg = areal * sum(place.area for place in places) * times
+    more = figures.weight_at_least(kg / 2 if each else kg)
+    return f"{more} more{' on each face' if each else ''}{per}"
+
+
+def _advice(bench: Bench, clash: Clash, places: list[Place]) -> str:
     """How much more of the cover would do; the deepest wandering counts where no stage is stated."""
     layers = figures.inward(clash.place.stack, clash.surface)
     layers = layers[layers.index(clash.cover[0]) :]
@@ -214,7 +224,7 @@ def _advice(bench: Bench, clash: Clash, area: float) -> str:
     else:
         start = (
             f"Lay about {figures.areal_at_least(more)} more of the cover there, that is "
-            f"{figures.weight_at_least(more * area)} more, or as much of a like colour between the two, "
+            f"{_written(bench, clash, more, places)}, or as much of a like colour between the two, "
         )
     return start + (
         "or choose a lower layer nearer in colour. If they are to mix, say so (role: veil, or on "

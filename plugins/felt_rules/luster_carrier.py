@@ -107,7 +107,7 @@ def _is_tied(bench: Bench, face: FaceBuild, group: list[Loose]) -> bool:
             veil = figures.felting_cover_above(layers, layers.index(laid))
             all_of_it += place.area
             lapped += place.area if veil >= bench.limit("body-veil") else 0.0
-    return lapped >= bench.limit("lap") * all_of_it
+    return figures.steady(lapped) >= figures.steady(bench.limit("lap") * all_of_it)
 
 
 def _rank(one: Loose) -> tuple[object, ...]:
@@ -153,7 +153,7 @@ def _is_pressed(bench: Bench, laid: Laid) -> bool:
 
 
 def _level(bench: Bench, held: figures.Anchoring) -> str | None:
-    if held.share >= bench.limit("caution"):
+    if figures.steady(held.share) >= bench.limit("caution"):
         return None
     fault = bench.limit("fault")
     return "fault" if held.share < fault and held.kinder < fault else "caution"
@@ -186,7 +186,7 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
             if index == 0 and not _meant(bench, place, laid):
                 yield from _heap(bench, layers, place, surface)
             continue
-        held = sum(part.share for part in laid.parts if part.stuff.holds)
+        held = figures.steady(sum(part.share for part in laid.parts if part.stuff.holds))
         veil, below = covers[index], covers[-1] - covers[index + 1]
         if held >= bench.limit("body-share") or _meant(bench, place, laid):
             continue
@@ -278,20 +278,20 @@ def _mend(bench: Bench, loose: Loose) -> str:
     """Thinner, mixed, or veiled: with the amounts for the zone on which it is laid."""
     laid, enough = loose.laid, bench.limit("caution")
     size = figures.spread_area(bench.build, laid)
-    on = "the piece" if laid.placement.zone == "whole" else f"“{laid.placement.zone}”"
     most = 0.98 * figures.most_held(loose.layers, laid, loose.depth, enough)
     ways = []
     if most >= LEAST:
         thinner = "take thinner cloth" if figures.closed(laid) else "lay it thinner"
-        ways.append(f"{thinner}, at most {figures.areal_at_most(most)}, "
-                    f"that is {figures.weight_at_most(most * size)} on {on}")  # fmt: skip
+        kg = figures.on_what(bench.build, laid, most * size, figures.weight_at_most)
+        ways.append(f"{thinner}, at most {figures.areal_at_most(most)}, that is {kg}")
     if not figures.closed(laid):
         ways.append("blend felting wool into it (a third or more)")
     veil = figures.veil_to_hold(loose.layers, loose.depth, enough, ACROSS)
     if veil:
         veil = max(1.05 * veil, VEIL)
-        ways.append(f"lay a fine veil of wool over it, about {figures.areal_at_least(veil)}, "
-                    f"that is {figures.weight_at_least(veil * size)} on {on}")  # fmt: skip
+        kg = figures.on_what(bench.build, laid, veil * size, figures.weight_at_least)
+        veil_of = figures.areal_at_least(veil)
+        ways.append(f"lay a fine veil of wool over it, about {veil_of}, that is {kg}")
     if figures.closed(laid):
         ways.append("let wool lap over its edges")
     if all(p.stuff.fibre.heat_bondable for p in laid.parts if not p.stuff.holds):
@@ -312,14 +312,16 @@ def _sum(loose: Loose) -> str:
 
 def _piled(bench: Bench, face: FaceBuild, loose: Loose, at: tuple[Place, ...]) -> Said:
     laid = loose.laid
-    of_all = figures.weight(VEIL * figures.spread_area(bench.build, laid))
+    of_all = figures.on_what(
+        bench.build, laid, VEIL * figures.spread_area(bench.build, laid), figures.weight
+    )
     return bench.finding(
         "caution",
         laid.about,
         f"The neps of “{laid.placement.of}” lie on each other, {figures.areal(loose.share)} of neps with "
         f"nothing over them: those that don't touch the wool below may drop off.",
         f"Scatter them thinner, under {figures.areal(bench.limit('piled'))}; card them into wool; or lay "
-        f"a fine veil over them, about {figures.areal(VEIL)}, that is {of_all} for all of it.",
+        f"a fine veil over them, about {figures.areal(VEIL)}, that is {of_all}.",
         measured=Figure("weight per area of the neps", loose.share * 1000, "g/m²"),
         limit=Figure("piled", bench.limit("piled") * 1000, "g/m²"),
         how="all neps that lie on each other there, over their area",
@@ -337,7 +339,9 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
     kinds = {p.stuff.lot.preparation for p in laid.parts if p.stuff.is_body and not p.stuff.holds}
     kind = " and ".join(sorted(str(k) for k in kinds))
     at = tuple({id(one.place): one.place for one in group}.values())
-    of_all = figures.weight(VEIL * figures.spread_area(bench.build, laid))
+    of_all = figures.on_what(
+        bench.build, laid, VEIL * figures.spread_area(bench.build, laid), figures.weight
+    )
     them, lie, may = ("it", "lies", "It may come off") if kind == "yarn" else (
         "them", "lie", "Many may drop")  # fmt: skip
     little = "too little" if loose.share else "no"
@@ -347,8 +351,7 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
         laid.about,
         f"The {_fibres(laid)} {kind} of “{laid.placement.of}” {lie} on the surface with {little} "
         f"felting wool among or over {them}. {may}.",
-        f"{card} a fine veil of wool over {them}, about {figures.areal(VEIL)}, that is {of_all} for "
-        "all of it.",
+        f"{card} a fine veil of wool over {them}, about {figures.areal(VEIL)}, that is {of_all}.",
         measured=Figure("felting share of the placement", loose.share, ""),
         limit="body-share",
         how="felting weight over all weight of the placement; a few neps drop from any felt",

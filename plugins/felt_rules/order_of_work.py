@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from felt_engine import Bench, Example, Figure, Limit, Part, Place, Rule, Said, Step
+from felt_engine import Bench, Example, Figure, Limit, Part, Place, Rule, Said, Step, figures
 
 BINDS = ("rub", "roll", "check", "other")
 """Steps after which the fibre may hold together; what an other step does isn't known."""
@@ -253,7 +253,7 @@ def _no_soak(bench: Bench, rinse: int) -> Iterator[Said]:
     if piece.stage == "prefelt":
         return
     rinses = [step for step in steps[rinse:] if step.do == "rinse"]
-    lasts = sum(step.lasts.si for step in rinses if step.lasts)
+    lasts = figures.steady(sum(step.lasts.si for step in rinses if step.lasts))
     if len(rinses) >= bench.limit("rinses") or lasts >= bench.limit("long-rinse"):
         yield bench.tip(rinses[-1], "After an alkaline soap, a little vinegar in the last rinse.")
     elif not _is_between(steps, rinse, len(steps)) and not bench.meant("no acid soak"):
@@ -326,7 +326,7 @@ def _short_of_hard(bench: Bench) -> Iterator[Said]:
         return
     rolls = [step for step in work if step.do == "roll"]
     times = sum(step.times or 0 for step in rolls)
-    lasts = sum(step.lasts.si for step in work if step.lasts)
+    lasts = figures.steady(sum(step.lasts.si for step in work if step.lasts))
     if times >= bench.limit("hard-rolls") or lasts >= bench.limit("hard-rubbing"):
         return
     yield bench.finding(

@@ -50,7 +50,8 @@ def gaps(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
 def _gap(
     bench: Bench, face: FaceBuild, layer: Layer, gap: figures.Gap, every: Sequence[figures.Gap]
 ) -> Open | None:
-    widest = min(bench.limit("join-within"), bench.limit("join-part") * face.shorter_side)
+    part = figures.steady(bench.limit("join-part") * face.shorter_side)
+    widest = min(bench.limit("join-within"), part)
     if gap.wide > widest or any(place.open_cloth for place in gap.places):
         return None
     here = min(figures.carried(place) for place in gap.places)
@@ -155,7 +156,7 @@ def _butt_finding(bench: Bench, same: Sequence[Open]) -> Finding:
 
 
 def _least_seam(bench: Bench, face: FaceBuild) -> float:
-    return min(bench.limit("seam"), bench.limit("seam-part") * face.shorter_side)
+    return min(bench.limit("seam"), figures.steady(bench.limit("seam-part") * face.shorter_side))
 
 
 def seams(bench: Bench, on_face: Sequence[figures.Seam]) -> Iterator[Finding]:

@@ -26,8 +26,8 @@ def _reach(bench: Bench, face: FaceBuild, one: figures.Shingled) -> Finding | No
         return None
     lap = one.overlap or 0.0
     reach = figures.reach_of(one.count, one.tuft, lap)
-    lacks = one.along - reach
-    if lacks <= max(words.narrow(bench, face), bench.limit("reach-slack") * one.tuft):
+    lacks = round(one.along - reach, 9)
+    if lacks <= max(words.narrow(bench, face), round(bench.limit("reach-slack") * one.tuft, 9)):
         return None
     longest = one.count * one.tuft * (1 + bench.limit("tuft-slack"))
     enough = max(0.25, figures.TAPER if one.taper is None else one.taper)
@@ -77,21 +77,21 @@ def _lap(bench: Bench, face: FaceBuild, one: figures.Shingled, number: int) -> F
     """The overlap that the recipe says, or that its rows come to: is it enough for the thin ends?"""
     lap = one.overlap
     if lap is None and one.count is not None and one.count > 1 and one.tuft is not None:
-        lap = figures.overlap_to_fill(one.count, one.along, one.tuft)
+        lap = round(figures.overlap_to_fill(one.count, one.along, one.tuft), 9)
     if lap is None or lap < 0 or one.along <= (one.tuft or 0.0):
         return None
     share = max(
         (words.weight_of(p, number) / p.areal for p in face.places if p.areal and not p.open_cloth),
         default=0.0,
     )
-    if share < bench.limit("lap-share"):
+    if figures.steady(share) < bench.limit("lap-share"):
         return None
     left = 1 - share * (1 - _line(bench, face, one, lap, both=True))
     kinder = 1 - share * (1 - _line(bench, face, one, lap, both=False))
     only_meet = lap < bench.limit("least-lap")
-    if left >= bench.limit("stack-caution") and not only_meet:
+    if figures.steady(left) >= bench.limit("stack-caution") and not only_meet:
         return None
-    level = "fault" if kinder < bench.limit("stack-fault") else "caution"
+    level = "fault" if figures.steady(kinder) < bench.limit("stack-fault") else "caution"
     return _lap_finding(bench, face, one, lap, (share, left), level)
 
 

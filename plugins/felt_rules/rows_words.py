@@ -24,12 +24,14 @@ def is_body(layer: Layer) -> bool:
 
 def narrow(bench: Bench, face: FaceBuild) -> float:
     """How wide a gap is that the fibre beside it bridges, m."""
-    return min(bench.limit("bridge"), bench.limit("bridge-part") * face.shorter_side)
+    return min(
+        bench.limit("bridge"), figures.steady(bench.limit("bridge-part") * face.shorter_side)
+    )
 
 
 def cell(bench: Bench, face: FaceBuild) -> float:
     """Size of a place that is felt as one, m."""
-    return min(bench.limit("cell"), bench.limit("cell-part") * face.shorter_side)
+    return min(bench.limit("cell"), figures.steady(bench.limit("cell-part") * face.shorter_side))
 
 
 def stands(bench: Bench, place: Place) -> bool:
@@ -39,7 +41,7 @@ def stands(bench: Bench, place: Place) -> bool:
         return True
     if use is None:
         return place.bare() <= bench.limit("stands-bare")
-    enough = place.areal >= use.low / bench.limit("band-slack")
+    enough = place.areal >= figures.steady(use.low / bench.limit("band-slack"))
     return enough and place.bare() <= use.bare_caution
 
 

@@ -29,7 +29,7 @@ def _finding(bench: Bench, found: figures.Reckoned) -> Said:
         )
     right = found.nearest.kg
     off = abs(found.kg - right) / right if right else 1.0
-    sure = off > bench.limit("material") and kind != "per"
+    sure = figures.steady(off) > bench.limit("material") and kind != "per"
     return bench.finding(
         "fault" if sure else "caution",
         total,

@@ -47,7 +47,7 @@ def _sizes(bench: Bench) -> tuple[list[Short], list[str]]:
     for name, size, piece in seen:
         if size is None:
             continue
-        part = piece.part_in(*size.sides)
+        part = figures.steady(piece.part_in(*size.sides))
         if part < bench.limit("takes") and not _folds(bench, size, piece):
             found.append(_short(bench, name, size, piece))
         elif part < bench.limit("takes"):
@@ -67,7 +67,7 @@ def _words(piece: figures.Extent) -> str:
 
 
 def _is_long(bench: Bench, piece: figures.Extent) -> bool:
-    return piece.longer >= bench.limit("long") * piece.shorter
+    return figures.steady(piece.longer / piece.shorter) >= bench.limit("long")
 
 
 def _folds(bench: Bench, size: Size, piece: figures.Extent) -> bool:
@@ -77,9 +77,8 @@ def _folds(bench: Bench, size: Size, piece: figures.Extent) -> bool:
     """
     if any(step.note and "fold" in step.note.lower() for step in bench.recipe.work):
         return True
-    return _is_long(bench, piece) and _across(bench, size, piece) >= (
-        bench.limit("takes") * piece.shorter
-    )
+    part = figures.steady(_across(bench, size, piece) / piece.shorter)
+    return _is_long(bench, piece) and part >= bench.limit("takes")
 
 
 def _across(bench: Bench, size: Size, piece: figures.Extent) -> float:
@@ -88,7 +87,8 @@ def _across(bench: Bench, size: Size, piece: figures.Extent) -> float:
     A sheet as long as a long piece is not laid athwart.
     """
     sides = size.sides
-    whole = _is_long(bench, piece) and max(sides) >= bench.limit("takes") * piece.longer
+    part = figures.steady(max(sides) / piece.longer)
+    whole = _is_long(bench, piece) and part >= bench.limit("takes")
     return min(sides) if whole else max(sides)
 
 
@@ -114,7 +114,7 @@ def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
         return []
     side = laid.shorter if _is_long(bench, laid) else _along(bench, laid)
     is_round = bench.recipe.piece.shape in ("round", "oval")
-    part = roller.length.si / side
+    part = figures.steady(roller.length.si / side)
     folded = any(step.note and "fold" in step.note.lower() for step in bench.recipe.work)
     if folded or part >= bench.limit("takes-round" if is_round else "takes"):
         return []

@@ -230,7 +230,7 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
         sum(place.share for place in face.places if laid in place.stack)
         for face in bench.build.faces
     ]
-    return role in ("structure", "cover") or max(shares) >= bench.limit("part")
+    return role in ("structure", "cover") or figures.steady(max(shares)) >= bench.limit("part")
 
 
 def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
@@ -333,11 +333,12 @@ def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
     once = {one.key: one for one in laid}.values()
     kg = sum(_areal(one, lots) * figures.spread_area(bench.build, one) for one in once)
     kind = "untreated wool" if _is_treated(lots[0]) else "felting wool"
-    half = ""
+    times, per = figures.pieces(bench.build)
+    kg, half = kg * times, ""
     if _half_does(bench, lots):
         half = f", or blend it half and half with {kind} ({figures.weight(kg / 2)} of each)"
     return (
-        f"Lay {kind} in its place, {figures.weight(kg)} in all{half}. As an ornament on felting wool "
+        f"Lay {kind} in its place, {figures.weight(kg)} in all{per}{half}. As an ornament on felting wool "
         f"it is right: lay it thin, and say role: accent."
     )
 

@@ -101,11 +101,13 @@ def _pairs(bench: Bench, face: FaceBuild) -> Iterator[Pair]:
 def _differs(bench: Bench, places: Sequence[Place], stage: str) -> bool:
     """Whether any two of these places could differ by as much as matters."""
     strains = [place.strain(stage) for place in places if place.stack]
-    return len(strains) > 1 and max(strains) - min(strains) >= bench.limit("caution")
+    apart = max(strains, default=0.0) - min(strains, default=0.0)
+    return figures.steady(apart) >= bench.limit("caution")
 
 
 def _narrow(bench: Bench, face: FaceBuild) -> float:
-    return min(bench.limit("narrow"), face.shorter_side * bench.limit("narrow-part"))
+    part = figures.steady(face.shorter_side * bench.limit("narrow-part"))
+    return min(bench.limit("narrow"), part)
 
 
 def _counts(bench: Bench, place: Place) -> bool:

@@ -45,7 +45,7 @@ def judge(bench: Bench) -> Iterator[Said]:
 
 def _is_long(bench: Bench) -> bool:
     laid = figures.laid_extent(bench.recipe)
-    return laid.longer >= bench.limit("long") * laid.shorter
+    return figures.steady(laid.longer / laid.shorter) >= bench.limit("long")
 
 
 def _may_matter(bench: Bench) -> bool:

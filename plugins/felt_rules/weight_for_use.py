@@ -55,9 +55,10 @@ def _weight(place: Place) -> float:
 
 def _is_light(bench: Bench, use: UseEntry, place: Place) -> bool:
     """Far under the band, though closed: where it is bare, that is what matters."""
-    if not place.stack or place.areal >= use.low / bench.limit("band-slack"):
+    if not place.stack or place.areal >= figures.steady(use.low / bench.limit("band-slack")):
         return False
-    narrow = min(bench.limit("strip"), place.face.shorter_side * bench.limit("strip-part"))
+    part = figures.steady(place.face.shorter_side * bench.limit("strip-part"))
+    narrow = min(bench.limit("strip"), part)
     if place.width < narrow or place.open_cloth:
         return False
     holding = [laid for laid in place.stack if laid.felting_share > 0]
@@ -70,7 +71,7 @@ def _is_light(bench: Bench, use: UseEntry, place: Place) -> bool:
 def _is_heavy(bench: Bench, use: UseEntry, place: Place) -> bool:
     if use.relief or bench.recipe.piece.over == "ball":
         return False
-    far = _weight(place) > use.high * bench.limit("band-slack")
+    far = _weight(place) > figures.steady(use.high * bench.limit("band-slack"))
     return far and not _meant(bench, "thick", place)
 
 

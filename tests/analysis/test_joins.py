@@ -113,7 +113,9 @@ def rims(recipe: Plain) -> dict[str, figures.Rim]:
 
 
 def test_a_rim_by_what_stops_short_in_a_band() -> None:
-    """A band along the north edge, 1 cm short of it: 10 of 25 mm lack 200 of 500 g/m²."""
+    """A band along the north edge, 1 cm short of it and of both sides: 200 of 500 g/m² lack in 40 cm²
+    and 2 times 1.5 cm² of the outer 25 mm, which are 100 cm².
+    """
     zones = {"sky": {"shape": "band", "along": "north", "to": "10 cm"}}
     recipe = sheet(
         laid("oat", "300 g/m²", "random"),
@@ -121,7 +123,7 @@ def test_a_rim_by_what_stops_short_in_a_band() -> None:
         size="40 x 40 cm", zones=zones,
     )  # fmt: skip
     found = rims(recipe)
-    assert found["north"].share("short") == pytest.approx(1 - 0.4 * 0.4)
+    assert found["north"].share("short") == pytest.approx(1 - 0.4 * 0.43)
     assert found["south"].share("short") == 1.0
     assert found["north"].share("torn", "rows") == 1.0
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from typing import Any
 
 import pytest
 from hypothesis import assume, given, settings
@@ -166,13 +167,31 @@ def test_a_zone_laid_past_its_own_edge_and_short_of_it() -> None:
     }
     for zone, key, size in (
         ("sun", "past", 14 * 14), ("sun", "short", 6 * 6),
-        ("shore", "past", 40 * 12), ("shore", "short", 40 * 6),
+        ("shore", "past", 40 * 12), ("shore", "short", 36 * 6),
     ):  # fmt: skip
         recipe = sheet(
             laid("oat", "24 g", name="base"), laid("ink", "3 g", name="top", zone=zone, **{key: "2 cm"}),
             size="40 x 30 cm", zones=zones,
         )  # fmt: skip
         assert areas(recipe)[("base", "top")] == pytest.approx(size), (zone, key)
+
+
+@pytest.mark.parametrize("written", [
+    {"shape": "band", "along": "south", "to": "20 cm"},
+    {"shape": "band", "along": "north", "from": "10 cm", "to": "30 cm"},
+    {"shape": "rectangle", "size": "40 x 20 cm", "at": "0 cm east, 0 cm north"},
+    {"shape": "polygon", "corners": ["0 cm east, 0 cm north", "40 cm east, 0 cm north",
+                                     "40 cm east, 20 cm north", "0 cm east, 20 cm north"]},
+])  # fmt: skip
+def test_short_of_a_place_is_one_thing_however_the_place_is_written(
+    written: dict[str, Any],
+) -> None:
+    """A band ends at the outline as a rectangle of the same place does: short of all its edges."""
+    recipe = sheet(
+        laid("oat", "24 g", name="base"), laid("ink", "3 g", name="top", zone="lower", short="3 cm"),
+        size="40 x 30 cm", zones={"lower": written},
+    )  # fmt: skip
+    assert areas(recipe)[("base", "top")] == pytest.approx(34 * 14)
 
 
 def test_turned_in_edges_lie_double() -> None:

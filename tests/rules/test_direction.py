@@ -313,7 +313,7 @@ def test_what_is_to_be_laid_there_brings_it_into_order() -> None:
     ]  # fmt: skip
     zones = {"crossed": PLACES[0][0], "bare": {"shape": "band", "along": "west", "to": "20 cm"}}
     finding = only(sheet(*layers, size="40 x 40 cm", zones=zones))
-    told = re.search(r"about ([0-9.]+) g/m² \([0-9.]+ oz/yd²\), ([0-9.]+) g \(", finding.do)
+    told = re.search(r"about ([0-9.]+) g/m² \([0-9.]+ oz/yd²\), that is ([0-9.]+) g \(", finding.do)
     assert told and float(told[2]) == pytest.approx(float(told[1]) * 0.4 * 0.2, rel=0.02)
     more = laid("ice", f"{told[1]} g/m²", "north-south", zone="bare")
     mended = report_of(sheet(*layers, more, size="40 x 40 cm", zones=zones))
