@@ -19,6 +19,7 @@ from felt_engine.analysis.patches import decompose
 from felt_engine.analysis.rows import TAPER, TUFT, Profile, shingle_rows
 from felt_engine.analysis.shingle import Shingled, shingled
 from felt_engine.analysis.stack import Laid
+from felt_engine.analysis.steady import steady
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.recipe import Recipe
 from felt_engine.value import Value
@@ -77,7 +78,7 @@ def rim_share(rim: Rim, losses: Iterable[Loss]) -> float:
             full += loss.areal
         else:
             left -= loss.areal
-    return min(1.0, max(0.0, left) / full) if full > 0 else 1.0
+    return steady(min(1.0, max(0.0, left) / full)) if full > 0 else 1.0
 
 
 def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:

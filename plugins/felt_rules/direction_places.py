@@ -38,7 +38,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
     share = figures.steady(sum(place.beyond(reach, meant) for place in uneven) / face.area)
     if share < bench.limit("middle"):
         return
-    worst = max(uneven, key=lambda place: place.beyond(reach))
+    worst = max(uneven, key=lambda place: figures.steady(place.beyond(reach)))
     along, across = words.way(worst.pull), words.way(-worst.pull)
     yield bench.finding(
         "caution",
@@ -55,8 +55,13 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
     )
 
 
+def _heavy(place: Place) -> tuple[float, float]:
+    """What tells apart two parts that count alike: how far it pulls, and its weight."""
+    return figures.steady(abs(place.pull)), place.areal
+
+
 def _main(place: Place) -> object:
-    laid = max(place.stack, key=lambda one: figures.toward((one, 1.0), place.pull))
+    laid = max(place.stack, key=lambda one: round(figures.toward((one, 1.0), place.pull), 12))
     return laid.about
 
 
@@ -80,7 +85,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
     share = figures.steady(sum(counted.values()))
     if share < least:
         return
-    worst = max(counted, key=lambda place: counted[place])
+    worst = max(counted, key=lambda place: (figures.steady(counted[place]), *_heavy(place)))
     alike = [
         p
         for p in counted

@@ -176,7 +176,7 @@ def reach_over(
     face: FaceBuild, places: list[Place], pieces: tuple[float, str], reach: float = 0.0
 ) -> str:
     """What to lay across parts that pull one way: more of what lies across elsewhere, or top."""
-    worst = max(places, key=lambda place: abs(place.pull))
+    worst = max(places, key=lambda place: (figures.steady(abs(place.pull)), place.areal))
     weight = sum(laid.pull[0] for laid in worst.stack)
     areal = need(abs(worst.pull), weight)
     size = sum(place.beyond(reach) if reach else place.area for place in places)

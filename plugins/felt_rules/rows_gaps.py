@@ -59,7 +59,7 @@ def _gap(
     beside = min(sides, default=0.0)
     if not beside:
         return None
-    ratio = min(1.0, here / beside)
+    ratio = figures.steady(min(1.0, here / beside))
     left = 1 - min(1.0, gap.wide / (2 * words.cell(bench, face))) * (1 - ratio)
     if gap.wide < words.narrow(bench, face):
         butts = ratio < bench.limit("held") and gap.long >= _least_seam(bench, face)

@@ -26,7 +26,7 @@ def rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         kept = [(rim, _not_meant(bench, rim, losses)) for rim, losses in kept]
         losses, share = _worst(kept)
         if losses and share < limit - 1e-9:
-            sides = [rim.side for rim, own in kept if figures.rim_share(rim, own) < limit]
+            sides = [rim.side for rim, own in kept if figures.rim_share(rim, own) < limit - 1e-9]
             yield _rim_finding(bench, face, losses, share, sides)
     elif wanted:
         yield from _tip(bench, face, strips)
@@ -37,8 +37,15 @@ Kept = list[tuple[figures.Rim, list[figures.Loss]]]
 
 def _worst(kept: Kept) -> tuple[list[figures.Loss], float]:
     """The losses of the strip that is left with least, and what it is left with."""
-    rim, losses = min(kept, key=lambda pair: round(figures.rim_share(*pair), 9))
+    rim, losses = min(kept, key=_left)
     return losses, figures.rim_share(rim, losses)
+
+
+def _left(pair: tuple[figures.Rim, list[figures.Loss]]) -> tuple[object, ...]:
+    """What a strip is left with, less where more is lost; then by what it is that is lost."""
+    rim, losses = pair
+    lost = round(sum(loss.areal for loss in losses), 9)
+    return round(figures.rim_share(rim, losses), 9), -lost, sorted(loss.key for loss in losses)
 
 
 def _may_lack(bench: Bench, laid: Laid, wanted: bool) -> bool:

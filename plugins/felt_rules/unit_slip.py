@@ -169,7 +169,11 @@ class _Piece:
         build = bench.build
         self.areal = {laid.key: laid.areal for place in build.places for laid in place.stack}
         self.laid = {laid.key: laid for place in build.places for laid in place.stack}
-        self.area = {key: build.masses[key] / areal for key, areal in self.areal.items() if areal}
+        self.area = {
+            key: figures.steady(build.masses[key] / areal)
+            for key, areal in self.areal.items()
+            if areal
+        }
         self.small = {key: self._weighs_little(laid) for key, laid in self.laid.items()}
         counted = (key for key in self.areal if not self.small[key])
         self.ranked = sorted((self.areal[key], key) for key in counted)
@@ -185,7 +189,9 @@ class _Piece:
     def _outside(self, areal: float) -> float:
         """How many times it lies below or above the usual weights; 1 inside."""
         low, high = self.band
-        return low / areal if areal < low else areal / high if areal > high else 1.0
+        areal = figures.steady(areal)
+        out = low / areal if areal < low else areal / high if areal > high else 1.0
+        return figures.steady(out)
 
     def odd(self) -> bool:
         """Whether the weights alone could be evidence enough, where no rule finds anything."""
@@ -241,14 +247,16 @@ class _Piece:
 
     def _new(self, slip: Slip) -> dict[tuple[int, int], float]:
         if slip.written.kind == slip.meant.kind:
-            return {key: self.areal[key] * slip.ratio for key in slip.keys}
+            return {key: figures.steady(self.areal[key] * slip.ratio) for key in slip.keys}
         per = slip.meant.si / slip.written.si
         placements = {key: self.laid[key].placement for key in slip.keys}
         if slip.meant.kind == "areal":
-            return {key: placements[key].amount.si * per for key in slip.keys}
+            return {key: figures.steady(placements[key].amount.si * per) for key in slip.keys}
         recipe = self.bench.recipe
         return {
-            key: one.amount.si * per * figures.times_laid(recipe, one) / self.area[key]
+            key: figures.steady(
+                one.amount.si * per * figures.times_laid(recipe, one) / self.area[key]
+            )
             for key, one in placements.items()
         }
 
