@@ -129,6 +129,7 @@ def _candidates(
     """Each run that begins and ends loose: its share bridged, its length, its first and last layer.
 
     Of those with a sheet, which nothing bridges, only the sheet itself: it comes before all longer ones.
+    Portions of one amount are never parted.
     """
     covers = [laid.coverage for laid in leaf]
     wools = [laid.coverage * laid.felting_share for laid in leaf]
@@ -139,13 +140,16 @@ def _candidates(
         shut or laid.felting_share < MOSTLY_LOOSE for laid, shut in zip(leaf, sheets, strict=True)
     ]
     ends = [k for k, one in enumerate(loose) if one and above[k + 1] >= skin]
+    goes_on = [
+        k + 1 < len(leaf) and laid.portion_of == leaf[k + 1].portion_of
+        for k, laid in enumerate(leaf)
+    ]
     for first in ends:
-        if below[first] < skin:
+        if below[first] < skin or (first and goes_on[first - 1]):
             continue
         if sheets[first]:
-            last = _last_portion(leaf, first)
-            whole = not first or leaf[first - 1].portion_of != leaf[first].portion_of
-            if whole and above[last + 1] >= skin:
+            last = goes_on.index(False, first)
+            if above[last + 1] >= skin:
                 cover, wool = sum(covers[first : last + 1]), sum(wools[first : last + 1])
                 share = _bridged(cover, wool / cover, depth, True)
                 if share < enough:
@@ -157,18 +161,10 @@ def _candidates(
                 break
             cover += covers[last]
             wool += wools[last]
-            if loose[last] and wool < enough * cover:
+            if loose[last] and not goes_on[last] and wool < enough * cover:
                 share = _bridged(cover, wool / cover, depth, False)
                 if share < enough:
                     yield share, last - first, first, last
-
-
-def _last_portion(leaf: Sequence[Laid], first: int) -> int:
-    """Where the portions of one amount end that begins there."""
-    last = first
-    while last + 1 < len(leaf) and leaf[first].portion_of == leaf[last + 1].portion_of:
-        last += 1
-    return last
 
 
 def joins(leaf: Sequence[Laid], run: Run) -> bool:

@@ -129,7 +129,7 @@ def weightiest(
     sums: dict[tuple[object, ...], float] = {}
     first: dict[tuple[object, ...], Laid] = {}
     for laid in stack:
-        key = laid.key[0], laid.placement.of, laid.placement.zone
+        key = laid.portion_of
         sums[key] = sums.get(key, 0.0) + weigh(laid)
         first.setdefault(key, laid)
     if not sums:

@@ -199,7 +199,8 @@ def _heap(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Itera
     neps = list(takewhile(_is_neps, layers))
     areal = figures.steady(sum(laid.areal for laid in neps))
     if neps and areal >= bench.limit("piled"):
-        most = max(neps, key=lambda laid: figures.steady(laid.areal))
+        most, _ = figures.weightiest(neps)
+        assert most is not None
         yield Loose(most, "caution", areal, 0.0, place, surface, body=True)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import attrs
+
 from felt_engine import Bench, FaceBuild, Figure, Finding, Laid, Said, Zone, figures
 from felt_rules import rows_words as words
 from felt_rules.rows_words import WANTED
@@ -21,7 +23,10 @@ def rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         return
     strips = figures.rims(bench.recipe, face, words.cell(bench, face))
     limit = bench.limit("rim-caution" if wanted else "rim-fault")
-    kept = [(rim, [loss for loss in rim.losses if _counts(bench, loss, wanted)]) for rim in strips]
+    kept = [
+        (rim, _joined([loss for loss in rim.losses if _counts(bench, loss, wanted)]))
+        for rim in strips
+    ]
     if _worst(kept)[1] < limit - 1e-9:
         kept = [(rim, _not_meant(bench, rim, losses)) for rim, losses in kept]
         losses, share = _worst(kept)
@@ -30,6 +35,19 @@ def rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
             yield _rim_finding(bench, face, losses, share, sides)
     elif wanted:
         yield from _tip(bench, face, strips)
+
+
+def _joined(losses: Sequence[figures.Loss]) -> list[figures.Loss]:
+    """Portions of one amount lack as one."""
+    found: dict[tuple[object, ...], figures.Loss] = {}
+    for loss in losses:
+        key = loss.key[0], loss.placement.of, loss.placement.zone, loss.why
+        known = found.get(key)
+        if known is not None:
+            places = tuple(dict.fromkeys((*known.places, *loss.places)))
+            loss = attrs.evolve(known, areal=known.areal + loss.areal, places=places)
+        found[key] = loss
+    return list(found.values())
 
 
 Kept = list[tuple[figures.Rim, list[figures.Loss]]]

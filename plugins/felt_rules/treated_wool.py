@@ -138,7 +138,7 @@ def _asked(
     """What a finding that would go, or be milder, says about each of the lots that lie there."""
     same = [
         f for r, f in again
-        if r == rule and (rule == "thin-layer" or _one_thing(bench.recipe.layers, f.about, finding.about))
+        if r == rule and _alike(bench, rule, f, finding)
         and LEVELS.index(f.level) <= LEVELS.index(finding.level)
     ]  # fmt: skip
     left = {_spot(place) for f in same for place in f.at}
@@ -164,6 +164,15 @@ def _asked(
             if chosen:
                 at = tuple(place for place in gone if any(one in place.stack for one in chosen))
                 yield name, Asked(kind, finding, chosen, at, len(gone) == len(places))
+
+
+def _alike(bench: Bench, rule: str, one: Finding, two: Finding) -> bool:
+    """Whether two findings of a rule say the same: of a part of the piece, of a face, of one thing."""
+    if rule == "thin-layer" or (rule == "direction-balance" and one.at and two.at):
+        return True
+    if rule == "direction-balance":
+        return bool(one.at) == bool(two.at) and one.where == two.where
+    return _one_thing(bench.recipe.layers, one.about, two.about)
 
 
 def _one_thing(layers: Sequence[Layer], one: object, two: object) -> bool:
