@@ -26,7 +26,7 @@ from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plugins import Plugins
 from felt_engine.reading.read import place_of, read_recipe
-from felt_engine.reading.source import Readable, name_of, open_source
+from felt_engine.reading.source import Readable, name_of, open_source, said_as_asked
 from felt_engine.reading.tables import built_in
 from felt_engine.reading.tree import Unreadable
 from felt_engine.value import Value
@@ -212,10 +212,9 @@ class Engine:
         self, recipe: Recipe | Readable, *, name: str | None = None, drawing: bool = False
     ) -> Report:
         """See :func:`check`."""
-        if not isinstance(recipe, Recipe):
-            recipe = self.load(recipe, name=name)
-        build = self.measure(recipe)
-        book = self.rule_book
+        said_as_asked(name, drawing)
+        recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe, name=name)
+        build, book = self.measure(recipe), self.rule_book
         judged = judge_all(book, build, self._measured)
         for one in judged:
             if one.seconds > SLOW:
@@ -276,6 +275,7 @@ class Engine:
         from felt_engine.many import Judging, Task, each
         from felt_engine.reading.asked import asked_number, asked_path, asked_seconds
 
+        said_as_asked(None, drawing)
         if isinstance(paths, (str, os.PathLike, Source)):
             raise CallError("check_many takes a list of recipes: put the one in brackets")
         if not isinstance(paths, Iterable):

@@ -30,6 +30,7 @@ from felt_engine.model.amount import (
 from felt_engine.model.layup import Layer
 from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Zone
+from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.plain_text import plain
 from felt_engine.reading import forms
@@ -237,11 +238,15 @@ def _unlike(read: Any, made: Any, at: str) -> Iterator[Problem]:
         for field in attrs.fields(type(read)):
             if field.eq:
                 one, two = getattr(read, field.name), getattr(made, field.name)
-                yield from _first(_unlike(one, two, f"{at}/{field.name}"))
+                where = f"{at}/{field.name}"
+                if field.name == "placements" and len(two) == 1 and two[0].inline:
+                    one, two, where = one[0], two[0], at
+                yield from _first(_unlike(one, two, where))
         return
     if isinstance(read, tuple) and isinstance(made, tuple) and len(read) == len(made):
         for k, (one, two) in enumerate(zip(read, made, strict=True)):
-            yield from _first(_unlike(one, two, f"{at}/{k}"))
+            step = one.name if at in ("/lots", "/blends", "/zones") else k
+            yield from _first(_unlike(one, two, f"{at}{join(step)}"))
         return
     if isinstance(read, (Amount, Size, Point)) and type(read) is type(made):
         yield from _worth(read, made, at)

@@ -148,6 +148,14 @@ def is_text(source: str | os.PathLike[str]) -> bool:
     return broken or source.removeprefix("\ufeff").lstrip().startswith("{")
 
 
+def said_as_asked(name: object, drawing: object = False) -> None:
+    """TypeError for what a call said in another kind than it takes."""
+    if name is not None and not isinstance(name, str):
+        raise TypeError(f"name: expected a text (str), and not {type(name).__name__}")
+    if not isinstance(drawing, bool):
+        raise TypeError(f"drawing: expected True or False, and not {type(drawing).__name__}")
+
+
 def name_of(source: Readable, name: str | None = None) -> str:
     """What to call it: the name given, else its own, else the path as given.
 
@@ -157,6 +165,7 @@ def name_of(source: Readable, name: str | None = None) -> str:
         kind = type(source).__name__
         hint = "; decode it first" if isinstance(source, (bytes, bytearray)) else ""
         raise TypeError(f"expected a path, a text (str) or a Source, and not {kind}{hint}")
+    said_as_asked(name)
     if isinstance(source, Source):
         for part, what in (
             (source.name, "a name"),

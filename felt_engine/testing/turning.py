@@ -93,7 +93,7 @@ def turned(recipe: Recipe) -> Recipe | None:
     deep = piece.box[3]
 
     def spot(old: Point, reach: float = 0.0) -> Point:
-        east = deep - old.north.si - reach
+        east = round(deep - old.north.si - reach, 9) + 0.0  # no less than nothing by rounding alone
         return Point(
             f"{east * 100:.6g} cm east, {old.east.text} north",
             Amount(f"{east * 100:.6g} cm", east, "cm", "length"),

@@ -235,3 +235,33 @@ def test_a_number_past_all_figures_is_told(engine: Engine, number: float) -> Non
     ):  # fmt: skip
         with pytest.raises((RecipeError, TypeError)):
             engine.check(recipe)
+
+
+def test_a_value_that_its_text_does_not_say_is_told_where_a_file_has_it() -> None:
+    text = (
+        "piece: {title: S, shape: rectangle, laid out: 30 x 30 cm}\n"
+        "lots: {w: {fibre: merino, fineness: 20 um}}\n"
+        "layers:\n  - {name: one, of: w, amount: 30 g}\n"
+        "  - {name: two, placements: [{of: w, amount: 3 g}, {of: w, amount: 4 g}]}\n"
+    )
+    recipe = felt_engine.load(text)
+
+    def with_last_amount(number: int) -> felt_engine.Recipe:
+        layers = list(recipe.layers)
+        *first, last = layers[number].placements
+        last = attrs.evolve(last, amount=attrs.evolve(last.amount, si=1.0))
+        layers[number] = attrs.evolve(layers[number], placements=(*first, last))
+        return attrs.evolve(recipe, layers=tuple(layers))
+
+    for number, path in (
+        (0, "layers > 1 > amount > si"),
+        (1, "layers > 2 > placements > 2 > amount > si"),
+    ):
+        with pytest.raises(RecipeError) as refused:
+            felt_engine.check(with_last_amount(number))
+        assert [one.path for one in refused.value.problems] == [path]
+    (lot,) = recipe.lots
+    odd = attrs.evolve(lot, fineness=attrs.evolve(lot.fineness, low=1e-3))
+    with pytest.raises(RecipeError) as refused:
+        felt_engine.check(attrs.evolve(recipe, lots=(odd,)))
+    assert refused.value.problems[0].path.startswith("lots > w > fineness")

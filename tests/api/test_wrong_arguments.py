@@ -175,3 +175,19 @@ def test_a_text_that_begins_with_a_byte_order_mark_is_a_text() -> None:
     for text in (one_line, GROUND):
         plain, marked = (felt_engine.check(f"{mark}{text}", name="x") for mark in ("", "\ufeff"))
         assert plain.findings == marked.findings and plain.title == marked.title
+
+
+@pytest.mark.parametrize("name", [5, b"x", [], {}, object()])
+def test_a_name_is_a_text(name: object) -> None:
+    for call in (felt_engine.load, felt_engine.check, felt_engine.look):
+        with pytest.raises(TypeError, match="name: expected a text"):
+            call(GROUND, name=name)  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("drawing", ["x", 1, None, []])
+def test_whether_to_draw_is_true_or_false(drawing: object) -> None:
+    for call in (felt_engine.check, felt_engine.look):
+        with pytest.raises(TypeError, match="drawing: expected True or False"):
+            call(GROUND, drawing=drawing)  # type: ignore[operator]
+    with pytest.raises(TypeError, match="drawing: expected True or False"):
+        felt_engine.check_many([GROUND], drawing=drawing)  # type: ignore[arg-type]

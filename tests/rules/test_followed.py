@@ -178,3 +178,59 @@ def test_parts_side_by_side_weighed_as_advised_shrink_alike(slow: str, stage: st
                     left = found(BESIDE.format(**{**parts, key: weight}), "uneven-shrinking")
                     assert not left, (parts, key, weight, left[0].message)
     assert followed
+
+
+BAG = """\
+piece: {{title: x, use: bag, shape: rectangle, laid out: 40 x 30 cm, over: flat resist, stage: firm{pieces}}}
+lots:
+  a: {{fibre: merino, preparation: combed top, fineness: 20 um, colour: midnightblue}}
+  v: {{fibre: viscose, preparation: combed top, colour: white}}
+  w: {{fibre: merino, preparation: combed top, fineness: 20 um, colour: ivory}}
+layers:
+  - {{name: l0, of: a, amount: {ground} g, direction: north-south, face: {face}}}
+  - {{name: l1, of: a, amount: {ground} g, direction: east-west, face: {face}}}
+  - {{name: l2, of: {of}, amount: {top} g, direction: random, face: {face}{role}}}
+"""
+FOUR = ", how many: 4, amounts for: all"
+
+
+@pytest.mark.parametrize("pieces", ["", ", how many: 4, amounts for: one", FOUR])
+@pytest.mark.parametrize("face", ["each", "both"])
+def test_a_weight_is_told_as_its_amount_is_written(face: str, pieces: str) -> None:
+    """For each face, for all pieces: whoever writes the figure in its place has mended it."""
+    times = (1 if face == "each" else 2) * (4 if pieces == FOUR else 1)
+    bag = {"pieces": pieces, "face": face, "ground": 30 * times}
+    loose = BAG.format(of="v", top=15 * times, role="", **bag)
+    (one, *_) = found(loose, "luster-carrier")
+    told = re.search(
+        r"that is ([0-9.]+) g \([0-9.]+ oz\)( on each face)?( for all 4 pieces)?", one.do
+    )
+    assert told and bool(told[2]) == (face == "each") and bool(told[3]) == (pieces == FOUR)
+    assert not found(BAG.format(of="v", top=told[1], role="", **bag), "luster-carrier")
+    top = 5 * times
+    (one,) = found(BAG.format(of="w", top=top, role=", role: cover", **bag), "halo-clash")
+    told = re.search(r"that is ([0-9.]+) g \([0-9.]+ oz\) more", one.do)
+    assert told
+    more = top + float(told[1])
+    assert not found(BAG.format(of="w", top=more, role=", role: cover", **bag), "halo-clash")
+
+
+def test_what_is_to_lie_across_is_told_for_all_pieces() -> None:
+    scarf = (
+        "piece: {title: x, use: scarf, shape: rectangle, laid out: 150 x 40 cm, stage: light, "
+        "how many: 3, amounts for: all}\n"
+        "lots: {a: {fibre: merino, preparation: combed top, fineness: 20 um}}\n"
+        "layers:\n  - {name: l0, of: a, amount: 150 g, direction: east-west}\n"
+    )
+    (one,) = found(scarf, "direction-balance")
+    told = re.search(
+        r"about ([0-9.]+) g \([0-9.]+ oz\) of felting top north-south for all 3", one.do
+    )
+    assert told
+    more = f"  - {{name: l1, of: a, amount: {told[1]} g, direction: north-south}}\n"
+    assert not found(scarf + more, "direction-balance")
+    whole = re.search(r"or about ([0-9.]+) g", one.do)
+    assert whole
+    moved = scarf.replace("150 g", f"{150 - float(whole[1])} g")
+    across = f"  - {{name: l1, of: a, amount: {whole[1]} g, direction: north-south}}\n"
+    assert not found(moved + across, "direction-balance")
