@@ -12,7 +12,7 @@ import felt_engine
 from felt_engine.beside import leads_out
 from felt_engine.checking.report import NotJudged
 from felt_engine.checking.rulebook import RuleBook
-from felt_engine.errors import StudioError
+from felt_engine.errors import Problem, StudioError
 from felt_engine.installed import tidy
 from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.place import join
@@ -31,6 +31,16 @@ def open_head(source: Readable, found: bool) -> Opened:
 
     A file that was only found beside a recipe may not name code to load.
     """
+    if found and not isinstance(source, Source) and not is_text(source):
+        folder = os.path.dirname(source)
+        if leads_out(source, folder):
+            name = os.fspath(source)
+            linked = Problem(
+                "a link that leads out of its folder",
+                "a studio file in it, since nobody named this one",
+                f"copy it there; or name it: --studio {name}", "", None, None, "text",
+            )  # fmt: skip
+            raise StudioError(name, (linked,))
     try:
         text = open_source(source, what="studio")
     except Unreadable as error:

@@ -52,7 +52,7 @@ class Parser(argparse.ArgumentParser):
     """Takes each option once, unless it says otherwise, and answers in one line that shows all."""
 
     def __init__(self, *arguments: Any, **more: Any) -> None:
-        super().__init__(*arguments, **more)
+        super().__init__(*arguments, **{"allow_abbrev": False, **more})
         self.register("action", None, Once)
         self.register("action", "store", Once)
         self.words: list[str] = []
@@ -73,7 +73,13 @@ class Parser(argparse.ArgumentParser):
         from felt_engine.plain_text import one_line
 
         told = short(one_line(message + self._hint(message)))
-        self.exit(2, f"felt-engine: {told}\nSee {self.prog} --help.\n")
+        self.exit(2, f"felt-engine: {told}\nSee {self._command()} --help.\n")
+
+    def _command(self) -> str:
+        """The command whose help tells more: the one that was called, where it is known."""
+        below = [one for one in self._actions if isinstance(one, argparse._SubParsersAction)]
+        known = next((word for word in self.words if any(word in one.choices for one in below)), "")
+        return f"{self.prog} {known}".rstrip()
 
     def _hint(self, message: str) -> str:
         """On names that begin with ``-``, where one was given that is no option."""

@@ -288,7 +288,8 @@ def _shrinkage(match: re.Match[str]) -> Share:
 SHRINKAGE = Form(
     "shrinkage",
     lambda: (
-        rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}}))( by area| of the area)?{END}"
+        rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}}))"
+        rf"(?:( by area| of the area)| of each side| each side)?{END}"
     ),
     _shrinkage,
     "30 %",

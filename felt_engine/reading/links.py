@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Iterator
 
 from felt_engine.model.amount import Size
@@ -60,7 +61,7 @@ def _laid_out(recipe: Recipe) -> Iterable[Slip]:
     elif size is not None and piece.shape in ("rectangle", "oval") and size.depth is None:
         yield (
             "/piece/laid out", f'one length, "{size.text}"', f"two lengths for {_a(piece.shape)}",
-            f"write both: {size.width.text} x {size.width.text}, if it is as deep as wide",
+            _both(size.width.text),
         )  # fmt: skip
     elif size is not None and piece.shape == "round" and size.depth is not None:
         yield from _not_round("/piece/laid out", size.width.si, size.depth.si, size.text)
@@ -68,10 +69,18 @@ def _laid_out(recipe: Recipe) -> Iterable[Slip]:
     if wanted is not None and piece.shape != "round" and wanted.depth is None:
         yield (
             "/piece/finished", f'one length, "{wanted.text}"', f"two lengths for {_a(piece.shape)}",
-            f"write both: {wanted.width.text} x {wanted.width.text}, if it is as deep as wide",
+            _both(wanted.width.text),
         )  # fmt: skip
     if piece.corners:
         yield from _crossing("/piece/corners", [(c.east.si, c.north.si) for c in piece.corners])
+
+
+def _both(length: str) -> str:
+    """Two lengths for one: the same twice, or the two that a stroke parts (``30/40 cm``)."""
+    parted = re.fullmatch(r"([0-9]+)/([0-9]+ .+)", length)
+    if parted:
+        return f"write {parted[1]} x {parted[2]}, if that is meant"
+    return f"write both: {length} x {length}, if it is as deep as wide"
 
 
 def _a(shape: str) -> str:

@@ -202,3 +202,28 @@ def test_nothing_is_kept_or_thinned_out_through_a_link(tmp_path: Path) -> None:
     again.keep_answer("c", {"d": 2})
     assert "is a link" in again.failed
     assert sorted(path.read_text(encoding="utf-8") for path in mine.iterdir()) == ["mine"] * 40
+
+
+def test_a_found_studio_file_is_no_link_out_of_its_folder(tmp_path: Path, call: Caller) -> None:
+    """What lies elsewhere is read only where somebody named it."""
+    (tmp_path / "secret.yaml").write_text("name: X\nsecret: 1\n", "utf-8")
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    (shop / "studio.yaml").symlink_to("../secret.yaml")
+    recipe(shop)
+    done = call(["check", "shop"], tmp_path)
+    held(done, 2, "a link that leads out of its folder")
+    assert "key" not in done.err
+    held(call(["check", "shop", "--studio", "shop/studio.yaml"], tmp_path), 2, 'the key "secret"')
+    (shop / "studio.yaml").unlink()
+    (shop / "mine.yml").write_text("name: X\n", "utf-8")
+    (shop / "studio.yaml").symlink_to("mine.yml")
+    assert call(["check", "shop/right.yaml"], tmp_path).status == 0
+
+
+@pytest.mark.parametrize("option", ["--a", "--ass", "--process", "--studi"])
+def test_an_option_is_written_whole(option: str, tmp_path: Path, call: Caller) -> None:
+    recipe(tmp_path)
+    done = call(["check", "right.yaml", option, "json"], tmp_path)
+    held(done, 2, f"unrecognized arguments: {option} json")
+    assert "See felt-engine check --help." in done.err
