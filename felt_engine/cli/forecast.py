@@ -139,8 +139,11 @@ def _lay(said: SizeForecast, sure: bool) -> Iterator[str]:
         yield f"    {side.direction:<13}{_lengths(side.lay, sure)}"
     from felt_engine.cli.terminal import fill
 
+    where = (
+        "no smaller than the middle of the range" if sure else "toward the larger end of the range"
+    )
     yield from fill(
-        "Lay it no smaller than the middle of the range, and stop fulling when the size is "
+        f"Lay it {where}, and stop fulling when the size is "
         "reached: felt can be shrunk further, never back."
     )
 
