@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
+import attrs
+
 from felt_engine.model.place import escape
 from felt_engine.reading.alike import doubled, misnamed
 from felt_engine.reading.shape import BAD, Context, Json, Kind, describe
@@ -118,6 +120,19 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     return _COLON.match(ctx.text, key.end) is None
 
 
+LEFT_OUT = re.compile(r", or leave the (?:whole )?line out$")
+"""The end of a hint that holds for what may be left out, and for nothing else."""
+
+
+def _left_in(ctx: Context, told: int, at: str) -> None:
+    """A key that has to be there is not to be left out: take that from what was told since."""
+    for number in range(told, len(ctx.problems)):
+        one = ctx.problems[number]
+        if one.pointer == at:
+            mend = LEFT_OUT.sub("", one.mend)
+            ctx.problems[number] = attrs.evolve(one, mend=mend)
+
+
 class Record(Kind):
     """A group of known keys that makes one model value. ``make`` gets the attributes by name."""
 
@@ -157,7 +172,10 @@ class Record(Kind):
             elif self.is_left_empty(field, value):
                 self.empty(field, value, at, ctx)
             else:
+                told = len(ctx.problems)
                 values[field.attr] = field.kind.read(value, at + field.step, ctx)
+                if len(ctx.problems) > told and self.asks(field):
+                    _left_in(ctx, told, at + field.step)
         self.missing(node, set(seen), meant, at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
 
@@ -166,7 +184,14 @@ class Record(Kind):
         if value.kind in ("map", "list") or isinstance(field.kind, (ListOf, MapOf, Record)):
             return False
         nothing = is_nothing(value) or (value.kind == "other" and value.text == "null")
-        return nothing and (field.needed or any(field.key == keys[0] for keys in self.need_one))
+        blank = value.kind == "text" and not str(value.value).strip()
+        return (nothing or blank) and self.asks(field)
+
+    def asks(self, field: Field) -> bool:
+        """Whether it has to be there: needed by itself, or by another key where that is written."""
+        # of a zone, what its shape asks for
+        by_another = self.name == "zone" and field.key not in ("from", "note")
+        return field.needed or by_another or any(field.key == keys[0] for keys in self.need_one)
 
     def empty(self, field: Field, value: Node, at: str, ctx: Context) -> None:
         """Note that."""

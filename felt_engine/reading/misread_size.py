@@ -37,7 +37,18 @@ def mend_size(text: str) -> str:
         return _two(parts[0], parts[1]) or _whole(parts[0], parts[1])
     if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
         return _one(text)
-    return mend_over(text) or _side_by_side(text) or _one(text)
+    return mend_over(text) or _side_by_side(text) or _one_or_both(text)
+
+
+def _one_or_both(text: str) -> str:
+    """One length: of a round, or of the sides of something as deep as wide."""
+    mend = _one(text)
+    if isinstance(mend, Offer) and all(reads(_KIND, one) for one in mend.texts):
+        sizes = [size for one in mend.texts for size in (f"{one} x {one}", f"{one} across")]
+        if mend.startswith("say the unit"):
+            return offer(f"say the unit: {' or '.join(sizes)}, whichever you mean", *sizes)
+        return any_of(sizes)
+    return mend
 
 
 def mend_points(text: str) -> Offer:

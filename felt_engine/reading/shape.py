@@ -108,6 +108,8 @@ def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = Fa
         return ctx.bad(node, at, expected, "write one text")
     if node.kind == "text" or node.text == "null":
         return ctx.bad(node, at, expected, "write it, or leave the whole line out")
+    if node.kind == "other":
+        return ctx.bad(node, at, expected, "write what is expected here, in double quotes")
     return ctx.bad(node, at, expected, "put it in double quotes")
 
 
@@ -269,6 +271,18 @@ class Count(Kind):
         return {"type": "integer", "minimum": self.low, "maximum": self.high}
 
 
+def _with_unit(figure: str) -> str:
+    """What mends a bare number where an amount is wanted."""
+    from decimal import Decimal
+
+    number = Decimal(figure)
+    if number <= 0:
+        return "write an amount above nothing with its unit, in quotes"
+    if not -9 < number.adjusted() < 9:
+        return "check the figure, and say its unit, in quotes"
+    return f'say the unit, in quotes: "{number:f} …"'
+
+
 class Quantity(Kind):
     """A number with a unit, of one of these kinds of quantity."""
 
@@ -281,7 +295,7 @@ class Quantity(Kind):
             f"{quantity.NAMES[k]} such as {quantity.EXAMPLES[k]}" for k in self.kinds
         )
         if node.kind == "number":
-            return ctx.bad(node, at, expected, f'say the unit, in quotes: "{node.text} …"')
+            return ctx.bad(node, at, expected, _with_unit(node.text))
         text = text_of(node, at, ctx, expected)
         if text is BAD:
             return BAD

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +12,8 @@ import yaml
 from hypothesis import given, settings
 from kit_reading import PANEL, documents, only, problems, read, recipes
 
+import felt_engine
+from felt_engine import RecipeError
 from felt_engine.model.recipe import Source
 from felt_engine.reading import bounds
 from felt_engine.reading.groups import Record
@@ -441,3 +445,59 @@ def test_a_name_that_only_looks_the_same_is_told_apart() -> None:
     text = PANEL.replace("white:", "\u00e9cru:").replace("of: white", "of: e\u0301cru", 1)
     (one,) = problems(text.replace("of: white", "of: \u00e9cru"))
     assert "copy the name from there" in one.mend and "U+0301" in one.mend, one
+
+
+@pytest.mark.parametrize("nothing", ['""', '" "', "", "~", "null"])
+@pytest.mark.parametrize(
+    ("key", "line"),
+    [
+        ("title", "piece: {title: NOTHING, shape: round, laid out: 30 cm across}"),
+        ("laid out", "piece: {title: T, shape: round, laid out: NOTHING}"),
+        ("fibre", "lots: {w: {fibre: NOTHING}}"),
+        ("amount", "layers: [{name: a, of: w, amount: NOTHING}]"),
+        ("of", "layers: [{name: a, of: NOTHING, amount: 3 g}]"),
+        ("along", "zones: {z: {shape: band, along: NOTHING, to: 3 cm}}"),
+        ("to", "zones: {z: {shape: band, along: south, to: NOTHING}}"),
+        ("at", "zones: {z: {shape: round, size: 3 cm, at: NOTHING}}"),
+        ("width", "zones: {z: {shape: rim, width: NOTHING}}"),
+    ],
+)
+def test_what_has_to_be_there_is_never_to_be_left_out(key: str, line: str, nothing: str) -> None:
+    parts = {
+        "piece": "piece: {title: T, shape: round, laid out: 30 cm across}",
+        "lots": "lots: {w: {fibre: merino}}",
+        "layers": "layers: [{name: a, of: w, amount: 3 g}]",
+    }
+    parts[line.split(":")[0]] = line.replace("NOTHING", nothing)
+    told = [one for one in problems("\n".join(parts.values())) if one.found == "nothing"]
+    assert [one.mend.split(": ")[0] for one in told] == [f"write it, for example {key}"]
+
+
+@pytest.mark.parametrize("none", ["0 g", "0 g/m²", "0"])
+def test_an_amount_of_nothing_is_not_to_be_left_out(none: str) -> None:
+    text = re.sub(r"amount: [^,}\n]+", f"amount: {none}", PANEL, count=1)
+    (slip, *_) = problems(text)
+    assert "leave" not in slip.mend
+
+
+@pytest.mark.parametrize(
+    ("value", "mend"),
+    [
+        ("true", "write what is expected here, in double quotes"),
+        ("1.5e3", 'say the unit, in quotes: "1500 …"'),
+        ("1E2", 'say the unit, in quotes: "100 …"'),
+        ("12", 'say the unit, in quotes: "12 …"'),
+        ("-1", "write an amount above nothing with its unit, in quotes"),
+        ("0", "write an amount above nothing with its unit, in quotes"),
+        ("1e300", "check the figure, and say its unit, in quotes"),
+    ],
+)
+def test_what_json_has_in_place_of_an_amount(value: str, mend: str, tmp_path: Path) -> None:
+    file = tmp_path / "r.json"
+    file.write_text(
+        '{"piece": {"title": "T", "shape": "round", "laid out": "30 cm across"}, "lots": {"w": {"fibre": '
+        f'"merino"}}}}, "layers": [{{"name": "a", "of": "w", "amount": {value}}}]}}', "utf-8",
+    )  # fmt: skip
+    with pytest.raises(RecipeError) as refused:
+        felt_engine.load(file)
+    assert [one.mend for one in refused.value.problems] == [mend]
