@@ -32,13 +32,14 @@ def rectangle(west: float, south: float, east: float, north: float) -> Polygon:
 
 
 def oval(x: float, y: float, across: float, deep: float) -> Polygon:
-    """An ellipse by its centre and its two diameters, with the ellipse's area."""
+    """An ellipse by its centre and its two diameters, with the ellipse's area; to a picometre."""
     if across <= 0 or deep <= 0:
         return ()
     step = 2 * math.pi / SIDES
     scale = math.sqrt(step / math.sin(step)) / 2
+    wide, high = across * scale, deep * scale
     return tuple(
-        (x + across * scale * math.cos(k * step), y + deep * scale * math.sin(k * step))
+        (round(x + wide * math.cos(k * step), 12), round(y + high * math.sin(k * step), 12))
         for k in range(SIDES)
     )
 
@@ -127,9 +128,9 @@ def anticlockwise(polygon: Sequence[tuple[float, float]]) -> Polygon:
 def mirrored(polygon: Polygon, width: float) -> Polygon:
     """The outline as seen from the other face of a resist of this width.
 
-    Rounded to a nanometre, so that twice mirrored is the same outline and leaves no slivers.
+    Rounded to a picometre, so that twice mirrored is the same outline and leaves no slivers.
     """
-    return tuple((round(width - x, 9), round(y, 9)) for x, y in reversed(polygon))
+    return tuple((round(width - x, 12), round(y, 12)) for x, y in reversed(polygon))
 
 
 @lru_cache(maxsize=64)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from felt_engine.errors import Problem
-from felt_engine.model.place import escape
+from felt_engine.model.place import escape, steps
 from felt_engine.reading import bounds, quantity, words
 from felt_engine.reading.offers import NO_OTHER, offer, sound
 from felt_engine.reading.quantity import Refused, blanked, widened
@@ -224,7 +224,9 @@ class Entry(Text):
         """Note a name that the table lacks."""
         from felt_engine.suggest import did_you_mean, treated
 
-        mend = treated(text, table) or did_you_mean(text, table, self.otherwise)
+        *_, owner, key = ("", "", *steps(at))  # what says that it is like another isn't that itself
+        others = {n: meant for n, meant in table.items() if key != "like" or n != owner}
+        mend = treated(text, others) or did_you_mean(text, others, self.otherwise)
         expected = f"a {self.table} of the table"
         if mend == self.otherwise:
             expected = ctx.listing(expected, sorted(set(table.values())), node)

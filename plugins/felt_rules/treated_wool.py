@@ -247,7 +247,8 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
     laid = [one for a in asked for one in a.laid]
     front = list({one.key: one for a in alike for one in a.laid}.values())
-    main = _main(front, lots)
+    of_kind = [one for a in asked if a.kind == first.kind for one in a.laid]
+    main = _main(list({one.key: one for one in of_kind}.values()), lots)
     places = tuple({id(p): p for one in asked for p in one.places}.values())
     level = "fault" if any(one.finding.level == "fault" for one in asked) else "caution"
     felts = min(bench.build.stuffs[lot.name].felts.usual for lot in lots)

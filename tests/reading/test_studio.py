@@ -541,3 +541,12 @@ def test_one_of_the_table_may_be_like_one_of_the_file_that_is_like_it(text: str)
     assert not report.not_judged
     band = engine.catalogue.uses["rug"]
     assert 0 < band.low < band.high
+
+
+def test_an_entry_is_not_said_to_be_meant_as_like_itself() -> None:
+    text = "name: X\nfibres:\n  saltmarsh cross: {like: saltmarsh}\n  harbour: {like: saltmarsh cros}\n"
+    with pytest.raises(StudioError) as refused:
+        Engine(studio=text)
+    own, other = refused.value.problems
+    assert "saltmarsh cross" not in own.mend
+    assert 'write "saltmarsh cross"' in other.mend
