@@ -13,6 +13,7 @@ from felt_engine.analysis import stack
 from felt_engine.analysis.borders import (
     Blobs,
     Cell,
+    Joined,
     Touch,
     blobs_of,
     borders_of,
@@ -39,12 +40,22 @@ if TYPE_CHECKING:
 
 @attrs.frozen(eq=False, repr=False, slots=False)
 class Place:
-    """A part of a face with one stack, from bottom to top."""
+    """A part of a face with one stack, from bottom to top.
+
+    ``joins`` are the places that it was put together from, where there are any
+    (:attr:`FaceBuild.alike`).
+    """
 
     face: FaceBuild = attrs.field(repr=False)
     area: float
     stack: tuple[Laid, ...]
     region: Region = attrs.field(repr=False)
+    joins: tuple[Place, ...] = attrs.field(default=(), repr=False)
+
+    @property
+    def parts(self) -> tuple[Place, ...]:
+        """The places that it was put together from, or itself."""
+        return self.joins or (self,)
 
     @property
     def share(self) -> float:
@@ -149,6 +160,7 @@ class FaceBuild:
 
     face: Face = attrs.field(repr=False)
     hand: Hand | None = attrs.field(default=None, repr=False)
+    keeps_zones: bool = attrs.field(default=False, repr=False)
     places: tuple[Place, ...] = attrs.field(init=False, default=())
 
     @property
@@ -175,6 +187,38 @@ class FaceBuild:
     def long_axis(self) -> float:
         """The axis of its longer side: radians anticlockwise from east."""
         return self.face.sides[2]
+
+    @lazy
+    def alike(self) -> FaceBuild:
+        """This face with the places put together that touch and have the same in the same layers.
+
+        A layer that is written as two halves is judged as one. How the halves join is told by the
+        face itself; so is all where the recipe says something of a zone.
+        """
+        if self.keeps_zones:
+            return self
+        held = [stack.content(place.stack) for place in self.places]
+        if len(set(held)) == len(held):
+            return self
+        numbers = {id(place): number for number, place in enumerate(self.places)}
+        joined = Joined(len(held))
+        for border in self.borders:
+            one, two = numbers[id(border.one)], numbers[id(border.two)]
+            if held[one] == held[two]:
+                joined.join(one, two)
+        groups: dict[int, list[Place]] = {}
+        for number, place in enumerate(self.places):
+            groups.setdefault(joined.root(number), []).append(place)
+        if len(groups) == len(held):
+            return self
+        regions = [_joined([place.region for place in group]) for group in groups.values()]
+        found = FaceBuild(attrs.evolve(self.face, regions=tuple(regions)), self.hand)
+        places = tuple(
+            Place(found, region.area, group[0].stack, region, tuple(group))
+            for region, group in zip(regions, groups.values(), strict=True)
+        )
+        object.__setattr__(found, "places", places)
+        return found
 
     @lazy
     def borders(self) -> tuple[Border, ...]:
@@ -271,6 +315,20 @@ class Build:
         """All places on all faces."""
         return tuple(place for face in self.faces for place in face.places)
 
+    @property
+    def alike(self) -> tuple[FaceBuild, ...]:
+        """The faces, each with its places put together that are alike."""
+        return tuple(face.alike for face in self.faces)
+
+
+def _joined(regions: Sequence[Region]) -> Region:
+    """Regions of one face as one."""
+    if len(regions) == 1:
+        return regions[0]
+    patches = tuple(patch for region in regions for patch in region.patches)
+    size = steady(sum(region.area for region in regions))
+    return attrs.evolve(regions[0], area=size, patches=patches)
+
 
 def measure(recipe: Recipe, catalogue: Catalogue, hand: Hand | None = None) -> Build:
     """The Build of a recipe. Raises RecipeError for a placement that lies nowhere on the piece."""
@@ -289,16 +347,24 @@ def measure(recipe: Recipe, catalogue: Catalogue, hand: Hand | None = None) -> B
     return Build(recipe, faces, stuffs, use, weights, masses, areas, hand, catalogue.cautions)
 
 
+def _speaks_of_zones(recipe: Recipe) -> bool:
+    """Whether a purpose, a waiver or a resist is for a zone, so that it matters what lies in it."""
+    zones = {zone.name for zone in recipe.zones}
+    named = {one.where for one in recipe.purposes} | {one.where for one in recipe.waivers}
+    return not zones.isdisjoint({*named, *(resist.zone for resist in recipe.resists)})
+
+
 class _Measuring:
     def __init__(
         self, recipe: Recipe, layout: Layout, stuffs: dict[str, Stuff], hand: Hand | None
     ) -> None:
         self.hand = hand
+        self.keeps_zones = _speaks_of_zones(recipe)
         self.recipe, self.layout, self.stuffs = recipe, layout, stuffs
         self.made: dict[tuple[tuple[int, int], str, bool, complex], Laid] = {}
 
     def face(self, face: Face) -> FaceBuild:
-        build = FaceBuild(face, self.hand)
+        build = FaceBuild(face, self.hand, self.keeps_zones)
         places = tuple(
             Place(build, region.area, tuple(self.laid(s, face) for s in region.spreads), region)
             for region in face.regions

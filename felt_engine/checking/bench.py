@@ -78,6 +78,8 @@ class Bench:
     ) -> Finding:  # fmt: skip
         """A finding about a part of the recipe; ``limit`` names one of this rule's limits."""
         shown = self.limit_figure(limit) if isinstance(limit, str) else limit
+        if isinstance(at, tuple):
+            at = tuple(p for one in at for p in (one.parts if isinstance(one, Place) else (one,)))
         return Finding(level, about, message, do, measured, shown, how, where, also, at, explains)
 
     def unsaid(self, about: object, what: str) -> Unsaid:

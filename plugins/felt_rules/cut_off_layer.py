@@ -38,7 +38,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; what one lot on one zone in one layer parts is one finding."""
     for resist in bench.recipe.resists:
         yield from _unheld(bench, resist)
-    for face in bench.build.faces:
+    for face in bench.build.alike:
         groups: dict[Key, list[Cut]] = {}
         for place in face.places:
             for cut in _cuts(bench, place):

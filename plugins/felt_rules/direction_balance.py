@@ -28,7 +28,7 @@ ALIKE = 0.5
 def judge(bench: Bench) -> Iterator[Said]:
     """Each face by itself: first as a whole, then, if that is in order, place by place."""
     outline = bench.recipe.piece.outline
-    for face in bench.build.faces:
+    for face in bench.build.alike:
         meant = bench.meant("laid one way", face.name)
         laid = _counted(bench, face)
         if meant or _exempt(bench) or _on_cloth(bench, face):

@@ -39,7 +39,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     worst: dict[Key, Clash] = {}
     every: dict[Key, list[Clash]] = {}
     unsaid: dict[tuple[object, str], Said] = {}
-    for place in bench.build.places:
+    for place in (place for face in bench.build.alike for place in face.places):
         for surface in shows:
             found = _place(bench, place, surface)
             if isinstance(found, Clash):

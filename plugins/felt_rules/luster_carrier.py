@@ -38,7 +38,7 @@ class Loose:
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Both surfaces of every place; what is loose of one lot on one zone and surface is one finding."""
-    for face in bench.build.faces:
+    for face in bench.build.alike:
         found: dict[Key, list[Loose]] = {}
         unsure: dict[Key, list[Loose]] = {}
         for place in face.places:

@@ -28,7 +28,7 @@ class Thin:
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; places with comparable stacks that are thin alike are one finding."""
-    for face in bench.build.faces:
+    for face in bench.build.alike:
         thin: list[Thin] = []
         for place in face.places:
             found = _look(bench, face, place)

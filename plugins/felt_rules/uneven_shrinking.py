@@ -44,7 +44,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         use is not None and (use.open or use.relief or use.name in SAMPLES)
     ):
         return
-    pairs = [pair for face in bench.build.faces for pair in _pairs(bench, face)]
+    pairs = [pair for face in bench.build.alike for pair in _pairs(bench, face)]
     if not pairs:
         return
     asked = _asked(bench, pairs)

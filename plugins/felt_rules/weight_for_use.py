@@ -29,22 +29,27 @@ def judge(bench: Bench) -> Iterator[Finding]:
     use = bench.build.use
     if use is None or use.name in SAMPLES:
         return
-    light = [place for place in bench.build.places if _is_light(bench, use, place)]
+    light = [place for place in _places(bench) if _is_light(bench, use, place)]
     if _part(bench, light) >= bench.limit("most"):
         yield _all_light(bench, use, light)
         return
-    for face in bench.build.faces:
+    for face in bench.build.alike:
         here = [place for place in light if place.face is face]
         if figures.steady(sum(place.share for place in here)) >= bench.limit("large-part"):
             yield _some_light(bench, use, face, here)
-    heavy = [place for place in bench.build.places if _is_heavy(bench, use, place)]
+    heavy = [place for place in _places(bench) if _is_heavy(bench, use, place)]
     if _part(bench, heavy) >= bench.limit("most"):
         yield _heavy(bench, use, heavy)
 
 
+def _places(bench: Bench) -> list[Place]:
+    """All places, those put together that are alike."""
+    return [place for face in bench.build.alike for place in face.places]
+
+
 def _part(bench: Bench, places: list[Place]) -> float:
     """Part that places are of all that is laid, both faces together."""
-    laid = sum(place.area for place in bench.build.places if place.stack)
+    laid = sum(place.area for place in _places(bench) if place.stack)
     return figures.steady(sum(place.area for place in places) / laid) if laid else 0.0
 
 
