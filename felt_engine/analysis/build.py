@@ -5,7 +5,7 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import attrs
 
@@ -190,26 +190,20 @@ class FaceBuild:
 
     @lazy
     def alike(self) -> FaceBuild:
-        """This face with the places put together that touch and have the same in the same layers.
+        """This face with the places put together that differ only in how a layer was written.
 
-        A layer that is written as two halves is judged as one. How the halves join is told by the
-        face itself; so is all where the recipe says something of a zone.
+        A layer that is laid in two halves is judged as one: as much of one thing on zones that touch.
+        How they join is told by the face itself; so is all where the recipe says something of a zone.
         """
         if self.keeps_zones:
             return self
-        held = [stack.content(place.stack) for place in self.places]
-        if len(set(held)) == len(held):
+        joined = self._amounts()
+        if joined is None:
             return self
-        numbers = {id(place): number for number, place in enumerate(self.places)}
-        joined = Joined(len(held))
-        for border in self.borders:
-            one, two = numbers[id(border.one)], numbers[id(border.two)]
-            if held[one] == held[two]:
-                joined.join(one, two)
-        groups: dict[int, list[Place]] = {}
-        for number, place in enumerate(self.places):
-            groups.setdefault(joined.root(number), []).append(place)
-        if len(groups) == len(held):
+        groups: dict[tuple[object, ...], list[Place]] = {}
+        for place in self.places:
+            groups.setdefault(tuple(map(joined, place.stack)), []).append(place)
+        if len(groups) == len(self.places):
             return self
         regions = [_joined([place.region for place in group]) for group in groups.values()]
         found = FaceBuild(attrs.evolve(self.face, regions=tuple(regions)), self.hand)
@@ -219,6 +213,26 @@ class FaceBuild:
         )
         object.__setattr__(found, "places", places)
         return found
+
+    def _amounts(self) -> Callable[[Laid], object] | None:
+        """Of which amount something laid is a part: one on zones that touch is one.
+
+        ``None`` where each is one by itself.
+        """
+        kinds: dict[tuple[object, ...], dict[tuple[int, int], int]] = {}
+        for laid, _ in self.laid:
+            kinds.setdefault(stack.kind(laid), {})[laid.key] = 0
+        if all(len(keys) < 2 for keys in kinds.values()):
+            return None
+        numbers = {key: n for n, key in enumerate(one.key for one, _ in self.laid)}
+        joined = Joined(len(self.laid))
+        for border in self.borders:
+            there = {stack.kind(laid): laid.key for laid in border.two.stack}
+            for laid in border.one.stack:
+                other = there.get(stack.kind(laid))
+                if other is not None:
+                    joined.join(numbers[laid.key], numbers[other])
+        return lambda laid: (joined.root(numbers[laid.key]), stack.kind(laid))
 
     @lazy
     def borders(self) -> tuple[Border, ...]:

@@ -210,13 +210,9 @@ def _pulls(stack: Sequence[tuple[Laid, float]]) -> Iterable[tuple[float, Part, L
                 yield weight, part, laid, 0.0 if laid.angle is None else laid.angle
 
 
-def content(stack: Sequence[Laid]) -> tuple[object, ...]:
-    """What a stack is, however it was written: how much of what is in which layer, bottom to top."""
-    sums: dict[tuple[object, ...], float] = {}
-    for laid in stack:
-        key = laid.key[0], laid.placement.of, laid.turned, laid.fold
-        sums[key] = sums.get(key, 0.0) + laid.areal
-    return tuple((*key, steady(areal)) for key, areal in sums.items())
+def kind(laid: Laid) -> tuple[object, ...]:
+    """How much of what it is, in which layer, whichever zone it is on."""
+    return laid.key[0], laid.placement.of, steady(laid.areal), laid.turned, laid.fold
 
 
 def resultant(stack: Sequence[tuple[Laid, float]]) -> complex:
