@@ -5,7 +5,7 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import attrs
 
@@ -197,42 +197,42 @@ class FaceBuild:
         """
         if self.keeps_zones:
             return self
-        joined = self._amounts()
-        if joined is None:
+        amounts = self._amounts()
+        if amounts is None:
             return self
-        groups: dict[tuple[object, ...], list[Place]] = {}
+        groups: dict[tuple[Laid, ...], list[Place]] = {}
         for place in self.places:
-            groups.setdefault(tuple(map(joined, place.stack)), []).append(place)
+            groups.setdefault(tuple(amounts[id(laid)] for laid in place.stack), []).append(place)
         if len(groups) == len(self.places):
             return self
         regions = [_joined([place.region for place in group]) for group in groups.values()]
         found = FaceBuild(attrs.evolve(self.face, regions=tuple(regions)), self.hand)
         places = tuple(
-            Place(found, region.area, group[0].stack, region, tuple(group))
-            for region, group in zip(regions, groups.values(), strict=True)
+            Place(found, region.area, one, region, tuple(group))
+            for region, (one, group) in zip(regions, groups.items(), strict=True)
         )
         object.__setattr__(found, "places", places)
         return found
 
-    def _amounts(self) -> Callable[[Laid], object] | None:
-        """Of which amount something laid is a part: one on zones that touch is one.
+    def _amounts(self) -> dict[int, Laid] | None:
+        """By what is laid the first that is the same amount: as much of it, on zones that touch.
 
         ``None`` where each is one by itself.
         """
-        kinds: dict[tuple[object, ...], dict[tuple[int, int], int]] = {}
-        for laid, _ in self.laid:
-            kinds.setdefault(stack.kind(laid), {})[laid.key] = 0
-        if all(len(keys) < 2 for keys in kinds.values()):
+        every = [laid for laid, _ in self.laid]
+        kinds = {id(laid): stack.kind(laid) for laid in every}
+        if len(set(kinds.values())) == len(every):
             return None
-        numbers = {key: n for n, key in enumerate(one.key for one, _ in self.laid)}
-        joined = Joined(len(self.laid))
+        numbers = {id(laid): number for number, laid in enumerate(every)}
+        joined = Joined(len(every))
         for border in self.borders:
-            there = {stack.kind(laid): laid.key for laid in border.two.stack}
+            there = {kinds[id(laid)]: laid for laid in border.two.stack}
             for laid in border.one.stack:
-                other = there.get(stack.kind(laid))
-                if other is not None:
-                    joined.join(numbers[laid.key], numbers[other])
-        return lambda laid: (joined.root(numbers[laid.key]), stack.kind(laid))
+                other = there.get(kinds[id(laid)])
+                if other is not None and other is not laid:
+                    joined.join(numbers[id(laid)], numbers[id(other)])
+        first: dict[int, Laid] = {}
+        return {id(one): first.setdefault(joined.root(n), one) for n, one in enumerate(every)}
 
     @lazy
     def borders(self) -> tuple[Border, ...]:

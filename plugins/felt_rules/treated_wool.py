@@ -236,7 +236,13 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
         bare = not any(_carries(place) for place in finding.at)
         return role == "structure" or laid.key[0] == 0 or bare
     shares = [
-        sum(place.share for place in face.places if laid in place.stack)
+        sum(
+            place.share
+            for place in face.places
+            if any(
+                o.key[0] == laid.key[0] and o.placement.of == laid.placement.of for o in place.stack
+            )
+        )
         for face in bench.build.faces
     ]
     return role in ("structure", "cover") or figures.steady(max(shares)) >= bench.limit("part")
@@ -247,8 +253,8 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
     laid = [one for a in asked for one in a.laid]
     front = list({one.key: one for a in alike for one in a.laid}.values())
-    of_kind = [one for a in asked if a.kind == first.kind for one in a.laid]
-    main = _main(list({one.key: one for one in of_kind}.values()), lots)
+    of_kind = [one for one in asked if one.kind == first.kind]
+    main = _main(of_kind, lots)
     places = tuple({id(p): p for one in asked for p in one.places}.values())
     level = "fault" if any(one.finding.level == "fault" for one in asked) else "caution"
     felts = min(bench.build.stuffs[lot.name].felts.usual for lot in lots)
@@ -258,7 +264,7 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     return bench.finding(
         level,
         main.about,
-        f"{_called(lots)}. {_harm(first, front, lots, main, level, where)}",
+        f"{_called(lots)}. {_harm(first, front, of_kind, lots, main, level, where)}",
         _mend(bench, lots, laid),
         measured=Figure("feltability", felts, ""),
         limit="felts",
@@ -271,22 +277,22 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
     )
 
 
-def _main(laid: list[Laid], lots: Lots) -> Laid:
-    """The layer that has most of it, in however many portions."""
+def _main(asked: list[Asked], lots: Lots) -> Laid:
+    """The layer that has most of it at a place, in however many portions."""
+    laid = [one for a in asked for one in a.laid]
     numbers = sorted({one.key[0] for one in laid})
-    most = max(numbers, key=lambda n: figures.steady(_most(laid, lots, n)))
+    most = max(numbers, key=lambda n: figures.steady(_most(asked, lots, n)))
     return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
 
 
-def _most(laid: list[Laid], lots: Lots, number: int, *zones: str) -> float:
-    """What a layer has of it, kg/m², all portions together, on the face that has more."""
-    there = [
-        one for one in laid if one.key[0] == number and (not zones or one.placement.zone in zones)
-    ]
-    return max(
-        sum(_areal(one, lots) for one in there if one.placement.face != other)
-        for other in ("front", "back")
-    )
+def _most(asked: list[Asked], lots: Lots, number: int) -> float:
+    """What a layer has of it where it has most, kg/m²; what was turned over counts where it was laid."""
+    chosen = {id(one) for a in asked for one in a.laid if one.key[0] == number}
+    found = [
+        sum(_areal(one, lots) for one in place.stack if id(one) in chosen and one.turned is turned)
+        for turned in (False, True) for a in asked for place in a.places
+    ]  # fmt: skip
+    return max(found, default=0.0)
 
 
 def _areal(laid: Laid, lots: Lots) -> float:
@@ -303,7 +309,15 @@ def _called(lots: Lots) -> str:
     return f"{named} {_is(lots)} {lot.fibre}, which does not felt by itself"
 
 
-def _harm(first: Asked, laid: list[Laid], lots: Lots, main: Laid, level: str, where: str) -> str:
+def _harm(
+    first: Asked,
+    laid: list[Laid],
+    alike: list[Asked],
+    lots: Lots,
+    main: Laid,
+    level: str,
+    where: str,
+) -> str:
     layers = list(dict.fromkeys(f"“{one.layer.name}”" for one in laid))
     named = " and ".join(layers)
     will = "will" if level == "fault" else "may"
@@ -317,7 +331,7 @@ def _harm(first: Asked, laid: list[Laid], lots: Lots, main: Laid, level: str, wh
         return f"{named} {do} not pull with it, so the piece {will} draw in one way only."
     if first.kind == "carries":
         return f"It can't hold the {_carried(first, lots)}: that {will} rub off."
-    amount = figures.areal(_most(laid, lots, main.key[0], main.placement.zone))
+    amount = figures.areal(_most(alike, lots, main.key[0]))
     text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
     if first.kind == "parts":
         return f"{text} not cross so much, so the layers on either side {will} come apart."
