@@ -385,7 +385,8 @@ class _Maker:
             portion *= ratio[key]
             if portion >= COARSE * step.si or portion <= 0:
                 continue
-            parts = next(n for n in _PARTS if n * portion >= BATCH * step.si or n == _PARTS[-1])
+            least = BATCH * step.si * (1 - 1e-6)
+            parts = next(n for n in _PARTS if n * portion >= least or n == _PARTS[-1])
             as_one = self.recipe.piece.amounts_for == "all" and amount.kind == "weight"
             times = sum(one.times for one in self._alike(placement))
             parts = max(parts, times if as_one else times * self.pieces // self.recipe.piece.count)

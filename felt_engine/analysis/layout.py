@@ -52,12 +52,18 @@ def outline(piece: Piece) -> geo.Polygon:
     return geo.oval(width / 2, depth / 2, width, depth)
 
 
-def _band(zone: Zone, box: tuple[float, float, float, float], by: float) -> geo.Polygon:
+def _band(
+    zone: Zone, box: tuple[float, float, float, float], edge: geo.Polygon, by: float
+) -> geo.Polygon:
     west, south, east, north = box
-    start = (zone.start.si if zone.start else 0.0) - by
+    side = north - south if zone.along in ("south", "north") else east - west
+    start = zone.start.si if zone.start else 0.0
     assert zone.end is not None
-    end = zone.end.si + by
-    low, far = -max(by, 0.0), max(by, 0.0)
+    # the polygon that stands for an oval pokes out of its box: there a band ends where that does
+    far = max(by, 0.0) + max(abs(a - b) for a, b in zip(geo.bounds(edge), box, strict=True))
+    start = start - by if start > 1e-9 else -far
+    end = zone.end.si + by if zone.end.si < side - 1e-9 else side + far
+    low = -far
     if zone.along == "south":
         return geo.rectangle(west + low, south + start, east + far, south + end)
     if zone.along == "north":
@@ -97,7 +103,7 @@ def cuts_of(
         inner = geo.grown(edge, -zone.width.si - by)
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
-        return [(_band(zone, box, by), True), (outer, True)]
+        return [(_band(zone, box, edge, by), True), (outer, True)]
     return [(_plain(zone, by), True), (outer, True)]
 
 

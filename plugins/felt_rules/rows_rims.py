@@ -31,8 +31,8 @@ def rims(bench: Bench, face: FaceBuild) -> Iterator[Said]:
         kept = [(rim, _not_meant(bench, rim, losses)) for rim, losses in kept]
         losses, share = _worst(kept)
         if losses and share < limit - 1e-9:
-            sides = [rim.side for rim, own in kept if figures.rim_share(rim, own) < limit - 1e-9]
-            yield _rim_finding(bench, face, losses, share, sides)
+            weak = [(rim, own) for rim, own in kept if figures.rim_share(rim, own) < limit - 1e-9]
+            yield _rim_finding(bench, face, losses, share, weak)
     elif wanted:
         yield from _tip(bench, face, strips)
 
@@ -107,7 +107,7 @@ def _is_frame(bench: Bench, loss: figures.Loss, wanted: bool) -> bool:
 
 def _rim_finding(
     bench: Bench, face: FaceBuild, losses: Sequence[figures.Loss], share: float,
-    sides: Sequence[str],
+    weak: Kept,
 ) -> Finding:  # fmt: skip
     short = [loss for loss in losses if loss.why == "short"]
     main = (
@@ -115,12 +115,13 @@ def _rim_finding(
         if short else max(losses, key=lambda loss: loss.key)
     )  # fmt: skip
     fault = share < bench.limit("rim-fault") - 1e-9 and len(short) == len(losses)
-    places = tuple(dict.fromkeys(place for loss in short or losses for place in loss.places))
+    every = [loss for _, own in weak for loss in own if loss.why == "short" or not short]
+    places = tuple(dict.fromkeys(place for loss in every for place in loss.places))
     if all(words.stands(bench, place) for place in places):
         keys = {loss.key for loss in losses}
         inside = [place for place in face.places if any(one.key in keys for one in place.stack)]
         places = tuple(dict.fromkeys((*places, *inside)))
-    one_side = len(sides) == 1 and sides[0]
+    one_side = len(weak) == 1 and weak[0][0].side
     where = f"along the {one_side} edge" if one_side else "all round"
     strip = figures.length(words.cell(bench, face))
     names = words.listed([loss.layer.name for loss in sorted(losses, key=lambda loss: loss.key)])

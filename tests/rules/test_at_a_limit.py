@@ -257,3 +257,82 @@ def test_round_figures_turned_or_in_portions_are_told_alike(seed: int) -> None:
             one, two = _said(recipe, *BY_DIGITS), _said(apart, *BY_DIGITS)
             if one is not None and two is not None:
                 assert one == two, json.dumps(plan, ensure_ascii=False)
+
+
+def _in_bands(plan: dict[str, Any], count: int, along: str) -> dict[str, Any] | None:
+    """Each plain amount to the area, laid on so many bands side by side; None where there is none."""
+    apart = json.loads(json.dumps(plan))
+    sides = apart["piece"]["laid out"].removesuffix(" cm").split(" x ")
+    whole = float(sides[0 if along == "west" else 1])
+    names = [f"h{k}" for k in range(count)]
+    for k, name in enumerate(names):
+        ends = {"from": f"{whole * k / count:g} cm", "to": f"{whole * (k + 1) / count:g} cm"}
+        apart["zones"][name] = {"shape": "band", "along": along, **ends}
+    done = False
+    for layer in apart["layers"]:
+        laid = []
+        for one in layer["placements"]:
+            plain = not {"zone", "past", "short"} & set(one) and "g/m²" in one["amount"]
+            plain = plain and "rows" not in layer
+            laid += [one | {"zone": name} for name in names] if plain else [one]
+            done |= plain
+        layer["placements"] = laid
+    return apart if done else None
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(("count", "along"), [(2, "west"), (2, "south"), (5, "west")])
+def test_a_layer_in_bands_is_judged_as_one(seed: int, count: int, along: str) -> None:
+    """How the bands join is for rows-and-laps alone."""
+    draw, tried = random.Random(100 + seed), 0
+    while tried < 12:
+        plan = _drawn(draw)
+        bands = _in_bands(plan, count, along)
+        if bands is None or plan["piece"]["shape"] != "rectangle":
+            continue
+        try:
+            one = _said(load(json.dumps(plan)), *BY_DIGITS, "rows-and-laps")
+            two = _said(load(json.dumps(bands)), *BY_DIGITS, "rows-and-laps")
+        except RecipeError:
+            continue
+        tried += 1
+        if one is not None and two is not None:
+            assert one == two, json.dumps(plan, ensure_ascii=False)
+
+
+HORIZON = """\
+piece: {title: C, use: garment cloth, shape: rectangle, laid out: 40 x 30 cm, stage: firm}
+lots:
+  white: {fibre: corriedale, preparation: carded batt, fineness: 27 um, colour: white}
+  navy: {fibre: merino, preparation: combed top, fineness: 19 um, colour: navy}
+zones:
+  spot: {shape: round, size: 6.5 cm, at: "20 cm east, 15 cm north"}
+  one: {shape: band, along: west, to: 20 cm}
+  two: {shape: band, along: west, from: 20 cm, to: 40 cm}
+layers:
+  - name: ground
+    direction: random
+    placements: [{of: white, amount: 150 g/m², zone: one}, {of: white, amount: 150 g/m², zone: two}]
+  - {name: spot, of: navy, amount: 40 g/m², zone: spot, direction: random, role: cover}
+"""
+
+
+def test_a_spot_over_the_line_between_two_halves_is_one_spot() -> None:
+    assert told(HORIZON) == [("halo-clash", "fault")]
+
+
+def test_where_a_purpose_is_for_one_half_the_halves_are_two() -> None:
+    meant = "on purpose: [{what: show-through, where: one, why: dawn}]\n"
+    face = felt_engine.measure(load(HORIZON)).faces[0]
+    assert (len(face.places), len(face.alike.places)) == (4, 2)
+    assert [len(place.parts) for place in face.alike.places] == [2, 2]
+    face = felt_engine.measure(load(HORIZON + meant)).faces[0]
+    assert face.alike is face
+
+
+def test_halves_of_unlike_weight_and_spots_apart_are_not_put_together() -> None:
+    unlike = HORIZON.replace("150 g/m², zone: two", "151 g/m², zone: two")
+    assert len(felt_engine.measure(load(unlike)).faces[0].alike.places) == 4
+    apart = HORIZON.replace("to: 20 cm", "to: 10 cm").replace("from: 20", "from: 30")
+    places = felt_engine.measure(load(apart)).faces[0].alike.places
+    assert all(len(place.parts) == 1 for place in places)
