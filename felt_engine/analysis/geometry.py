@@ -8,6 +8,7 @@ and an edge is off by at most 0.2 % of the radius.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -157,6 +158,42 @@ def grown(polygon: Polygon, by: float) -> Polygon:
     if len(ring) < 3 or area(ring) <= 1e-12:
         return ()
     return tuple((round(x, 9), round(y, 9)) for x, y in ring)
+
+
+@lru_cache(maxsize=64)
+def grows_apart(polygon: Polygon, by: float) -> bool:
+    """Whether an outline that turns inwards somewhere can't be moved so far as one outline.
+
+    Its parts would run into each other: an arm narrower than twice the distance, or a gap.
+    """
+    if not by or len(polygon) < 4 or len(_hull(polygon)) == len(polygon):
+        return False
+    ring = grown(polygon, by)
+    if not ring:
+        return False
+    if crosses_itself(ring):
+        return True
+    near = abs(by) * (1 - 1e-4) - 1e-7
+    boxed = sorted(
+        (min(a[0], b[0]) - near, max(a[0], b[0]) + near, min(a[1], b[1]) - near,
+         max(a[1], b[1]) + near, a, b)
+        for a, b in zip(polygon, (*polygon[1:], *polygon[:1]), strict=True)
+    )  # fmt: skip
+    west = [one[0] for one in boxed]
+    return any(
+        x < east and south < y < north and _apart(x, y, a, b) < near
+        for x, y in ring
+        for _, east, south, north, a, b in boxed[: bisect_left(west, x)]
+    )
+
+
+def _apart(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -> float:
+    """From a point to a line of two ends, m."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    along = ((x - a[0]) * dx + (y - a[1]) * dy) / size if size else 0.0
+    part = min(1.0, max(0.0, along))
+    return math.hypot(x - a[0] - part * dx, y - a[1] - part * dy)
 
 
 def _mitre(

@@ -20,6 +20,7 @@ from felt_engine.analysis.steady import steady
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.layup import Layer, Placement
 from felt_engine.model.piece import Piece, Zone
+from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe, pointer_of
 
 LOOKS = 90_000
@@ -77,13 +78,24 @@ def _plain(zone: Zone, by: float) -> geo.Polygon:
     """A rectangle, round, oval or polygon, grown by a distance."""
     if zone.corners:
         shape = geo.anticlockwise([(c.east.si, c.north.si) for c in zone.corners])
-        return geo.grown(shape, by)
+        return _moved(shape, by)
     assert zone.size is not None and zone.at is not None
     x, y = zone.at.east.si, zone.at.north.si
     width, depth = zone.size.sides
     if zone.shape == "rectangle":
         return geo.rectangle(x - by, y - by, x + width + by, y + depth + by)
     return geo.oval(x, y, width + 2 * by, depth + 2 * by)
+
+
+class TooNarrow(Exception):
+    """An outline of which a part is too narrow to be moved so far: it would run into itself."""
+
+
+def _moved(outline_: geo.Polygon, by: float) -> geo.Polygon:
+    """The outline moved outwards or inwards. TooNarrow where it would run into itself."""
+    if geo.grows_apart(outline_, by):
+        raise TooNarrow
+    return geo.grown(outline_, by)
 
 
 def cuts_of(
@@ -93,14 +105,14 @@ def cuts_of(
 
     A zone ends at the outline: what stops short of its edge stops short of the outline, too.
     """
-    outer = geo.grown(edge, by)
+    outer = _moved(edge, by)
     if zone is None:
         return [(outer, True)]
     if zone.shape in ("rim", "middle"):
         assert zone.width is not None
         if zone.shape == "middle":
-            return [(geo.grown(edge, by - zone.width.si), True)]
-        inner = geo.grown(edge, -zone.width.si - by)
+            return [(_moved(edge, by - zone.width.si), True)]
+        inner = _moved(edge, -zone.width.si - by)
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
         return [(_band(zone, box, edge, by), True), (outer, True)]
@@ -189,6 +201,7 @@ def lay_out(recipe: Recipe) -> Layout:
     piece = recipe.piece
     edge = outline(piece)
     make = _ball_face if piece.over == "ball" else _cut_face
+    _all_drawn(recipe, edge)
     try:
         faces = tuple(
             make(recipe, name, edge, (spread_area, past_area, face_area))
@@ -198,6 +211,20 @@ def lay_out(recipe: Recipe) -> Layout:
         raise _refused(recipe, [_intricate(recipe)]) from None
     _all_laid(recipe, face_area)
     return Layout(faces, spread_area, past_area, face_area)
+
+
+def _all_drawn(recipe: Recipe, edge: geo.Polygon) -> None:
+    """Refuse a frame that is too wide for its outline, whether anything is laid on it or not."""
+    for zone in recipe.zones:
+        try:
+            cuts_of(zone, edge, recipe.piece.box, 0.0)
+        except TooNarrow:
+            width = zone.width.text if zone.width else ""
+            problem = Problem(
+                f"width: {width}, and an outline with an arm narrower than twice that", NARROWER, SMALLER,
+                join("zones", zone.name, "width"), kind="limit",
+            )  # fmt: skip
+            raise _refused(recipe, [problem]) from None
 
 
 def _all_laid(recipe: Recipe, face_area: FaceAreas) -> None:
@@ -241,6 +268,28 @@ def _nowhere(recipe: Recipe, placement: Placement, on: str) -> Problem:
     )
 
 
+NARROWER = "less than half of the narrowest arm or gap"
+SMALLER = "write a smaller one, or what is left as a zone of its own (shape: polygon)"
+
+
+def _narrow(recipe: Recipe, layer: Layer, placement: Placement) -> Problem:
+    """What is laid so far past or short of an outline, or on so wide a rim, that it runs into itself."""
+    zone = recipe.zone(placement.zone)
+    told = [
+        f"{word}: {length.text}"
+        for word, length in (
+            ("short", placement.short), ("past", placement.past), ("wraps", layer.wraps),
+            ("turned in", layer.turned_in), ("width", zone.width if zone else None),
+        )
+        if length is not None
+    ]  # fmt: skip
+    return Problem(
+        f"{' and '.join(told) or 'a zone'}, and an outline with an arm or a gap narrower than twice that",
+        NARROWER, SMALLER,
+        pointer_of(recipe, placement) or "", kind="limit",
+    )  # fmt: skip
+
+
 def _spreads(
     recipe: Recipe, face: str, edge: geo.Polygon, box: tuple[float, float, float, float]
 ) -> list[Spread]:
@@ -261,7 +310,10 @@ def _spreads(
             by -= placement.short.si if placement.short else 0.0
             on_face = placement.face in (None, "both", "each", face)
             if on_face:
-                cuts = cuts_for(placement.zone, by)
+                try:
+                    cuts = cuts_for(placement.zone, by)
+                except TooNarrow:
+                    raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
                 found.append(Spread(placement, layer, key, cuts, face))
             turn = layer.wraps or layer.turned_in
             from_here = (
@@ -271,7 +323,10 @@ def _spreads(
                 or (placement.face is not None and placement.face != face)
             )
             if turn and from_here:
-                cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
+                try:
+                    cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
+                except TooNarrow:
+                    raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
                 other = face if layer.turned_in else "back" if face == "front" else "front"
                 strip = Spread(placement, layer, key, cuts, other, turned=True)
                 # the front is laid first: on the back, what came over from it lies below
@@ -292,7 +347,7 @@ def _strip(
     cuts = cuts_of(zone, geo.mirrored(edge, turn) if mirror else edge, box, 0.0)
     if mirror:
         cuts = [(geo.mirrored(polygon, turn), want) for polygon, want in cuts]
-    inner = geo.grown(edge, -wide)
+    inner = _moved(edge, -wide)
     found = [(edge, True), *cuts]
     return tuple([*found, (inner, False)] if inner else found)
 

@@ -428,3 +428,56 @@ def test_what_lies_on_a_face_is_what_its_places_have(plan: Plan) -> None:
     parts = math.fsum(one.areal * p.area for p in face.places for one in p.stack)
     assert total == pytest.approx(parts, rel=1e-12)
     assert abs(face.pull) <= 0.9 + 1e-9
+
+
+ARMS = {
+    "L": ["0 0", "20 0", "20 5", "5 5", "5 20", "0 20"],
+    "U": ["0 0", "30 0", "30 20", "17 20", "17 8", "13 8", "13 20", "0 20"],
+    "T": ["0 0", "40 0", "40 20", "22 20", "22 40", "18 40", "18 20", "0 20"],
+}
+ARM = """\
+piece: {{title: T, shape: polygon, corners: [{corners}]}}
+lots: {{m: {{fibre: merino}}}}
+zones: {{frame: {{shape: rim, width: {width} cm}}}}
+layers:
+  - {{name: a, of: m, amount: 600 g/m²}}
+  - {{name: b, of: m, amount: 100 g/m²{more}}}
+"""
+
+
+def arm(shape: str, more: str = "", width: float = 1) -> str:
+    corners = (at.split(" ") for at in ARMS[shape])
+    listed = ", ".join(f'"{east} cm east, {north} cm north"' for east, north in corners)
+    return ARM.format(corners=listed, more=more, width=width)
+
+
+@pytest.mark.parametrize(("shape", "by", "size"), [
+    ("L", "short: 1 cm", 18 * 3 + 15 * 3), ("L", "short: 2.4 cm", 15.2 * 0.2 + 15 * 0.2),
+    ("U", "short: 1 cm", 28 * 6 + 2 * 11 * 12), ("U", "past: 1 cm", 32 * 22 - 2 * 12),
+    ("T", "short: 1 cm", 38 * 18 + 2 * 20), ("T", "past: 1 cm", 42 * 22 + 6 * 20),
+    ("T", "past: 3 cm", 46 * 26 + 10 * 20),
+])  # fmt: skip
+def test_short_of_and_past_an_outline_with_arms(shape: str, by: str, size: float) -> None:
+    """By hand, corners kept sharp."""
+    made = felt_engine.measure(felt_engine.load(arm(shape, f", {by}")))
+    assert made.areas[1, 0] * 1e4 == pytest.approx(size)
+
+
+@pytest.mark.parametrize(("shape", "by"), [
+    ("T", "short: 2.4 cm"), ("T", "short: 6 cm"), ("U", "past: 3 cm"), ("T", "turned in: 2.5 cm"),
+])  # fmt: skip
+def test_what_would_run_into_itself_is_refused_at_its_place(shape: str, by: str) -> None:
+    with pytest.raises(felt_engine.RecipeError) as refused:
+        felt_engine.check(arm(shape, f", {by}"))
+    (problem,) = refused.value.problems
+    assert (
+        problem.found.startswith(f"{by}, and an outline with an arm or a gap") and problem.line == 6
+    )
+
+
+def test_a_frame_wider_than_half_an_arm_is_refused_though_nothing_lies_on_it() -> None:
+    for more in ("", ", zone: frame"):
+        with pytest.raises(felt_engine.RecipeError) as refused:
+            felt_engine.check(arm("T", more, width=2.5))
+        assert refused.value.problems[0].pointer == "/zones/frame/width"
+    assert felt_engine.check(arm("T", ", zone: frame", width=1.9)).verdict
