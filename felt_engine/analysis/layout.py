@@ -304,34 +304,32 @@ def _spreads(
         return _strip(recipe.zone(name), edge, box, wide, mirror)
 
     for number, layer in enumerate(recipe.layers):
+        own: list[Spread] = []
+        over: list[Spread] = []
+        turn = layer.wraps or layer.turned_in
         for index, placement in enumerate(layer.placements):
             key = (number, index)
             by = placement.past.si if placement.past else 0.0
             by -= placement.short.si if placement.short else 0.0
             on_face = placement.face in (None, "both", "each", face)
-            if on_face:
-                try:
-                    cuts = cuts_for(placement.zone, by)
-                except TooNarrow:
-                    raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
-                found.append(Spread(placement, layer, key, cuts, face))
-            turn = layer.wraps or layer.turned_in
             from_here = (
                 on_face
                 if layer.turned_in
                 else placement.face in ("both", "each")
                 or (placement.face is not None and placement.face != face)
             )
-            if turn and from_here:
-                try:
+            try:
+                if on_face:
+                    own.append(Spread(placement, layer, key, cuts_for(placement.zone, by), face))
+                if turn and from_here:
                     cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
-                except TooNarrow:
-                    raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
-                other = face if layer.turned_in else "back" if face == "front" else "front"
-                strip = Spread(placement, layer, key, cuts, other, turned=True)
-                # the front is laid first: on the back, what came over from it lies below
-                below = on_face and layer.wraps is not None and face == "back"
-                found.insert(len(found) - below, strip)
+                    other = face if layer.turned_in else "back" if face == "front" else "front"
+                    over.append(Spread(placement, layer, key, cuts, other, turned=True))
+            except TooNarrow:
+                raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
+        # the front is laid first: on the back, what came over from it lies below what is laid there
+        below = layer.wraps is not None and face == "back"
+        found += [*over, *own] if below else [*own, *over]
     return found
 
 
