@@ -31,6 +31,12 @@ SHARP = 1.01
 """How closely it is compared with what is asked. Places just so wide are common; told more sharply, a
 strip of which every point is as far as the next would be halved without end."""
 
+RIDGE = 1.002
+"""And how closely where it lies just on that: along the middle of a strip every point does."""
+
+MOST_PARTS = 20_000
+"""Parts after which the search ends with what it has found, whatever it was asked."""
+
 
 def closed(laid: Laid) -> bool:
     """Whether part of it is a sheet without gaps: close cloth, or felt bought as felt."""
@@ -263,17 +269,17 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
     A distance changes no faster than the point that it is taken from; and the distance from one
     convex shape is convex, so that no point of a part lies farther from it than one of its corners.
     """
-    best, tick = 0.0, 0
+    best, tick, narrow = 0.0, 0, SHARP * least * (1 + 1e-9)
     queue: list[tuple[float, int, Polygon]] = []
     fresh = list(parts)
 
     def settled() -> float:
         """The bound up to which a part can't change what is asked."""
-        if best <= SHARP * least:
-            return SHARP * least
+        if best <= narrow:
+            return RIDGE * narrow
         if CLOSELY * best < enough / SHARP:
             return CLOSELY * best
-        return max(SHARP * best, enough / SHARP)
+        return RIDGE * enough / SHARP if SHARP * best < enough * (1 - 1e-9) else math.inf
 
     while best < enough:
         for corners in fresh:
@@ -287,10 +293,10 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
             if bound > settled():
                 tick += 1
                 heapq.heappush(queue, (-bound, tick, corners))
-        if not queue or -queue[0][0] <= settled():
+        if not queue or -queue[0][0] <= settled() or tick > MOST_PARTS:
             break
         fresh = _halves(heapq.heappop(queue)[2])
-    if best <= SHARP * least:
+    if best <= narrow:
         return min(best, least)
     return max(best, enough) if SHARP * best >= enough * (1 - 1e-9) else best
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import felt_engine
 from felt_engine.analysis import division
 from felt_engine.analysis.division import _candidates, _farthest, _Near, runs
 from felt_engine.analysis.geometry import Polygon, bounds
@@ -111,3 +112,34 @@ def test_a_strip_is_told_from_what_is_asked_however_long_it_is(
         assert far >= enough
     else:
         assert least < far and wide / 2 / 1.03 <= far <= 1.03 * wide / 2
+
+
+WEB = """\
+piece: {{title: Pad, use: wall panel, shape: rectangle, stage: light, laid out: 60 x 60 cm}}
+lots:
+  a: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  v: {{fibre: viscose, preparation: combed top}}
+zones: {{o: {{shape: {shape}, size: {size} cm, at: "{east} cm east, {north} cm north"}}}}
+layers:
+  - {{name: under, of: a, amount: 200 g/m², direction: random}}
+  - {{name: web, of: v, amount: 300 g/m², zone: o, direction: random}}
+  - {{name: over, of: a, amount: 200 g/m², direction: random}}
+"""
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "oval"])
+@pytest.mark.parametrize("wide", [4.95, 5, 5.05, 5.1, 9.8, 9.85, 9.9, 9.95, 9.99, 10, 10.05])
+def test_how_wide_a_web_is_ends_and_is_one_whichever_way_it_lies(shape: str, wide: float) -> None:
+    """Along the middle of a strip every point is as far from its edge as the next: at 5.05 cm just so
+    far as is asked, and the search for a farther one has to end.
+    """
+    told = set()
+    for size in (f"14 x {wide}", f"{wide} x 14"):
+        for east, north in ((20, 25), (33.37, 17.91), (13.33, 27.77)):
+            text = WEB.format(shape=shape, size=size, east=east, north=north)
+            levels = [
+                f.level for f in felt_engine.check(text).findings if f.rule == "cut-off-layer"
+            ]
+            told.add(tuple(levels))
+    assert len(told) == 1
+    assert told == {("fault",)} if wide > 9.99 else told <= {(), ("caution",), ("fault",)}
