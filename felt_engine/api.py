@@ -281,9 +281,9 @@ class Engine:
         if not isinstance(paths, Iterable):
             kind = type(paths).__name__
             raise TypeError(f"check_many: expected a list of paths or texts, and not {kind}")
-        if keep is not None:
-            keep = asked_path(keep, "keep", "kept")
-        crew = None if executor is None else Crew(executor, asked_seconds(patience, "patience"))
+        keep = None if keep is None else asked_path(keep, "keep", "kept")
+        seconds = asked_seconds(patience, "patience")
+        crew = None if executor is None else Crew(executor, seconds)
         most = asked_number(at_once, "at_once", "64")
         if most < 1:
             raise CallError(f"at_once is 1 or more, and not {at_once}")
@@ -388,8 +388,8 @@ class Engine:
         from felt_engine import sizing
         from felt_engine.reading.asked import asked_count, asked_have, asked_number, asked_size
 
-        if not isinstance(recipe, Recipe):
-            recipe = self.load(recipe)
+        recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe)
+        _ = None if notebook is None or isinstance(notebook, Value) else name_of(notebook)
         lot = None if have is None else asked_have(have, "have")
         wanted = sizing.Wanted(
             None if times is None else asked_number(times, "times", "1.5"),

@@ -191,3 +191,10 @@ def test_whether_to_draw_is_true_or_false(drawing: object) -> None:
             call(GROUND, drawing=drawing)  # type: ignore[operator]
     with pytest.raises(TypeError, match="drawing: expected True or False"):
         felt_engine.check_many([GROUND], drawing=drawing)  # type: ignore[arg-type]
+
+
+def test_what_is_not_needed_is_looked_at_all_the_same() -> None:
+    with pytest.raises(TypeError, match="expected a path"):
+        felt_engine.resize(GROUND, times=2, notebook=5)  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="patience: expected a number"):
+        felt_engine.check_many([GROUND], patience="x")  # type: ignore[arg-type]
