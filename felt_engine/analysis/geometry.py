@@ -170,7 +170,7 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
         return False
     ring = grown(polygon, by)
     if not ring:
-        return False
+        return by < 0 and _depth(polygon) > -by
     if crosses_itself(ring):
         return True
     near = abs(by) * (1 - 1e-4) - 1e-7
@@ -185,6 +185,29 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
         for x, y in ring
         for _, east, south, north, a, b in boxed[: bisect_left(west, x)]
     )
+
+
+@lru_cache(maxsize=16)
+def _depth(polygon: Polygon) -> float:
+    """About how far from its outline its deepest point lies, m: no less than that of a net of points."""
+    west, south, east, north = bounds(polygon)
+    lines = tuple(zip(polygon, (*polygon[1:], *polygon[:1]), strict=True))
+    deepest = 0.0
+    for row in range(1, NET):
+        y = south + (north - south) * row / NET
+        cuts = sorted(
+            a[0] + (y - a[1]) * (b[0] - a[0]) / (b[1] - a[1])
+            for a, b in lines if (a[1] <= y) != (b[1] <= y)
+        )  # fmt: skip
+        for column in range(1, NET):
+            x = west + (east - west) * column / NET
+            if bisect_left(cuts, x) % 2 and all(_apart(x, y, a, b) > deepest for a, b in lines):
+                deepest = min(_apart(x, y, a, b) for a, b in lines)
+    return deepest
+
+
+NET = 16
+"""Rows and columns of the net by which a depth is taken."""
 
 
 def _apart(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -> float:
