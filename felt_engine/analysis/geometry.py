@@ -189,10 +189,10 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
 
 @lru_cache(maxsize=16)
 def _depth(polygon: Polygon) -> float:
-    """About how far from its outline its deepest point lies, m: no less than that of a net of points."""
+    """About how far from its outline its deepest point lies, m: that of a net of points, then climbing."""
     west, south, east, north = bounds(polygon)
     lines = tuple(zip(polygon, (*polygon[1:], *polygon[:1]), strict=True))
-    deepest = 0.0
+    deepest, at = 0.0, (west, south)
     for row in range(1, NET):
         y = south + (north - south) * row / NET
         cuts = sorted(
@@ -202,10 +202,19 @@ def _depth(polygon: Polygon) -> float:
         for column in range(1, NET):
             x = west + (east - west) * column / NET
             if bisect_left(cuts, x) % 2 and all(_apart(x, y, a, b) > deepest for a, b in lines):
-                deepest = min(_apart(x, y, a, b) for a, b in lines)
+                deepest, at = min(_apart(x, y, a, b) for a, b in lines), (x, y)
+    step = max(east - west, north - south) / NET
+    for _ in range(60):
+        (x, y), last = at, deepest
+        for to in ((x + dx * step, y + dy * step) for dx, dy in _AROUND):
+            if all(_apart(*to, a, b) > deepest for a, b in lines):
+                deepest, at = min(_apart(*to, a, b) for a, b in lines), to
+        if deepest == last:
+            step /= 2
     return deepest
 
 
+_AROUND = tuple((dx, dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1) if dx or dy)
 NET = 16
 """Rows and columns of the net by which a depth is taken."""
 

@@ -464,7 +464,8 @@ def test_short_of_and_past_an_outline_with_arms(shape: str, by: str, size: float
 
 
 @pytest.mark.parametrize(("shape", "by"), [
-    ("T", "short: 2.4 cm"), ("T", "short: 6 cm"), ("T", "short: 9 cm"), ("U", "past: 3 cm"), ("T", "turned in: 2.5 cm"),
+    ("T", "short: 2.4 cm"), ("T", "short: 6 cm"), ("T", "short: 9 cm"), ("T", "short: 9.9 cm"),
+    ("U", "past: 3 cm"), ("T", "turned in: 2.5 cm"),
 ])  # fmt: skip
 def test_what_would_run_into_itself_is_refused_at_its_place(shape: str, by: str) -> None:
     with pytest.raises(felt_engine.RecipeError) as refused:
