@@ -332,10 +332,7 @@ class Engine:
         from felt_engine.model.notebook import Notebook
         from felt_engine.reading.asked import asked_names
 
-        if notebook is None:
-            notebook = Notebook(()) if self.notebook is None else self.notebook
-        elif not isinstance(notebook, Notebook):
-            notebook = self.read_notebook(notebook)
+        notebook = self._notebook_of(notebook) or Notebook(())
         names = [one.name for one in notebook.swatches]
         without = asked_names(without, "without", '["oat, crossed"]')
         for one in without:
@@ -345,6 +342,14 @@ class Engine:
                 hint = did_you_mean(one, names, "the swatches are: " + (", ".join(names) or "none"))
                 raise CallError(f"no swatch is called “{one}”: {hint}")
         return learned(notebook, self.catalogue, without)
+
+    def _notebook_of(self, notebook: Notebook | Readable | None) -> Notebook | None:
+        """The notebook that a call names; else the one that the studio file names, if any."""
+        from felt_engine.model.notebook import Notebook
+
+        if notebook is None:
+            return self.notebook
+        return notebook if isinstance(notebook, Notebook) else self.read_notebook(notebook)
 
     @cached_property
     def notebook(self) -> Notebook | None:
@@ -363,15 +368,10 @@ class Engine:
     ) -> SizeForecast:  # fmt: skip
         """See :func:`forecast`."""
         from felt_engine.forecasting import forecast_size
-        from felt_engine.model.notebook import Notebook
         from felt_engine.reading.asked import asked_size
 
-        if not isinstance(recipe, Recipe):
-            recipe = self.load(recipe)
-        if notebook is None:
-            notebook = self.notebook
-        elif not isinstance(notebook, Notebook):
-            notebook = self.read_notebook(notebook)
+        recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe)
+        notebook = self._notebook_of(notebook)
         known = self.learned(notebook, without)
         wanted = None if finished is None else asked_size(finished, "the finished size")
         return forecast_size(
@@ -388,8 +388,8 @@ class Engine:
         from felt_engine import sizing
         from felt_engine.reading.asked import asked_count, asked_have, asked_number, asked_size
 
+        notebook = None if notebook is None else self._notebook_of(notebook)
         recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe)
-        _ = None if notebook is None or isinstance(notebook, Value) else name_of(notebook)
         lot = None if have is None else asked_have(have, "have")
         wanted = sizing.Wanted(
             None if times is None else asked_number(times, "times", "1.5"),

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 class Place:
     """A part of a face with one stack, from bottom to top.
 
-    ``joins`` are the places that it was put together from, where there are any
+    ``joined`` are the places that it was put together from, where there are any
     (:attr:`FaceBuild.alike`).
     """
 
@@ -50,12 +50,12 @@ class Place:
     area: float
     stack: tuple[Laid, ...]
     region: Region = attrs.field(repr=False)
-    joins: tuple[Place, ...] = attrs.field(default=(), repr=False)
+    joined: tuple[Place, ...] = attrs.field(default=(), repr=False)
 
     @property
-    def parts(self) -> tuple[Place, ...]:
+    def as_written(self) -> tuple[Place, ...]:
         """The places that it was put together from, or itself."""
-        return self.joins or (self,)
+        return self.joined or (self,)
 
     @property
     def share(self) -> float:

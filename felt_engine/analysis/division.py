@@ -32,10 +32,12 @@ SHARP = 1.01
 strip of which every point is as far as the next would be halved without end."""
 
 RIDGE = 1.002
-"""And how closely where it lies just on that: along the middle of a strip every point does."""
+"""And how closely where it lies just on that: along the middle of a strip every point does (own choice:
+a strip is then cut into thousands of parts and not millions)."""
 
 MOST_PARTS = 20_000
-"""Parts after which the search ends with what it has found, whatever it was asked."""
+"""Parts after which the search ends with what it has found, whatever it was asked (own choice, so that
+no recipe hangs)."""
 
 
 def closed(laid: Laid) -> bool:

@@ -216,7 +216,7 @@ def _depth(polygon: Polygon) -> float:
 
 _AROUND = tuple((dx, dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1) if dx or dy)
 NET = 16
-"""Rows and columns of the net by which a depth is taken."""
+"""Rows and columns of the net by which a depth is taken (own choice)."""
 
 
 def _apart(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -> float:

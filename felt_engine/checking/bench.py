@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from felt_engine.analysis.build import Build, Place
+from felt_engine.analysis.build import Build, FaceBuild, Place
+from felt_engine.analysis.steady import steady
 from felt_engine.declare import Figure, Finding, Rule, Seen, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
@@ -43,6 +44,10 @@ class Bench:
         """The value of one of this rule's limits. KeyError for a name that it doesn't declare."""
         return self._limits[name]
 
+    def limit_on(self, face: FaceBuild, name: str, part: str) -> float:
+        """A limit in metres, or another one's part of the face's shorter side, whichever is less."""
+        return min(self._limits[name], steady(self._limits[part] * face.shorter_side))
+
     def limit_figure(self, name: str) -> Figure:
         """One of this rule's limits with its name and unit, to show beside a measured figure."""
         return Figure(name, self._limits[name], self._units[name])
@@ -79,7 +84,9 @@ class Bench:
         """A finding about a part of the recipe; ``limit`` names one of this rule's limits."""
         shown = self.limit_figure(limit) if isinstance(limit, str) else limit
         if isinstance(at, tuple):
-            at = tuple(p for one in at for p in (one.parts if isinstance(one, Place) else (one,)))
+            at = tuple(
+                p for one in at for p in (one.as_written if isinstance(one, Place) else (one,))
+            )
         return Finding(level, about, message, do, measured, shown, how, where, also, at, explains)
 
     def unsaid(self, about: object, what: str) -> Unsaid:

@@ -83,9 +83,8 @@ def _place(bench: Bench, place: Place, surface: str) -> Clash | Said | None:
         return None
     layers = layers[index:]
     covers = list(takewhile(lambda laid: _covers_too(laid, layers[0]), layers))
-    seam = bench.limit("seam" if declared else "seam-undeclared")
-    part = figures.steady(place.face.shorter_side * bench.limit("seam-part"))
-    if place.width < min(seam, part):
+    seam = "seam" if declared else "seam-undeclared"
+    if place.width < bench.limit_on(place.face, seam, "seam-part"):
         return None
     found = _judged(bench, layers, len(covers))
     if found is None or (not declared and found.halo.under > bench.limit("mixing")):

@@ -50,8 +50,7 @@ def gaps(bench: Bench, face: FaceBuild) -> Iterator[Finding]:
 def _gap(
     bench: Bench, face: FaceBuild, layer: Layer, gap: figures.Gap, every: Sequence[figures.Gap]
 ) -> Open | None:
-    part = figures.steady(bench.limit("join-part") * face.shorter_side)
-    widest = min(bench.limit("join-within"), part)
+    widest = bench.limit_on(face, "join-within", "join-part")
     if gap.wide > widest or any(place.open_cloth for place in gap.places):
         return None
     here = min(figures.carried(place) for place in gap.places)
@@ -156,7 +155,7 @@ def _butt_finding(bench: Bench, same: Sequence[Open]) -> Finding:
 
 
 def _least_seam(bench: Bench, face: FaceBuild) -> float:
-    return min(bench.limit("seam"), figures.steady(bench.limit("seam-part") * face.shorter_side))
+    return bench.limit_on(face, "seam", "seam-part")
 
 
 def seams(bench: Bench, on_face: Sequence[figures.Seam]) -> Iterator[Finding]:

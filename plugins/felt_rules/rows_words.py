@@ -24,14 +24,12 @@ def is_body(layer: Layer) -> bool:
 
 def narrow(bench: Bench, face: FaceBuild) -> float:
     """How wide a gap is that the fibre beside it bridges, m."""
-    return min(
-        bench.limit("bridge"), figures.steady(bench.limit("bridge-part") * face.shorter_side)
-    )
+    return bench.limit_on(face, "bridge", "bridge-part")
 
 
 def cell(bench: Bench, face: FaceBuild) -> float:
     """Size of a place that is felt as one, m."""
-    return min(bench.limit("cell"), figures.steady(bench.limit("cell-part") * face.shorter_side))
+    return bench.limit_on(face, "cell", "cell-part")
 
 
 def stands(bench: Bench, place: Place) -> bool:

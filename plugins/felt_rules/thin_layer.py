@@ -61,8 +61,7 @@ def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
     holding = [laid for laid in place.stack if laid.felting_share > 0]
     if holding and all(laid.layer.role == "open" for laid in holding):
         return True
-    part = figures.steady(face.shorter_side * bench.limit("narrow-part"))
-    narrow = min(bench.limit("narrow"), part)
+    narrow = bench.limit_on(face, "narrow", "narrow-part")
     return place.width < narrow or place.share < 1e-6
 
 

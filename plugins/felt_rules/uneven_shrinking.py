@@ -106,8 +106,7 @@ def _differs(bench: Bench, places: Sequence[Place], stage: str) -> bool:
 
 
 def _narrow(bench: Bench, face: FaceBuild) -> float:
-    part = figures.steady(face.shorter_side * bench.limit("narrow-part"))
-    return min(bench.limit("narrow"), part)
+    return bench.limit_on(face, "narrow", "narrow-part")
 
 
 def _counts(bench: Bench, place: Place) -> bool:

@@ -62,9 +62,7 @@ def _is_light(bench: Bench, use: UseEntry, place: Place) -> bool:
     """Far under the band, though closed: where it is bare, that is what matters."""
     if not place.stack or place.areal >= figures.steady(use.low / bench.limit("band-slack")):
         return False
-    part = figures.steady(place.face.shorter_side * bench.limit("strip-part"))
-    narrow = min(bench.limit("strip"), part)
-    if place.width < narrow or place.open_cloth:
+    if place.width < bench.limit_on(place.face, "strip", "strip-part") or place.open_cloth:
         return False
     holding = [laid for laid in place.stack if laid.felting_share > 0]
     if holding and all(laid.layer.role == "open" for laid in holding):

@@ -325,7 +325,7 @@ def test_where_a_purpose_is_for_one_half_the_halves_are_two() -> None:
     meant = "on purpose: [{what: show-through, where: one, why: dawn}]\n"
     face = felt_engine.measure(load(HORIZON)).faces[0]
     assert (len(face.places), len(face.alike.places)) == (4, 2)
-    assert [len(place.parts) for place in face.alike.places] == [2, 2]
+    assert [len(place.as_written) for place in face.alike.places] == [2, 2]
     face = felt_engine.measure(load(HORIZON + meant)).faces[0]
     assert face.alike is face
 
@@ -335,4 +335,4 @@ def test_halves_of_unlike_weight_and_spots_apart_are_not_put_together() -> None:
     assert len(felt_engine.measure(load(unlike)).faces[0].alike.places) == 4
     apart = HORIZON.replace("to: 20 cm", "to: 10 cm").replace("from: 20", "from: 30")
     places = felt_engine.measure(load(apart)).faces[0].alike.places
-    assert all(len(place.parts) == 1 for place in places)
+    assert all(len(place.as_written) == 1 for place in places)
