@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping
+from functools import lru_cache
+from itertools import pairwise
+
+NEARLY = 0.85
+"""Likeness of two words that differ by a slip of a finger: nearer than any name within the word."""
+
+MANY = 4000
+"""So many letters of known names are compared letter by letter; of more, only the likeliest names."""
+
+LIKELIEST = 20
 
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known name that this word most likely means, or ``None``."""
-    import difflib
-
     from felt_engine.plain_text import looks
 
     known = list(known)
@@ -17,13 +26,33 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     if same:
         return same[0]
     plain = {_plain(name): name for name in known}
-    if _plain(word) in plain:
-        return plain[_plain(word)]
-    within = [name for name in plain if len(name) > 2 and f" {name} " in f" {_plain(word)[:80]} "]
+    asked = _plain(word)
+    if asked in plain:
+        return plain[asked]
+    asked = asked[:80]
+    close = _closest(asked, plain, cutoff)
+    if close and _closest(asked, [close], max(cutoff, NEARLY)):
+        return plain[close]
+    within = [name for name in plain if len(name) > 2 and f" {name} " in f" {asked} "]
     if within:
         return plain[max(within, key=len)]
-    close = difflib.get_close_matches(_plain(word)[:80], plain, n=1, cutoff=cutoff)
-    return plain[close[0]] if close else None
+    return plain[close] if close else None
+
+
+def _closest(word: str, known: Collection[str], cutoff: float) -> str | None:
+    import difflib
+
+    if sum(map(len, known)) > MANY:
+        own = _pairs(word)
+        known = sorted(known, key=lambda name: -(own & _pairs(name)).total())[:LIKELIEST]
+    found = difflib.get_close_matches(word, known, n=1, cutoff=cutoff)
+    return found[0] if found else None
+
+
+@lru_cache(maxsize=2048)
+def _pairs(name: str) -> Counter[str]:
+    """How often each two letters follow each other."""
+    return Counter(a + b for a, b in pairwise(name))
 
 
 def _plain(name: str) -> str:

@@ -35,6 +35,7 @@ from felt_engine.value import Fixed, kept, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from felt_engine.analysis.patches import Patch
     from felt_engine.analysis.shrinkage import Hand
 
 
@@ -124,9 +125,9 @@ class Place:
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
-        from felt_engine.analysis.within import area_within
-
-        return area_within(self.region, self.face.face, zone) >= 0.8 * self.area
+        shares, want = self.face.shares_within(zone)
+        shared = sum(shares.get(patch, 0.0) for patch in self.region.patches)
+        return (shared if want else self.area - shared) >= 0.8 * self.area
 
     def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
         """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
@@ -187,6 +188,19 @@ class FaceBuild:
     def long_axis(self) -> float:
         """The axis of its longer side: radians anticlockwise from east."""
         return self.face.sides[2]
+
+    def shares_within(self, zone: Zone) -> tuple[Mapping[Patch, float], bool]:
+        """Area (m²) in a zone of each patch of this face; or, if the second is false, in all but it."""
+        known = self._zones.get(id(zone))
+        if known is None or known[0] is not zone:
+            from felt_engine.analysis.within import shares_within
+
+            known = self._zones[id(zone)] = zone, shares_within(self.face, zone)
+        return known[1]
+
+    @lazy
+    def _zones(self) -> dict[int, tuple[Zone, tuple[Mapping[Patch, float], bool]]]:
+        return {}
 
     @lazy
     def alike(self) -> FaceBuild:

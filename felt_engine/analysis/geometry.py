@@ -53,6 +53,36 @@ def area(polygon: Sequence[tuple[float, float]]) -> float:
     return total / 2
 
 
+def area_of_both(polygon: Polygon, convex: Polygon) -> float:
+    """Area that any outline has in common with a convex one that runs anticlockwise, m².
+
+    The outline is cut along each side of the convex one in turn (Sutherland & Hodgman, 1974); where
+    it falls apart, the parts hang together by borders without area. A side shorter than a hundredth
+    of a micrometre cuts nothing: rounding decides which way it runs.
+    """
+    kept: list[tuple[float, float]] = list(polygon)
+    for (ax, ay), (bx, by) in zip(convex, (*convex[1:], convex[0]), strict=True):
+        ux, uy = bx - ax, by - ay
+        if abs(ux) + abs(uy) < 1e-8:
+            continue
+        side = [ux * (y - ay) - uy * (x - ax) for x, y in kept]
+        if min(side) >= 0:
+            continue
+        if max(side) <= 0:
+            return 0.0
+        found = []
+        x0, y0, before = *kept[-1], side[-1]
+        for (x, y), now in zip(kept, side, strict=True):
+            if before < 0 < now or now < 0 < before:
+                part = before / (before - now)
+                found.append((x0 + part * (x - x0), y0 + part * (y - y0)))
+            if now >= 0:
+                found.append((x, y))
+            x0, y0, before = x, y, now
+        kept = found
+    return abs(area(kept))
+
+
 def bounds(polygon: Sequence[tuple[float, float]]) -> Box:
     """West, south, east and north end."""
     xs = [x for x, _ in polygon]

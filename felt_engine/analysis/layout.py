@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 import attrs
 
 from felt_engine.analysis import geometry as geo
-from felt_engine.analysis.patches import Patch, TooIntricate, decompose
+from felt_engine.analysis.patches import Arrangement, Patch, TooIntricate, decompose
 from felt_engine.analysis.steady import steady
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.layup import Layer, Placement
@@ -157,7 +157,8 @@ class Region:
 class Face:
     """One face of the layout: area in m², its box in metres, its regions.
 
-    ``is_polygon``: its sides may lie aslant; else its box is the narrowest there is.
+    ``is_polygon``: its sides may lie aslant; else its box is the narrowest there is. ``cut`` are the
+    patches that it was cut into, with those past its outline; a ball's has none.
     """
 
     name: str
@@ -166,6 +167,7 @@ class Face:
     edge: geo.Polygon
     regions: tuple[Region, ...]
     is_polygon: bool = False
+    cut: Arrangement = attrs.field(factory=Arrangement, repr=False)
 
     @property
     def sides(self) -> tuple[float, float, float]:
@@ -367,7 +369,8 @@ def _cut_face(
             need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
         masks.append((need, forbid))
     by_mask: dict[int, list[Patch]] = {}
-    for patch in _patches(tuple(numbers), LOOKS / len(recipe.piece.faces)):
+    cut = _cut(tuple(numbers), LOOKS / len(recipe.piece.faces))
+    for patch in cut.patches:
         by_mask.setdefault(patch.inside, []).append(patch)
     if len(by_mask) * len(masks) > PAIRS / len(recipe.piece.faces):
         raise TooIntricate
@@ -397,13 +400,13 @@ def _cut_face(
             lying_here = tuple(spreads[k] for k in stack)
             regions.append(Region(name, lying_here, steady(size), tuple(patches)))
     slant = recipe.piece.shape == "polygon"
-    return Face(name, steady(abs(geo.area(edge))), box, edge, tuple(regions), slant)
+    return Face(name, steady(abs(geo.area(edge))), box, edge, tuple(regions), slant, cut)
 
 
 @lru_cache(maxsize=2)
-def _patches(polygons: tuple[geo.Polygon, ...], most: float) -> tuple[Patch, ...]:
+def _cut(polygons: tuple[geo.Polygon, ...], most: float) -> Arrangement:
     """The cut is kept for both faces: a recipe that is judged with other amounts has it again."""
-    return tuple(decompose(polygons, most))
+    return Arrangement(polygons, tuple(decompose(polygons, most)))
 
 
 def _add(areas: Areas, key: Key, size: float) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
-from felt_engine.analysis.geometry import Box, Polygon
+from felt_engine.analysis.geometry import Box, Polygon, area_of_both, bounds
 
 SLIVER = 1e-8
 """Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
@@ -44,6 +45,64 @@ class Patch:
 
     def __reduce__(self) -> tuple[type[Patch], tuple[object, ...]]:
         return Patch, (self.inside, self.south, self.north, self.left, self.right)
+
+
+class Arrangement:
+    """The patches that outlines were cut into, and how much of each lies in an outline that was asked for."""
+
+    __slots__ = ("_shares", "outlines", "patches")
+
+    def __init__(self, outlines: tuple[Polygon, ...] = (), patches: tuple[Patch, ...] = ()) -> None:
+        self.outlines, self.patches = outlines, patches
+        self._shares: dict[Polygon, dict[Patch, float]] = {}
+
+    def __reduce__(self) -> tuple[type[Arrangement], tuple[object, ...]]:
+        return Arrangement, (self.outlines, self.patches)
+
+    def shares(self, outline: Polygon) -> dict[Patch, float]:
+        """Area (m²) in an outline of each patch that reaches into it; worked out once."""
+        found = self._shares.get(outline)
+        if found is None:
+            found = self._shares[outline] = dict(self._shared(outline))
+        return found
+
+    def _shared(self, outline: Polygon) -> Iterator[tuple[Patch, float]]:
+        if outline in self.outlines:
+            bit = 1 << self.outlines.index(outline)
+            yield from ((patch, patch.area) for patch in self.patches if patch.inside & bit)
+        elif outline:
+            parts = sorted(
+                ((p, _core(p)) for p in decompose([outline])), key=lambda one: one[0].south
+            )
+            begun = [part.south for part, _ in parts]
+            ended = list(accumulate((part.north for part, _ in parts), max))
+            west, south, east, north = bounds(outline)
+            for patch in self.patches:
+                left, low, right, high = patch.box
+                if left < east and right > west and low < north and high > south:
+                    reach = slice(bisect_right(ended, low), bisect_left(begun, high))
+                    yield patch, sum(_common(patch, part, core) for part, core in parts[reach])
+
+
+def _core(patch: Patch) -> tuple[float, float]:
+    """The west and east end of what a patch has at all its heights."""
+    (a, _), (b, _), (c, _), (d, _) = patch.corners
+    return max(a, d), min(b, c)
+
+
+def _common(patch: Patch, part: Patch, core: tuple[float, float]) -> float:
+    """Area that two patches have in common, m²; ``core`` is that of the second."""
+    left, low, right, high = patch.box
+    west, south, east, north = part.box
+    if low >= north or high <= south or left >= east or right <= west:
+        return 0.0
+    if left < core[0] or right > core[1]:
+        return area_of_both(part.corners, patch.corners)
+    if low >= south and high <= north:
+        return patch.area
+    low, high = max(low, south), min(high, north)
+    wide = sum(at_height(patch.right, y) - at_height(patch.left, y) for y in (low, high))
+    return wide / 2 * (high - low)
 
 
 def at_height(edge: Edge, y: float) -> float:
@@ -199,4 +258,4 @@ def _cross(one: Edge, two: Edge) -> Iterator[float]:
         yield y
 
 
-__all__ = ["SLIVER", "Edge", "Patch", "TooIntricate", "at_height", "decompose"]
+__all__ = ["SLIVER", "Arrangement", "Edge", "Patch", "TooIntricate", "at_height", "decompose"]

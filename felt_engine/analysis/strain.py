@@ -28,12 +28,19 @@ from felt_engine.value import Value
 
 def weight_and_felts(stack: Iterable[Laid]) -> tuple[float, float]:
     """Weight per area (kg/m²) of all fibre but open cloth, and its mean feltability (0 to 1)."""
-    areal = felting = 0.0
-    for laid in stack:
-        for weight, felts in laid.fibre:
-            areal += weight
-            felting += felts
-    return steady(areal), steady(felting / areal) if areal else 0.0
+    return mean_fibre([(1.0, stack)])
+
+
+def mean_fibre(stacks: Iterable[tuple[float, Iterable[Laid]]]) -> tuple[float, float]:
+    """The same over stacks that lie side by side, each with its area (m²) or its share of it."""
+    area = fibre = felting = 0.0
+    for share, stack in stacks:
+        area += share
+        for laid in stack:
+            for weight, felts in laid.fibre:
+                fibre += weight * share
+                felting += felts * share
+    return steady(fibre / area) if area else 0.0, steady(felting / fibre) if fibre else 0.0
 
 
 @attrs.frozen
@@ -62,7 +69,12 @@ def local_strain(stack: Iterable[Laid], stage: str, hand: Hand | None = None) ->
 
     KeyError for a stage that isn't prefelt, light, firm or hard.
     """
-    areal, felts = weight_and_felts(stack)
+    return fibre_strain(weight_and_felts(stack), stage, hand)
+
+
+def fibre_strain(fibre: tuple[float, float], stage: str, hand: Hand | None = None) -> float:
+    """The same of a weight per area (kg/m²) and its feltability."""
+    areal, felts = fibre
     return strain_at(areal, felts, stage, counts_of(hand)) if areal else 0.0
 
 
@@ -131,7 +143,22 @@ def evened(
             changed = (kept * own_felts + (areal - kept) * taken) / areal
         return strain_at(areal, changed, stage, counts) - beside
 
-    near = other if less_of is None else max(kept, 1e-6)
+    return _between(own, other if less_of is None else max(kept, 1e-6), most, over)
+
+
+def levelled(
+    one: tuple[float, float], two: tuple[float, float], stage: str, most: float,
+    hand: Hand | None = None,
+) -> float | None:  # fmt: skip
+    """As :func:`evened`, for two weights per area (kg/m²) with their feltability, as they are made."""
+    (own, felts), (other, quick) = one, two
+    counts = counts_of(hand)
+    beside = strain_at(other, quick, stage, counts)
+    return _between(own, other, most, lambda areal: strain_at(areal, felts, stage, counts) - beside)
+
+
+def _between(own: float, near: float, most: float, over: Callable[[float], float]) -> float | None:
+    """The weight nearest to its own, towards another, at which two differ by ``most`` or less."""
     if over(own) * over(near) < 0:  # on the way they are alike
         near = _nearest(own, near, lambda areal: over(areal) * over(own) <= 0)
     return (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.layout import Cut, Face, Region, cuts_of
@@ -10,20 +10,15 @@ from felt_engine.analysis.patches import Patch, decompose
 from felt_engine.model.piece import Zone
 
 
-def area_within(region: Region, face: Face, zone: Zone) -> float:
-    """Area of a region that lies in a zone, m²."""
+def shares_within(face: Face, zone: Zone) -> tuple[Mapping[Patch, float], bool]:
+    """Area (m²) in a zone of each patch of a face that reaches into it; or, if false, in all but it.
+
+    A patch of a face's regions lies within its outline, so what is left of a zone is one outline, or
+    all but one.
+    """
     cuts = cuts_of(zone, face.edge, face.box, 0.0)
-    boxes = [geo.bounds(polygon) for polygon, want in cuts if want and polygon]
-    return sum(_overlap(patch, cuts) for patch in region.patches if _near(patch, boxes))
-
-
-def _near(patch: Patch, boxes: Iterable[geo.Box]) -> bool:
-    """Whether a patch may reach into all of these boxes."""
-    left, low, right, high = patch.box
-    return all(
-        left < east and right > west and low < north and high > south
-        for west, south, east, north in boxes
-    )
+    polygon, want = next((cut for cut in cuts if cut[0] != face.edge), (face.edge, True))
+    return face.cut.shares(polygon), want
 
 
 def area_beyond(region: Region, face: Face, reach: float, outside: Sequence[Zone] = ()) -> float:
@@ -33,7 +28,7 @@ def area_beyond(region: Region, face: Face, reach: float, outside: Sequence[Zone
         return 0.0
     cuts = [cuts_of(zone, face.edge, face.box, 0.0) for zone in outside]
     return sum(
-        _overlap(patch, [(inner, True)]) if not cuts else _left(patch, inner, cuts)
+        geo.area_of_both(inner, patch.corners) if not cuts else _left(patch, inner, cuts)
         for patch in region.patches
     )
 
@@ -51,16 +46,4 @@ def _left(patch: Patch, inner: geo.Polygon, zones: Sequence[Sequence[Cut]]) -> f
         found.area for found in decompose(polygons)
         if found.inside & 3 == 3
         and not any(found.inside & n == n and not found.inside & f for n, f in masks)
-    )  # fmt: skip
-
-
-def _overlap(patch: Patch, cuts: Iterable[tuple[geo.Polygon, bool]]) -> float:
-    polygons, need, forbid = [patch.corners], 1, 0
-    for polygon, want in cuts:
-        bit = 1 << len(polygons)
-        polygons.append(polygon)
-        need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
-    return sum(
-        found.area for found in decompose(polygons)
-        if found.inside & need == need and not found.inside & forbid
     )  # fmt: skip

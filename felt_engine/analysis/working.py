@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import attrs
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.layout import cuts_of, outline
+from felt_engine.analysis.patches import decompose
 from felt_engine.analysis.shrinkage import DIRECTION, ROLLING
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.work import Step
@@ -68,21 +70,31 @@ def wetted_extent(recipe: Recipe) -> Extent:
     Locks and other accents that hang over aren't counted, nor what is folded back in.
     """
     own = recipe.piece.box
-    reach = own
+    reach, corners = own, list(outline(recipe.piece))
     for layer in recipe.layers:
         if layer.role == "accent":
             continue
         if layer.wraps is not None:
             reach = _joined(reach, _grown(own, layer.wraps.si))
+            corners += _lying(recipe, "whole", layer.wraps.si)
         for placement in layer.placements:
             if placement.past is not None:
                 reach = _joined(reach, _past(recipe, placement.zone, placement.past.si, own))
+                corners += _lying(recipe, placement.zone, placement.past.si)
     west, south, east, north = reach
-    aslant = _aslant(recipe)
-    if aslant:
-        more = 2 * max(own[0] - west, own[1] - south, east - own[2], north - own[3])
-        aslant = aslant[0] + more, aslant[1] + more
+    aslant = geo.sides(tuple(corners))[:2] if recipe.piece.shape == "polygon" else None
     return Extent(east - west, north - south, aslant)
+
+
+def _lying(recipe: Recipe, zone: str, by: float) -> Iterator[tuple[float, float]]:
+    """Corners of what is laid past the edge of a zone, at most so far past a polygon's outline."""
+    if recipe.piece.shape != "polygon":
+        return
+    cuts = cuts_of(recipe.zone(zone), outline(recipe.piece), recipe.piece.box, by)
+    wanted = [polygon for polygon, want in cuts if want]
+    for patch in decompose(wanted):
+        if patch.inside == (1 << len(wanted)) - 1:
+            yield from patch.corners
 
 
 def _grown(box: Box, by: float) -> Box:

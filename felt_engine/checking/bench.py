@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.steady import steady
 from felt_engine.declare import Figure, Finding, Rule, Seen, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
+
+Again = Callable[[Recipe, Collection[str] | None], tuple[Seen, ...]]
+"""What rules find in a changed recipe: all of the first round, or those with these ids."""
 
 
 class Bench:
@@ -19,7 +22,7 @@ class Bench:
 
     def __init__(
         self, rule: Rule, build: Build, limits: Mapping[str, float],
-        found: tuple[Seen, ...] = (), again: Callable[[Recipe], tuple[Seen, ...]] | None = None,
+        found: tuple[Seen, ...] = (), again: Again | None = None,
     ) -> None:  # fmt: skip
         self.rule = rule
         self.build = build
@@ -30,15 +33,15 @@ class Bench:
         self.found = found
         self._again = again
 
-    def again(self, recipe: Recipe) -> tuple[Seen, ...]:
+    def again(self, recipe: Recipe, rules: Collection[str] | None = None) -> tuple[Seen, ...]:
         """What the rules of the first round find in a changed recipe: pairs of rule id and finding.
 
-        Only for a rule that reconsiders (else ValueError). RecipeError for a recipe that can't be
-        laid out.
+        Give the ids of the ``rules`` that matter, if not all do: the others aren't run. Only for a rule
+        that reconsiders (else ValueError). RecipeError for a recipe that can't be laid out.
         """
         if self._again is None:
             raise ValueError(f"{self.rule.id} doesn't reconsider what others found")
-        return self._again(recipe)
+        return self._again(recipe, rules)
 
     def limit(self, name: str) -> float:
         """The value of one of this rule's limits. KeyError for a name that it doesn't declare."""

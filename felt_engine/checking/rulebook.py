@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 import time
 import traceback
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import TYPE_CHECKING
 
 import attrs
 
 from felt_engine.analysis.build import Build
 from felt_engine.checking.accept import accept
-from felt_engine.checking.bench import Bench
+from felt_engine.checking.bench import Again, Bench
 from felt_engine.checking.former import Former
 from felt_engine.checking.report import NotJudged
 from felt_engine.declare import Finding, Rule, Said, Seen
@@ -81,26 +81,25 @@ class Judged(Value):
     seconds: float = attrs.field(default=0.0, eq=False, repr=False)
 
 
-Again = Callable[[Recipe], tuple[Seen, ...]]
-
-
 def judge_all(book: RuleBook, build: Build, measure: Callable[[Recipe], Build]) -> list[Judged]:
     """Run every rule: first those that only look at the build, then those that reconsider."""
 
-    def first_round(looked_at: Build) -> list[Judged]:
+    def first_round(looked_at: Build, rules: Collection[str] | None = None) -> list[Judged]:
         return [
             judge(s, looked_at, book.limits.get(s.rule.id, {}))
-            for s in book.rules if not s.rule.reconsiders
+            for s in book.rules
+            if not s.rule.reconsiders and (rules is None or s.rule.id in rules)
         ]  # fmt: skip
+
+    def again(recipe: Recipe, rules: Collection[str] | None) -> tuple[Seen, ...]:
+        return _seen(first_round(measure(recipe), rules))
 
     judged = first_round(build)
     found = _seen(judged)
     for shelved in book.rules:
         if shelved.rule.reconsiders:
             limits = book.limits.get(shelved.rule.id, {})
-            judged.append(
-                judge(shelved, build, limits, found, lambda r: _seen(first_round(measure(r))))
-            )
+            judged.append(judge(shelved, build, limits, found, again))
     return judged
 
 

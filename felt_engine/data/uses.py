@@ -35,6 +35,8 @@ SOURCES: dict[str, tuple[str, str]] = {
 
 # band: low, high in g/m2. open: holes are the point. one_way: fibre along it alone is right.
 # relief: thick beside thin is part of it, and weight to the area says little.
+# walls: its two faces on a flat resist are walls of one thing, and to come out alike (common practice,
+# no source). What stands or walks on its back (bowl, pet cave, slippers, boots) may have it heavier.
 # bare: bare index at which thin places become a caution, and a fault.
 USES: dict[str, dict[str, object]] = {
     # --- pictures and hangings
@@ -70,6 +72,7 @@ USES: dict[str, dict[str, object]] = {
     "garment cloth": {
         "also": ("garment", "jacket cloth", "dress cloth", "waistcoat"),
         "band": (120.0, 300.0, "layout-weights"),
+        "walls": True,
         "open": False,
         "bare": (0.08, 0.2, "crossed-samples"),
         "note": "Even and light; the cut may fall anywhere.",
@@ -107,6 +110,7 @@ USES: dict[str, dict[str, object]] = {
     "bag": {
         "also": ("handbag", "tote", "backpack"),
         "band": (350.0, 900.0, "layout-weights"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Takes a load at the handles; wants even walls.",
@@ -114,6 +118,7 @@ USES: dict[str, dict[str, object]] = {
     "purse": {
         "also": ("pouch", "coin purse", "clutch"),
         "band": (300.0, 700.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Small and handled all day, so firm.",
@@ -121,6 +126,7 @@ USES: dict[str, dict[str, object]] = {
     "case": {
         "also": ("sleeve", "phone case", "laptop sleeve", "spectacle case"),
         "band": (350.0, 800.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Finished size matters most: it has to fit what goes in.",
@@ -136,6 +142,7 @@ USES: dict[str, dict[str, object]] = {
     "hat": {
         "also": ("felt hat", "cloche", "brimmed hat"),
         "band": (350.0, 700.0, "layout-weights"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Blocked while wet; a thin crown shows the light.",
@@ -143,6 +150,7 @@ USES: dict[str, dict[str, object]] = {
     "beret": {
         "also": (),
         "band": (250.0, 550.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Softer than a hat; drawn in at the opening.",
@@ -150,6 +158,7 @@ USES: dict[str, dict[str, object]] = {
     "mittens": {
         "also": ("mitten", "mitts", "gloves", "wrist warmers"),
         "band": (250.0, 600.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Supple at the thumb, firm in the palm.",
@@ -186,6 +195,7 @@ USES: dict[str, dict[str, object]] = {
     "vessel": {
         "also": ("pod", "vase"),
         "band": (600.0, 1200.0, "layout-weights"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Stands by its own firmness.",
@@ -200,6 +210,7 @@ USES: dict[str, dict[str, object]] = {
     "lampshade": {
         "also": ("lamp shade", "lantern"),
         "band": (100.0, 400.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Every thin place shows when the lamp is on.",
@@ -237,6 +248,7 @@ USES: dict[str, dict[str, object]] = {
     "tea cosy": {
         "also": ("egg cosy", "cosy"),
         "band": (350.0, 800.0, "by-likeness"),
+        "walls": True,
         "open": False,
         "bare": (0.03, 0.08, "bare-index"),
         "note": "Thick enough to keep the heat.",

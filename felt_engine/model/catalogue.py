@@ -44,7 +44,8 @@ class FibreEntry(Value):
 @attrs.frozen(eq=False, repr=False)
 class UseEntry(Value):
     """One use. ``low`` and ``high`` bound the laid-out weight, kg/m²; ``open`` means holes are meant,
-    ``one_way`` that fibre along it alone is right, ``relief`` that thick beside thin is part of it.
+    ``one_way`` that fibre along it alone is right, ``relief`` that thick beside thin is part of it,
+    ``walls`` that the two faces of a flat resist are to come out alike.
 
     ``bare_caution`` and ``bare_fault`` are the bare index from which a place is thin.
     """
@@ -60,6 +61,7 @@ class UseEntry(Value):
     note: str = ""
     sources: tuple[tuple[str, str, str], ...] = ()
     relief: bool = False
+    walls: bool = False
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -15,7 +15,7 @@ from felt_engine.reading.yaml_tree import is_nothing
 Slip = tuple[str, str, str, str]
 """Pointer, found, expected, mend."""
 
-SUGGESTED = 50
+SUGGESTED = 20
 """For how many unknown names the nearest known one is looked for; further ones show the list."""
 
 _ALL_OVER = ("piece", "the piece", "all", "all over", "everything", "everywhere")

@@ -46,6 +46,7 @@ def _use(name: str, raw: dict[str, Any]) -> UseEntry:
         open=raw["open"],
         one_way=raw.get("one_way", False),
         relief=raw.get("relief", False),
+        walls=raw.get("walls", False),
         bare_caution=raw["bare"][0],
         bare_fault=raw["bare"][1],
         also=raw["also"],

@@ -101,10 +101,10 @@ def _along(bench: Bench, piece: figures.Extent) -> float:
 def _short(bench: Bench, name: str, size: Size, piece: figures.Extent) -> Short:
     """A sheet that is too small; of a long piece it need only take the short side."""
     if _is_long(bench, piece):
-        part = _across(bench, size, piece) / piece.shorter
+        part = figures.steady(_across(bench, size, piece) / piece.shorter)
         return Short(name, part, _size(size), f"{figures.length_at_least(piece.shorter)} one way")
     needs = figures.size_at_least(piece.width, piece.depth)
-    return Short(name, piece.part_in(*size.sides), _size(size), needs)
+    return Short(name, figures.steady(piece.part_in(*size.sides)), _size(size), needs)
 
 
 def _roller(bench: Bench, laid: figures.Extent) -> list[Short]:
@@ -190,7 +190,7 @@ def _thickness(bench: Bench) -> Iterator[Said]:
     if across is None:
         return
     areal, most = figures.rolled_areal(bench.build), bench.limit("stack-over-roller")
-    ratio = areal / across.si
+    ratio = figures.steady(areal / across.si)
     if ratio <= most or bench.meant("thin roller"):
         return
     two = bench.recipe.piece.over == "flat resist"

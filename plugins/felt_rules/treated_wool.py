@@ -37,6 +37,8 @@ KINDS = ("thin-layer", "direction-balance", "luster-carrier", "cut-off-layer")
 LEVELS = ("fault", "caution", "note")
 ORDER = ("holds", "crosses", "carries", "parts", "lies", "too")
 """What is asked of it, the gravest first; "too" only goes with another."""
+HALVES = 3
+"""Of so many findings it is tried whether half would do: each takes two judgings of the whole."""
 
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
@@ -60,7 +62,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     suspects = _suspects(bench)
     if not suspects:
         return
-    again = bench.again(_as_if(bench.recipe, suspects))
+    again = bench.again(_as_if(bench.recipe, suspects), KINDS)
     found: dict[str, list[Asked]] = {}
     for rule, finding in bench.found:
         if rule in KINDS:
@@ -68,8 +70,9 @@ def judge(bench: Bench) -> Iterator[Said]:
                 found.setdefault(name, []).append(asked)
     found = {name: all_asked for name, all_asked in found.items()
              if any(one.kind != "too" for one in all_asked)}  # fmt: skip
-    for lots, all_asked in _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots]):
-        yield _finding(bench, lots, all_asked)
+    together = _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots])
+    for number, (lots, all_asked) in enumerate(together):
+        yield _finding(bench, lots, all_asked, number < HALVES)
 
 
 def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:
@@ -248,7 +251,7 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
     return role in ("structure", "cover") or figures.steady(max(shares)) >= bench.limit("part")
 
 
-def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
+def _finding(bench: Bench, lots: Lots, asked: list[Asked], halves: bool) -> Said:
     first = min(asked, key=lambda one: ORDER.index(one.kind))
     alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
     laid = [one for a in asked for one in a.laid]
@@ -265,7 +268,7 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked]) -> Said:
         level,
         main.about,
         f"{_called(lots)}. {_harm(first, front, of_kind, lots, main, level, where)}",
-        _mend(bench, lots, laid),
+        _mend(bench, lots, laid, halves),
         measured=Figure("feltability", felts, ""),
         limit="felts",
         how=f"feltability {felts:.2f} where merino has 1, and {bench.limit('felts'):g} is needed to "
@@ -353,13 +356,13 @@ def _carried(first: Asked, lots: Lots) -> str:
     return "fibre that lies with it"
 
 
-def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
+def _mend(bench: Bench, lots: Lots, laid: list[Laid], halves: bool) -> str:
     once = {one.key: one for one in laid}.values()
     kg = sum(_areal(one, lots) * figures.spread_area(bench.build, one) for one in once)
     kind = "untreated wool" if _is_treated(lots[0]) else "felting wool"
     times, per = figures.pieces(bench.build)
     kg, half = kg * times, ""
-    if _half_does(bench, lots):
+    if halves and _half_does(bench, lots):
         half = f", or blend it half and half with {kind} ({figures.weight(kg / 2)} of each)"
     return (
         f"Lay {kind} in its place, {figures.weight(kg)} in all{per}{half}. As an ornament on felting wool "
@@ -370,13 +373,13 @@ def _mend(bench: Bench, lots: Lots, laid: list[Laid]) -> str:
 def _half_does(bench: Bench, lots: Lots) -> bool:
     """Whether no more would be found with half of it than with none."""
     names = {lot.name for lot in lots}
-    left = bench.again(_half_as_if(bench.recipe, names))
-    least = bench.again(_as_if(bench.recipe, names))
+    left = bench.again(_half_as_if(bench.recipe, names), KINDS)
+    least = bench.again(_as_if(bench.recipe, names), KINDS)
     return _graded(left) <= _graded(least)
 
 
 def _graded(found: tuple[tuple[str, Finding], ...]) -> Counter[tuple[str, str]]:
-    return Counter((rule, finding.level) for rule, finding in found if rule in KINDS)
+    return Counter((rule, finding.level) for rule, finding in found)
 
 
 def _half_as_if(recipe: Recipe, names: set[str]) -> Recipe:

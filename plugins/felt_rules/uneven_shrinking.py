@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import attrs
 
 from felt_engine import Bench, Example, FaceBuild, Figure, Laid, Limit, Place, Rule, Said, figures
+from felt_rules import uneven_faces
 
 UNLEVEL = ("ruffled", "drawn in")
 SHAPED = ("free", "blocked")
@@ -38,18 +39,27 @@ class Pair:
 
 
 def judge(bench: Bench) -> Iterator[Said]:
-    """Neighbours on each face; those with one cause are one finding, or one question."""
+    """Neighbours on each face, then one face against the other."""
     piece, use = bench.recipe.piece, bench.build.use
     if piece.outline in UNLEVEL or (
         use is not None and (use.open or use.relief or use.name in SAMPLES)
     ):
         return
+    yield from _side_by_side(bench)
+    stage = piece.stage
+    yield from uneven_faces.judge(
+        bench, stage or USUAL_STAGE, stage or LEAST_STAGE, _is_decor, ENOUGH
+    )
+
+
+def _side_by_side(bench: Bench) -> Iterator[Said]:
+    """Those with one cause are one finding, or one question."""
     pairs = [pair for face in bench.build.alike for pair in _pairs(bench, face)]
     if not pairs:
         return
     asked = _asked(bench, pairs)
     if asked:
-        yield bench.unsaid(piece, asked)
+        yield bench.unsaid(bench.recipe.piece, asked)
         return
     groups: dict[tuple[object, ...], list[Pair]] = {}
     for pair in sorted(pairs, key=_rank):
@@ -157,7 +167,9 @@ def _thick_is_right(bench: Bench, one: Place, two: Place, stage: str) -> bool:
         return True
     if thick.face.rim(thick) < 1e-6 and thick.share < 0.5:
         return True
-    plain = [laid for laid in thick.stack if laid in thin.stack or not _is_decor(laid)]
+    plain = [
+        laid for laid in thick.stack if laid in thin.stack or not (laid.turned or _is_decor(laid))
+    ]
     rest = figures.apart(plain, thin.stack, stage, thin.face.hand)
     return abs(rest.total) < bench.limit("caution")
 
@@ -167,10 +179,10 @@ def _weight(place: Place) -> float:
 
 
 def _is_decor(laid: Laid) -> bool:
-    """An accent, a veil, curls, or an edge turned over: heavier there, as it should be."""
+    """An accent, a veil or curls: heavier there, as it should be."""
     bodies = all(part.stuff.lot.preparation in BODIES for part in laid.parts)
     layer = laid.layer
-    return laid.turned or layer.role in DECOR or layer.lay in LOOSE or bodies
+    return layer.role in DECOR or layer.lay in LOOSE or bodies
 
 
 def _apart(one: Place, two: Place) -> list[Laid]:
@@ -322,6 +334,22 @@ def _cushion(**fields: str) -> str:
     return _CUSHION.format(**{**usual, **fields})
 
 
+_BAG = """\
+piece: {{title: Two walls, use: {use}, shape: rectangle, over: flat resist, laid out: 40 x 30 cm,
+  stage: firm}}
+lots: {{drift: {{fibre: corriedale, preparation: carded batt, fineness: 27 um}}}}
+layers:
+  - {{name: down, of: drift, amount: 24 g, face: each, direction: north-south, wraps: 2 cm}}
+  - {{name: across, of: drift, amount: 24 g, face: each, direction: east-west, wraps: 2 cm}}
+  - {{name: down again, of: drift, amount: {front}, face: front, direction: north-south, wraps: 2 cm}}
+  - {{name: across again, of: drift, amount: {front}, face: front, direction: east-west, wraps: 2 cm}}
+"""
+
+
+def _bag(use: str = "bag", front: str = "60 g") -> str:
+    return _BAG.format(use=use, front=front)
+
+
 RULE = Rule(
     id="uneven-shrinking",
     title="Parts side by side shrink alike",
@@ -349,6 +377,12 @@ RULE = Rule(
             "narrow-part", 0.12, "", "the same, as a part of the shorter side (the lesser counts)",
             "from memory",
         ),
+        Limit(
+            "faces", 0.10, "", "difference in log strain from which the front and the back of a flat "
+            "resist come out unlike: about twice the weight, felted firm",
+            "a little over that of neighbours, since a face may be laid on by eye (from memory)",
+            "bags, hats and the like, whose faces are walls of one thing",
+        ),
         Limit("small-part", 0.02, "", "a part of the face smaller than this, likewise", "from memory"),
         Limit(
             "bare", 0.03, "", "bare index from which a place is too thin to be held against its "
@@ -375,17 +409,22 @@ RULE = Rule(
             + "on purpose:\n  - {what: relief, where: far, why: it is to swell like a dune}\n",
         ),
         Example("far heavier, as a sculpture", _cushion(use="sculpture", far="800 g/m²")),
+        Example("a bag whose front is laid twice as heavy as its back", _bag(), "caution"),
+        Example("a bag whose front is heavier by half", _bag(front="12 g")),
+        Example("slippers with a sole laid twice as heavy", _bag(use="slippers")),
     ),
     purposes=("laid one way", "relief", "thick", "thin"),
     model="Strain of a stack by itself: eps = stage (1 - 0.4 ln(w / 400 g/m²) + 0.8 (F - 1)), stage 0.07 "
     "prefelt, 0.17 light, 0.36 firm, 0.55 hard; w all fibre there, F its feltability by weight. D is "
-    "the difference between two places that touch, or that only a strip parts. A fault must hold with "
+    "the difference between two places that touch, or that only a strip parts; of a flat resist also that "
+    "between the means of its two faces, without accents and veils. A fault must hold with "
     "the stage a quarter less, 0.2 for 0.4 and 0.5 for 0.8.",
     weak_spots="All coefficients are from memory, none is measured. Weight counts only on flat pieces "
     "with an outline that is to be kept: over a resist or a block thick parts are right, so are motifs "
     "inside a face, accents, and edges turned in. Felt is worked flat and creeps, which evens out some "
-    "of it. Prefelt has shrunk a little already, which is left out. The two faces of a resist aren't "
-    "held against each other, nor what open cloth carries.",
+    "of it. Prefelt has shrunk a little already, which is left out. The two faces of a flat resist are "
+    "held against each other as wholes, and only where both are walls of one thing; what open cloth "
+    "carries isn't.",
     laws=("units", "quarter turn", "splitting", "order of placements"),
     explained_by=(
         "treated-wool", "cut-off-layer", "rows-and-laps", "luster-carrier", "thin-layer",

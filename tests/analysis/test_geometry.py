@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.borders import outer_length
-from felt_engine.analysis.patches import TooIntricate, decompose
+from felt_engine.analysis.patches import Arrangement, TooIntricate, decompose
 
 LAW = settings(max_examples=150, deadline=None, derandomize=True, database=None)
 Point = tuple[float, float]
@@ -294,3 +294,49 @@ def test_an_outline_crosses_itself_where_two_of_its_sides_meet(ring: list[tuple[
         if i + 1 < j and (i, j) != (0, len(sides) - 1)
     )  # fmt: skip
     assert geo.crosses_itself(ring) == meet
+
+
+@st.composite
+def stars(draw: st.DrawFn) -> geo.Polygon:
+    """An outline with notches, round a place, anticlockwise."""
+    x, y, count = draw(PLACE), draw(PLACE), draw(st.integers(3, 12))
+    far = draw(st.lists(LENGTH, min_size=count, max_size=count))
+    return tuple(
+        (x + r * math.cos(2 * math.pi * k / count), y + r * math.sin(2 * math.pi * k / count))
+        for k, r in enumerate(far)
+    )
+
+
+def common(one: geo.Polygon, two: geo.Polygon) -> float:
+    """Area that two outlines have in common, by cutting the plane at both."""
+    return sum(patch.area for patch in decompose([one, two]) if patch.inside == 3)
+
+
+@LAW
+@given(st.one_of(SHAPES, stars()), SHAPES)
+def test_what_an_outline_shares_with_a_convex_one_is_what_cutting_at_both_gives(
+    one: geo.Polygon, two: geo.Polygon
+) -> None:
+    assert geo.area_of_both(one, two) == pytest.approx(common(one, two), abs=1e-7)
+
+
+@LAW
+@given(st.lists(SHAPES, min_size=1, max_size=3), st.one_of(SHAPES, stars()))
+def test_an_arrangement_knows_how_much_of_each_patch_lies_in_an_outline(
+    shapes: list[geo.Polygon], asked: geo.Polygon
+) -> None:
+    cut = Arrangement(tuple(shapes), tuple(decompose(shapes)))
+    for outline in (asked, *shapes):
+        shares = cut.shares(outline)
+        assert cut.shares(outline) is shares
+        for patch in cut.patches:
+            assert shares.get(patch, 0.0) == pytest.approx(common(outline, patch.corners), abs=1e-7)
+
+
+def test_what_is_shared_by_hand() -> None:
+    square = geo.rectangle(0, 0, 2, 2)
+    notched = ((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (1.0, 1.0), (0.0, 2.0))
+    assert geo.area_of_both(notched, square) == pytest.approx(3.0)
+    assert geo.area_of_both(notched, geo.rectangle(0, 1, 2, 3)) == pytest.approx(1.0)
+    assert geo.area_of_both(square, geo.rectangle(3, 3, 4, 4)) == 0.0
+    assert geo.area_of_both(geo.rectangle(-1, -1, 5, 5), square) == pytest.approx(4.0)

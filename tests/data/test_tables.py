@@ -80,7 +80,7 @@ def test_fibre_entries_are_whole() -> None:
 
 def test_use_entries_are_whole() -> None:
     for name, entry in USES.items():
-        assert set(entry) - {"one_way", "relief"} == USE_KEYS, name
+        assert set(entry) - {"one_way", "relief", "walls"} == USE_KEYS, name
         assert isinstance(entry["open"], bool), name
         assert entry["note"].splitlines() == [entry["note"].strip()], name
 

@@ -177,6 +177,44 @@ def star_outline(corners: int) -> str:
     return "shape: polygon, corners: [" + ", ".join(f'"{end}"' for end in ends) + "]"
 
 
+def meant(laid_on: int, named: int) -> str:
+    """Amounts on ovals over each other, and as many purposes on others where nothing is laid."""
+
+    def ovals(letter: str, count: int, size: int) -> list[str]:
+        return [
+            f"  {letter}{k}: {{shape: oval, size: {size + k % 7} x {size + k % 5} cm, "
+            f'at: "{35 + k * 7 % 30} cm east, {30 + k * 11 % 20} cm north"}}\n'
+            for k in range(count)
+        ]  # fmt: skip
+
+    head = HEAD.replace("60 x 40 cm", "100 x 80 cm") + "zones:\n"
+    amounts = laid(
+        laid_on, 3, lambda n, k: f"of: white, amount: {5 + n} g/m², zone: a{(n + 3 * k) % laid_on}"
+    )
+    why = "".join(f"  - {{what: thin, where: b{k}, why: so}}\n" for k in range(named))
+    zones = (*ovals("a", laid_on, 20), *ovals("b", named, 50))
+    return "".join((head, *zones, amounts, "on purpose:\n", why))
+
+
+def unknown_names(known: int, letters: str) -> str:
+    """Long names of two letters, and totals of names that are nearly those."""
+
+    def name(number: int) -> str:
+        return (
+            "".join(letters[number * 37 // (k + 1) % len(letters)] for k in range(70)) + f"{number}"
+        )
+
+    lots = "".join(f"  {name(k)}: {{fibre: merino}}\n" for k in range(known))
+    layers = "".join(
+        f"  - {{name: {name(1000 + k)}, of: {name(k)}, amount: 3 g}}\n" for k in range(90)
+    )
+    covers = "".join(
+        f"  - {{amount: 5 g, covers: [{', '.join(name(5000 + 40 * k + n) for n in range(40))}]}}\n"
+        for k in range(40)
+    )
+    return f"{HEAD.splitlines()[0]}\nlots:\n{lots}layers:\n{layers}totals:\n{covers}"
+
+
 JUST_SO = """\
 piece: {title: Much, shape: rectangle, over: flat resist, laid out: 40 x 10 cm}
 lots:
@@ -222,6 +260,8 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "webs between wool": (on_a_resist(60, 5, "wool shine wool film shine"), 0, "Much"),
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
+    "much that is meant": (meant(14, 150), 1, "Much"),
+    "names that are nearly known": (unknown_names(200, "ab"), 2, "which is not known"),
 }  # fmt: skip
 
 

@@ -207,6 +207,26 @@ def test_a_name_with_its_accent_written_apart_is_told_from_the_right_one() -> No
     assert did_you_mean("caf\u00e9 wool", ["wool"], "x") == 'write "wool", if that is meant'
 
 
+@pytest.mark.parametrize(("word", "known", "meant"), [
+    ("rust darkr", ["rust", "rust darker", "grey"], "rust darker"),
+    ("tussa silk", ["silk", "tussah silk", "mulberry silk"], "tussah silk"),
+    ("warn white", ["white", "warm white"], "warm white"),
+    ("llit fog", ["fog", "lit fog", "tussah"], "lit fog"),
+    ("soft merino tops", ["merino", "silk"], "merino"),
+    ("merino white tops", ["white", "merino white"], "merino white"),
+])  # fmt: skip
+def test_a_name_a_letter_away_comes_before_a_shorter_one_within(
+    word: str, known: list[str], meant: str
+) -> None:
+    assert did_you_mean(word, known, "x") == f'write "{meant}", if that is meant'
+
+
+def test_of_many_long_names_the_nearest_is_found_too() -> None:
+    known = [f"fleece of the flock above the {k} th gate of the long dyke" for k in range(300)]
+    word = known[217].replace("flock", "folck")
+    assert did_you_mean(word, known, "x") == f'write "{known[217]}", if that is meant'
+
+
 @pytest.mark.parametrize("place", ["piece", "all", "everywhere"])
 def test_all_of_the_piece_has_one_name(place: str) -> None:
     text = f"""\

@@ -126,6 +126,15 @@ def heavy_part(width: float) -> Plain:
     )  # fmt: skip
 
 
+def fronted(times: float, back: float = 200, **more: Any) -> Plain:
+    """A bag over a resist, whose front is so many times as heavy as its back."""
+    crossed = [
+        laid("oat", g(back * (times if face == "front" else 1.0)), way, face=face)
+        for face in ("front", "back") for way in ("north-south", "east-west")
+    ]  # fmt: skip
+    return sheet(*crossed, **{"use": "bag", "size": "40 x 30 cm", "over": "flat resist", **more})
+
+
 def whole(amount: float) -> Plain:
     return sheet(laid("oat", g(amount), "random"))
 
@@ -145,6 +154,7 @@ TURNS = [
     ("uneven-shrinking", "narrow-part", lambda x: ridge(x, 150), strip_for(18, 150), None, "caution"),
     ("uneven-shrinking", "small-part", corner, 1000 * math.sqrt(0.02), None, "caution"),
     ("uneven-shrinking", "bare", thinner, BARE, None, "unsaid"),
+    ("uneven-shrinking", "faces", fronted, math.exp(0.10 / 0.4 / FIRM), None, "caution"),
     ("weight-for-use", "band-slack", whole, 300 / 1.3, "caution", None),
     ("weight-for-use", "band-slack", whole, 600 * 1.3, None, "caution"),
     ("weight-for-use", "strip", framed, 25.0, None, "caution"),
@@ -295,6 +305,88 @@ def test_what_is_bare_or_loose_comes_first_and_this_hangs_under_it() -> None:
     hung = [(f.rule, e.rule) for f in report.findings for e in f.explains]
     assert [rule for _, rule in hung].count("uneven-shrinking") == 1, shown(report)
     assert "uneven-shrinking" not in verdicts(report)
+
+
+# one face of a resist against the other -----------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("more", "level"),
+    [
+        ({}, "caution"), ({"use": "hat", "outline": "blocked", "back": 150}, "caution"),
+        ({"use": "mittens", "back": 130}, "caution"),
+        ({"stage": "hard"}, "caution"), ({"stage": "light"}, None), ({"stage": None}, "unsaid"),
+        ({"use": "slippers"}, None), ({"use": "boots"}, None), ({"use": "bowl"}, None),
+        ({"use": "pet cave"}, None), ({"use": "sculpture"}, None), ({"use": None}, None),
+        ({"outline": "ruffled"}, None),
+    ],
+)  # fmt: skip
+def test_where_a_heavy_front_matters(more: Plain, level: str | None) -> None:
+    assert said(fronted(2.3, **more)).get("uneven-shrinking") == level
+
+
+@pytest.mark.parametrize(("more", "level"), [
+    ({}, "caution"), ({"role": "accent"}, None), ({"role": "veil"}, None), ({"lay": "wisps"}, None),
+])  # fmt: skip
+def test_what_decorates_a_front_is_not_weighed(more: Plain, level: str | None) -> None:
+    recipe = fronted(1.0)
+    recipe["layers"].append({**laid("oat", g(550), "random", face="front", name="heap"), **more})
+    assert said(recipe).get("uneven-shrinking") == level
+
+
+def test_faces_swapped_or_written_as_each_get_the_same_answer() -> None:
+    """An amount on each face is one on the front and one on the back."""
+    recipe = fronted(2.2)
+    for layer in recipe["layers"]:
+        layer["face"] = {"front": "back", "back": "front"}[layer["face"]]
+    (found,) = report_of(recipe).findings
+    assert "The back is laid 2.2 times as heavy as the front" in found.message
+    ways = ("north-south", "east-west")
+    crossed = [laid("oat", g(200), way, face="each") for way in ways]
+    more = [laid("oat", g(240), way, face="front", name=f"more {way}") for way in ways]
+    (found,) = report_of(
+        sheet(*crossed, *more, use="bag", size="40 x 30 cm", over="flat resist")
+    ).findings
+    assert found.spot.pointer == "/layers/2" and "2.2 times" in found.message
+
+
+def test_slow_wool_on_one_face_is_named_for_what_it_is() -> None:
+    slow = {"slow": {"fibre": "perendale", "preparation": "carded batt", "fineness": "32 um"}}
+    layers = [
+        laid(of, g(250), way, face=face)
+        for face, of in (("front", "slow"), ("back", "oat")) for way in ("north-south", "east-west")
+    ]  # fmt: skip
+    bag = sheet(*layers, use="bag", size="40 x 30 cm", over="flat resist", lots=slow, stage="hard")
+    (found,) = report_of(bag).findings
+    assert found.spot.pointer == "/layers/0" and "of wool that felts more slowly" in found.message
+
+
+@pytest.mark.parametrize("what", ["relief", "thick", "thin"])
+@pytest.mark.parametrize("where", ["front", "back", "layer 1", None])
+def test_a_heavy_front_may_be_meant(what: str, where: str | None) -> None:
+    purpose = {"what": what, "why": "it carries", **({"where": where} if where else {})}
+    report = report_of(fronted(2.2, on_purpose=[purpose]))
+    assert verdicts(report) == {} and report.purposes[0].matched, shown(report)
+
+
+def test_the_advice_of_a_heavy_front_is_enough() -> None:
+    (found,) = report_of(fronted(2.6)).findings
+    more, down = (float(one) for one in re.findall(r"about ([\d.]+) g/m²", found.do))
+    assert said(fronted((down - 1) / 400)) == {}
+    recipe = fronted(2.6)
+    for layer in recipe["layers"][2:]:
+        layer["amount"] = g(200 + (more + 1) / 2)
+    assert said(recipe) == {}
+
+
+def test_a_back_that_was_half_forgotten_is_told_once() -> None:
+    """One layer is missing: what is left pulls one way, and that comes first."""
+    recipe = fronted(1.4)
+    del recipe["layers"][-1]
+    report = report_of(recipe)
+    assert "uneven-shrinking" not in verdicts(report), shown(report)
+    hung = [(f.rule, e.rule) for f in report.findings for e in f.explains]
+    assert [rule for _, rule in hung].count("uneven-shrinking") == 1, shown(report)
 
 
 # slips in what the amounts are for ----------------------------------------------------------------

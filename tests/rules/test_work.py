@@ -330,3 +330,53 @@ def test_each_hazard_has_its_line_and_its_source() -> None:
         "from memory",
         "common practice, no source",
     }
+
+
+# the same in other words ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("wide", [60, 62, 64, 70])
+@pytest.mark.parametrize("over", ["table", "flat resist"])
+def test_a_rectangle_by_its_corners_takes_the_same_tools(wide: int, over: str) -> None:
+    """A strip that hangs over the short edges alone makes the piece longer, and no deeper."""
+    found = []
+    for corners in (False, True):
+        recipe = _panel(laid_out=f"{wide} x 30 cm", use="scarf", tools={"mat": "56 x 40 cm"})
+        recipe["zones"] = {
+            "strip": {
+                "shape": "rectangle",
+                "size": f"{wide} x 10 cm",
+                "at": "0 cm east, 10 cm north",
+            }
+        }
+        recipe["layers"].append({"name": "strip", "of": "oat", "amount": "20 g/m²", "zone": "strip",
+                                 "past": "2 cm"})  # fmt: skip
+        recipe["piece"]["over"] = over
+        if over != "table":
+            recipe["layers"] = [{**layer, "face": "both"} for layer in recipe["layers"]]
+        if corners:
+            del recipe["piece"]["laid out"]
+            recipe["piece"] |= {"shape": "polygon", "corners": [
+                f"{east} cm east, {north} cm north"
+                for east, north in ((0, 0), (wide, 0), (wide, 30), (0, 30))
+            ]}  # fmt: skip
+        report = report_of(recipe)
+        found.append([(f.rule, f.level) for f in report.findings if f.rule == "tools-fit"])
+    assert found[0] == found[1], (wide, over)
+
+
+def test_of_two_tools_that_take_as_much_one_is_measured_in_any_unit() -> None:
+    measured = set()
+    for sizes in (
+        ("60 x 60 cm", "89 x 57 cm", "57 cm"),
+        ("0.6 x 0.6 m", "0.89 x 0.57 m", "0.57 m"),
+    ):
+        laid_out, mat, long = sizes
+        tools = {"mat": mat, "roller": {"length": long, "across": "10 cm"}}
+        recipe = _panel(laid_out=laid_out, use="bag", tools=tools)
+        recipe["piece"]["over"] = "flat resist"
+        recipe["layers"] = [{**layer, "face": "both"} for layer in recipe["layers"]]
+        (found,) = [f for f in report_of(recipe).findings if f.rule == "tools-fit"]
+        assert found.measured is not None
+        measured.add((found.measured.name, found.fingerprint))
+    assert len(measured) == 1, measured
