@@ -58,9 +58,19 @@ def each(paths: Iterable[Readable]) -> Iterator[tuple[Readable | Report, str | N
             continue
         found = recipes_and_links(path)
         for one, link in found:
-            yield led_out(one) if link and leads_out(one, path) else one, None
+            if link and leads_out(one, path):
+                yield led_out(one), None
+            else:
+                yield _as_path(one) if is_text(one) else one, None
         if not found:
-            yield os.fspath(path), None
+            yield path, None
+
+
+def _as_path(name: str) -> Readable:
+    """A file's name that looks like a recipe's text: it has a line break, or begins with a brace."""
+    from pathlib import Path
+
+    return Path(name)
 
 
 class Judging:

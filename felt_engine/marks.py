@@ -33,10 +33,13 @@ def mark(parts: Iterable[str | bytes]) -> str:
 
 
 def of_path(path: str) -> str:
-    """The mark of a file's bytes, or of all files in a folder with their names; OSError if unread."""
+    """The mark of a file's bytes, or of all files in a folder with their names.
+
+    OSError if one can't be read, or is far too long.
+    """
     if not os.path.isdir(path):
-        return mark((bytes_of(path),))
-    return mark(part for name, file in _files(path) for part in (name, bytes_of(file)))
+        return mark((bytes_of(path, LONGEST),))
+    return mark(part for name, file in _files(path) for part in (name, bytes_of(file, LONGEST)))
 
 
 def _files(folder: str) -> Iterator[tuple[str, str]]:
@@ -56,6 +59,9 @@ def _files(folder: str) -> Iterator[tuple[str, str]]:
             elif entry.is_file() and not entry.name.endswith((".pyc", ".pyo")):
                 yield within + entry.name, entry.path
 
+
+LONGEST = 16_000_000
+"""Bytes of the longest file that is looked at whole: no rule file has near as many."""
 
 _READ = 16_384
 """Bytes that are read at once: more than most recipes have, so that one call does."""

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import attrs
 
 from felt_engine.analysis.layout import Region
-from felt_engine.analysis.patches import Edge, Patch, at_height
+from felt_engine.analysis.patches import Arrangement, Edge, Patch, at_height
 
 NEAR = 1e-7
 """Ends closer than this are one, m: cutting drops slivers of a tenth of it."""
@@ -68,9 +68,18 @@ def cells_of(regions: Sequence[Region]) -> tuple[Cell, ...]:
     return tuple((number, patch) for number, one in enumerate(regions) for patch in one.patches)
 
 
-def touches_of(cells: Sequence[Cell]) -> tuple[Touch, ...]:
-    """Which of these patches of one face touch, and along how much."""
-    return tuple((one, two, long(line)) for one, two, line in touching(cells))
+def touches_of(cells: Sequence[Cell], cut: Arrangement) -> tuple[Touch, ...]:
+    """Which of these patches of one face, which was cut into them, touch, and along how much."""
+    if cut.touches is None:
+        every = [(0, patch) for patch in cut.patches if patch.inside & 1]
+        cut.touches = tuple(
+            (every[one][1], every[two][1], long(line)) for one, two, line in touching(every)
+        )
+    number = {patch: k for k, (_, patch) in enumerate(cells)}
+    return tuple(
+        (number[one], number[two], length) for one, two, length in cut.touches
+        if one in number and two in number
+    )  # fmt: skip
 
 
 def borders_of(count: int, cells: Sequence[Cell], touches: Iterable[Touch]) -> Borders:

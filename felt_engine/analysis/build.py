@@ -23,7 +23,7 @@ from felt_engine.analysis.borders import (
 from felt_engine.analysis.geometry import Box, Polygon, fold
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
-from felt_engine.analysis.steady import steady
+from felt_engine.analysis.steady import part_of, steady
 from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
@@ -61,7 +61,7 @@ class Place:
     @property
     def share(self) -> float:
         """Its part of the face, 0 to 1."""
-        return steady(self.area / self.face.area)
+        return part_of(self.area, self.face.area)
 
     @lazy
     def areal(self) -> float:
@@ -125,15 +125,29 @@ class Place:
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
+        return part_of(self.area_in(zone), self.area) >= 0.8
+
+    def area_in(self, zone: Zone) -> float:
+        """How much of it lies in a zone, m²."""
         shares, want = self.face.shares_within(zone)
-        shared = sum(shares.get(patch, 0.0) for patch in self.region.patches)
-        return (shared if want else self.area - shared) >= 0.8 * self.area
+        if len(shares) < len(self._patches):
+            shared = sum(size for patch, size in shares.items() if patch in self._patches)
+        else:
+            shared = sum(shares.get(patch, 0.0) for patch in self._patches)
+        return shared if want else self.area - shared
+
+    @lazy
+    def _patches(self) -> dict[Patch, None]:
+        return dict.fromkeys(self.region.patches)
 
     def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
         """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
+        here = [zone for zone in outside if self.area_in(zone) > 0]
+        if not here and not reach:
+            return self.area
         from felt_engine.analysis.within import area_beyond
 
-        return area_beyond(self.region, self.face.face, reach, outside)
+        return area_beyond(self.region, self.face.face, reach, here)
 
     @lazy
     def box(self) -> Box:
@@ -253,6 +267,14 @@ class FaceBuild:
         """All pairs of places that touch along a border. A ball has one place and none."""
         return self._borders[0]
 
+    def number_of(self, place: Place) -> int:
+        """A place's number among the places of this face, from 0. KeyError for any other place."""
+        return self._numbers[id(place)]
+
+    @lazy
+    def _numbers(self) -> dict[int, int]:
+        return {id(place): number for number, place in enumerate(self.places)}
+
     def rim(self, place: Place) -> float:
         """How much of the face's outline a place of it has, m."""
         return self._borders[1].get(id(place), 0.0)
@@ -269,7 +291,7 @@ class FaceBuild:
     @lazy
     def touches(self) -> tuple[Touch, ...]:
         """Which of these patches touch, and along how much, m."""
-        return touches_of(self.cells)
+        return touches_of(self.cells, self.face.cut)
 
     @lazy
     def zones_by_layer(self) -> dict[int, dict[int, set[str]]]:

@@ -10,7 +10,7 @@ from felt_engine.analysis.borders import Joined, Line, cells_of, touching
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.layout import Region
 from felt_engine.analysis.patches import Patch
-from felt_engine.analysis.steady import steady
+from felt_engine.analysis.steady import part_of, steady
 from felt_engine.value import Value, lazy
 
 BESIDE = 0.005
@@ -102,7 +102,7 @@ def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:
         if gap is not None:
             found.append((gap, part.size))
     laid = sum(place.area for place, zone in zip(face.places, zones, strict=True) if zone)
-    full = steady((laid + sum(size for _, size in found)) / face.area)
+    full = part_of(laid + sum(size for _, size in found), face.area)
     return tuple(attrs.evolve(gap, filled=full) for gap, _ in found)
 
 

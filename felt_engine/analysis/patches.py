@@ -48,13 +48,17 @@ class Patch:
 
 
 class Arrangement:
-    """The patches that outlines were cut into, and how much of each lies in an outline that was asked for."""
+    """The patches that outlines were cut into, of which the first is that of the face.
 
-    __slots__ = ("_shares", "outlines", "patches")
+    It keeps what was worked out of it: a recipe that is judged with other amounts asks it all again.
+    """
+
+    __slots__ = ("_shares", "outlines", "patches", "touches")
 
     def __init__(self, outlines: tuple[Polygon, ...] = (), patches: tuple[Patch, ...] = ()) -> None:
         self.outlines, self.patches = outlines, patches
         self._shares: dict[Polygon, dict[Patch, float]] = {}
+        self.touches: tuple[tuple[Patch, Patch, float], ...] | None = None
 
     def __reduce__(self) -> tuple[type[Arrangement], tuple[object, ...]]:
         return Arrangement, (self.outlines, self.patches)

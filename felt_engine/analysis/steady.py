@@ -12,3 +12,11 @@ def steady(value: float) -> float:
     A piece that is turned on the table, moved, or written in other units has the same figure then.
     """
     return float(f"{value:.{DIGITS}g}")
+
+
+def part_of(area: float, whole: float) -> float:
+    """A part of an area as it is compared, 0 to 1: to a hundred-millionth.
+
+    Areas are sums over patches, and where one is cut again, narrow slivers are left out.
+    """
+    return round(area / whole, 8) if whole else 0.0

@@ -69,12 +69,11 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
     share = sum(region.area for region in regions) / face.area
     if not patches or share > ALL:
         return Whereabouts(_on(face, "all over"), face.box)
-    rest = [p for region in face.regions if region not in regions for p in region.patches]
-    words = _frame(patches, rest, face) or _own_words(patches, face)
+    words = _frame(patches, regions, face) or _own_words(patches, face)
     if words is None and share < MOST:
         words = _both_ends(patches, face)
     if share >= MOST or words is None:
-        words = _all_but(rest, face) or words
+        words = _all_but(_rest(regions, face), face) or words
     if words is None:
         words = f"in parts of the layout, {100 * share:.0f} % of it"
     return Whereabouts(_on(face, words), _box(patches))
@@ -92,12 +91,18 @@ def _area(patches: Sequence[Patch]) -> float:
     return sum(patch.area for patch in patches)
 
 
-def _frame(patches: Sequence[Patch], rest: Sequence[Patch], face: Face) -> str | None:
+def _rest(regions: Sequence[Region], face: Face) -> list[Patch]:
+    """What lies on the face beside these regions."""
+    return [p for region in face.regions if region not in regions for p in region.patches]
+
+
+def _frame(patches: Sequence[Patch], regions: Sequence[Region], face: Face) -> str | None:
     """Words for a rim of one width all round, and for all but such a rim."""
     inset = _inset(patches, face)
     if inset is not None:
         return f"in all but a rim of {length(inset)}"
-    inset = _inset(rest, face) if rest and all(_touches(_box(patches), face)) else None
+    rest = _rest(regions, face) if all(_touches(_box(patches), face)) else None
+    inset = _inset(rest, face) if rest else None
     return None if inset is None else f"in a rim {length(inset)} wide all round"
 
 

@@ -31,6 +31,7 @@ class Bench:
         self._units = {limit.name: limit.unit for limit in rule.limits}
         self.used: list[Purpose] = []
         self.found = found
+        self._zones = {zone.name: zone for zone in self.recipe.zones}
         self._again = again
 
     def again(self, recipe: Recipe, rules: Collection[str] | None = None) -> tuple[Seen, ...]:
@@ -76,7 +77,7 @@ class Bench:
         return bool(found)
 
     def _lies_in(self, where: str, places: list[Place]) -> bool:
-        zone = self.recipe.zone(where) if places else None
+        zone = self._zones.get(where) if places else None
         return zone is not None and any(place.lies_in(zone) for place in places)
 
     def finding(

@@ -61,9 +61,9 @@ LONGEST = 80
 _NOTHING = "write an amount above nothing, or leave the line out"
 ONE = "write one number and one unit"
 _BLANKS = f" {BLANKS}"
-_DOUBT = (
-    r"about|ca\b\.?|approx|circa|roughly|nearly|[~≈<>≤≥]|(?:min|max)\b|minimum|maximum|up to|at "
-    r"(?:least|most)|over\b|under\b"
+DOUBT = (
+    r"about\b|ca?\b\.?|approx(?:imately|\.)?|circa|roughly|nearly|[~≈<>≤≥]|(?:min|max)\b\.?|minimum|maximum|"
+    r"up to|at (?:least|most)|over\b|under\b"
 )
 _NUMBER_FIRST = re.compile(rf"({NUMBER}) ?(.*)", re.DOTALL)
 _GROUPED = re.compile(
@@ -151,8 +151,12 @@ def _sign(kinds: tuple[str, ...], text: str) -> str:
         return "write a number"
     if re.fullmatch(r"0+/\d.*|[0., /]+ ?\D*", text) and "0" in text and "°" not in text:
         return _NOTHING
-    if re.match(_DOUBT, text, re.IGNORECASE):
-        return "write the figure alone; a range or a doubt can go into a note"
+    doubt = re.match(rf"(?:{DOUBT})\s*", text, re.IGNORECASE)
+    if doubt:
+        alone, hint = text[doubt.end() :], "a range or a doubt can go into a note"
+        if reads(kinds, alone):
+            return offer(f"write {alone} alone; {hint}", alone)
+        return f"write the figure alone; {hint}"
     return ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from felt_engine.reading import words
-from felt_engine.reading.misread import explain
+from felt_engine.reading.misread import DOUBT, explain
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NUMBER, VULGAR
 from felt_engine.reading.tidy import in_plain_signs
@@ -152,7 +152,7 @@ def mend_warmth(text: str) -> str:
 
 
 def _explained(kind: str, text: str) -> str:
-    """Why a text that starts with a figure is no quantity of this kind."""
-    if not re.match(r"[-–−]?[ .,]*[0-9]", text):
+    """Why a text that starts with a figure, or a doubt of one, is no quantity of this kind."""
+    if not re.match(rf"(?:{DOUBT})?\s*[-–−]?[ .,]*[0-9]", text, re.IGNORECASE):
         return ""
     return explain(kind, text).mend

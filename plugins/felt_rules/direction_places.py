@@ -35,7 +35,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
     reach = bench.limit("edge-reach")
     uneven = [p for p in face.places if _local(bench, p) > bench.limit("local")]
     meant = _zones_meant(bench, uneven)
-    share = figures.steady(sum(place.beyond(reach, meant) for place in uneven) / face.area)
+    share = figures.part_of(sum(place.beyond(reach, meant) for place in uneven), face.area)
     if share < bench.limit("middle"):
         return
     worst = max(uneven, key=lambda place: figures.steady(place.beyond(reach)))
@@ -74,7 +74,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
     part = "free-area" if free else "local-area"
     least = bench.limit(part)
     uneven = [p for p in face.places if _local(bench, p) > limit]
-    if figures.steady(sum(place.share for place in uneven)) < least:
+    if figures.part_of(sum(place.area for place in uneven), face.area) < least:
         return
     reach = bench.limit("staple-reach")
     meant = _zones_meant(bench, uneven)
@@ -82,7 +82,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
         place: max(0.0, 1 - 2 * reach / place.width) * _left(place, meant)
         for place in uneven if place.width > 0
     }  # fmt: skip
-    share = figures.steady(sum(counted.values()))
+    share = figures.part_of(sum(counted.values()), 1.0)
     if share < least:
         return
     worst = max(counted, key=lambda place: (figures.steady(counted[place]), *_heavy(place)))
@@ -129,7 +129,7 @@ def _left(place: Place, meant: list[Zone]) -> float:
 def _zones_meant(bench: Bench, places: list[Place]) -> list[Zone]:
     """Zones that are meant to be laid one way and take a part of these places."""
     zones = bench.recipe.zones if bench.recipe.purposes else ()
-    taking = [z for z in zones if any(p.beyond(0.0, (z,)) < 0.999 * p.area for p in places)]
+    taking = [z for z in zones if any(p.area_in(z) > 0.001 * p.area for p in places)]
     return [zone for zone in taking if bench.meant("laid one way", zone)]
 
 

@@ -39,6 +39,8 @@ ORDER = ("holds", "crosses", "carries", "parts", "lies", "too")
 """What is asked of it, the gravest first; "too" only goes with another."""
 HALVES = 3
 """Of so many findings it is tried whether half would do: each takes two judgings of the whole."""
+MUCH = 600
+"""So many amounts at so many places, counted at each, are judged twice more; of more none is tried."""
 
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
@@ -71,8 +73,9 @@ def judge(bench: Bench) -> Iterator[Said]:
     found = {name: all_asked for name, all_asked in found.items()
              if any(one.kind != "too" for one in all_asked)}  # fmt: skip
     together = _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots])
+    tried = HALVES if sum(len(place.stack) for place in bench.build.places) <= MUCH else 0
     for number, (lots, all_asked) in enumerate(together):
-        yield _finding(bench, lots, all_asked, number < HALVES)
+        yield _finding(bench, lots, all_asked, number < tried)
 
 
 def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:
@@ -192,7 +195,7 @@ def _one_thing(layers: Sequence[Layer], one: object, two: object) -> bool:
 
 
 def _spot(place: Place) -> Spot:
-    return place.face.name, next(n for n, one in enumerate(place.face.places) if one is place)
+    return place.face.name, place.face.number_of(place)
 
 
 def _kind(
@@ -373,9 +376,8 @@ def _mend(bench: Bench, lots: Lots, laid: list[Laid], halves: bool) -> str:
 def _half_does(bench: Bench, lots: Lots) -> bool:
     """Whether no more would be found with half of it than with none."""
     names = {lot.name for lot in lots}
-    left = bench.again(_half_as_if(bench.recipe, names), KINDS)
     least = bench.again(_as_if(bench.recipe, names), KINDS)
-    return _graded(left) <= _graded(least)
+    return _graded(bench.again(_half_as_if(bench.recipe, names), KINDS)) <= _graded(least)
 
 
 def _graded(found: tuple[tuple[str, Finding], ...]) -> Counter[tuple[str, str]]:

@@ -412,7 +412,12 @@ def _in_both(slip: Slip) -> str:
     if slip.meant.kind == "length" or (slip.keys and slip.values > 1):
         return ""
     say = figures.weight if slip.meant.kind == "weight" else figures.areal
-    return f", that is {say(slip.meant.si)}"
+    said = say(slip.meant.si)
+    return (
+        said.removeprefix(slip.meant.text)
+        if said.startswith(slip.meant.text)
+        else f", that is {said}"
+    )
 
 
 def _effect(bench: Bench, slip: Slip, rules: list[str]) -> str:

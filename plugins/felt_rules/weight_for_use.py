@@ -35,7 +35,9 @@ def judge(bench: Bench) -> Iterator[Finding]:
         return
     for face in bench.build.alike:
         here = [place for place in light if place.face is face]
-        if figures.steady(sum(place.share for place in here)) >= bench.limit("large-part"):
+        if figures.part_of(sum(place.area for place in here), face.area) >= bench.limit(
+            "large-part"
+        ):
             yield _some_light(bench, use, face, here)
     heavy = [place for place in _places(bench) if _is_heavy(bench, use, place)]
     if _part(bench, heavy) >= bench.limit("most"):
@@ -50,7 +52,7 @@ def _places(bench: Bench) -> list[Place]:
 def _part(bench: Bench, places: list[Place]) -> float:
     """Part that places are of all that is laid, both faces together."""
     laid = sum(place.area for place in _places(bench) if place.stack)
-    return figures.steady(sum(place.area for place in places) / laid) if laid else 0.0
+    return figures.part_of(sum(place.area for place in places), laid)
 
 
 def _weight(place: Place) -> float:
@@ -99,7 +101,9 @@ def _middle(places: list[Place]) -> float:
 def _most_of(places: list[Place]) -> str:
     """Of what these places are most: the piece, or, where much of it is bare, what is laid."""
     faces = {id(place.face): place.face.area for place in places}
-    part = sum(place.area for place in places) / sum(faces.values())
+    part = figures.part_of(sum(place.area for place in places), sum(faces.values()))
+    if part == 0.5:
+        return "half of the piece"
     return "most of the piece" if part > 0.5 else "most of what is laid"
 
 

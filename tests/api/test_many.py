@@ -196,6 +196,29 @@ def test_folders_texts_and_missing_files(tmp_path: Path) -> None:
     assert list(felt_engine.check_many([])) == []
 
 
+@pytest.mark.parametrize("name", ["piece: {}\nscarf.yaml", "{scarf}.yaml", "a\rb.yaml"])
+@pytest.mark.parametrize("below", ["", "{below", "be\nlow"])
+def test_a_file_s_name_in_a_folder_is_no_recipe_s_text(
+    tmp_path: Path, name: str, below: str
+) -> None:
+    folder = tmp_path / below if below else tmp_path
+    folder.mkdir(exist_ok=True)
+    (folder / name).write_text(GROUND)
+    (report,) = felt_engine.check_many([tmp_path])
+    assert not report.problems and report.title, report.problems
+    assert report.name == os.path.join(folder, name)
+
+
+def test_an_error_s_text_shows_a_file_s_name_in_plain_signs(tmp_path: Path) -> None:
+    path = tmp_path / "a\x1b[31m\n::error::b\u202e.yaml"
+    path.write_text("piece: [")
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(path)
+    said = str(caught.value)
+    assert not set(said) & set("\x1b\u202e")
+    assert not any(line.startswith("::") for line in said.splitlines())
+
+
 def deadly(tmp_path: Path) -> Engine:
     (tmp_path / "deadly.py").write_text(DEADLY, encoding="utf-8")
     return Engine(rule_files=tmp_path / "deadly.py")

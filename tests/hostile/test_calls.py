@@ -121,6 +121,10 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
         ["check", "right.yaml", "--rule-file", "pipe.yaml", "--keep", "k"], 3, "no ordinary file"),
     "a rule file that never ends, and kept results": (
         ["check", "right.yaml", "--rule-file", "/dev/zero", "--keep", "k"], 3, "no ordinary file"),
+    "a rule file that is far too long": (
+        ["check", "right.yaml", "--rule-file", "sparse.py"], 3, "more than 1000 kB"),
+    "a rule file that is far too long, and kept results": (
+        ["check", "right.yaml", "--rule-file", "sparse.py", "--keep", "k"], 3, "more than 1000 kB"),
     "rules of no studio": (["rules", "thin-layer", "--studio", "gone.yaml"], 2, "no file of this name"),
     "two rules": (["rules", "thin-layer", "halo-clash"], 2, "halo-clash"),
     "a plugin outside": (["new-plugin", "../evil"], 2, "small letters"),
@@ -248,6 +252,8 @@ def folder(at: Path) -> None:
         (at / f"known/{name}.json").write_text(text)
     (at / "known/latin.json").write_bytes(b'{"a": "\xe9"}')
     os.mkfifo(at / "pipe.yaml")
+    with (at / "sparse.py").open("wb") as file:
+        file.truncate(8_000_000_000)
 
 
 @pytest.fixture

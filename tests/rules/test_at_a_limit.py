@@ -336,3 +336,50 @@ def test_halves_of_unlike_weight_and_spots_apart_are_not_put_together() -> None:
     apart = HORIZON.replace("to: 20 cm", "to: 10 cm").replace("from: 20", "from: 30")
     places = felt_engine.measure(load(apart)).faces[0].alike.places
     assert all(len(place.as_written) == 1 for place in places)
+
+
+HALVES = """\
+piece: {{title: T, use: cushion, shape: {shape}, laid out: {size}, stage: firm, outline: free}}
+lots: {{m: {{fibre: merino, preparation: carded batt, fineness: 19 um}}}}
+zones:
+  one: {{shape: band, along: {one}, to: {to}}}
+  two: {{shape: band, along: {two}, to: {to}}}
+layers:
+  - {{name: x, of: m, amount: 1000 g/m², direction: random, zone: one}}
+  - {{name: y, of: m, amount: 600 g/m², direction: random, zone: two}}
+"""
+
+
+def test_a_half_is_a_half_whatever_it_is_measured_in() -> None:
+    """Half of an oval is too heavy: of the size that ties, whichever way it lies."""
+    sides = {"": ("west", "east"), "turned": ("south", "north")}
+    for wide, deep in ((60, 79), (37, 37), (38, 38), (39, 39), (61, 43), (70, 33)):
+        found = set()
+        for unit, times in (("cm", 1.0), ("mm", 10.0), ("m", 0.01)):
+            for turn, (one, two) in sides.items():
+                size = (deep, wide) if turn else (wide, deep)
+                text = HALVES.format(
+                    shape="oval", size=" x ".join(f"{s * times:.6g}" for s in size) + f" {unit}",
+                    one=one, two=two, to=f"{wide / 2 * times:.6g} {unit}",
+                )  # fmt: skip
+                found.add(str(told(text)))
+        assert len(found) == 1 and "weight-for-use" in found.pop(), (wide, deep)
+
+
+@pytest.mark.parametrize("shape", ["round", "oval"])
+def test_one_of_two_faces_is_half_of_a_resist(shape: str) -> None:
+    text = """\
+piece: {{title: T, use: cushion, shape: {shape}, over: flat resist, laid out: {size}, stage: firm}}
+lots: {{m: {{fibre: merino, preparation: carded batt, fineness: 19 um}}}}
+layers:
+  - {{name: x, of: m, amount: 1000 g/m², direction: random, face: {heavy}}}
+  - {{name: y, of: m, amount: 400 g/m², direction: random, face: {light}}}
+"""
+    found = set()
+    for wide in range(20, 60):
+        for size in (f"{wide}", f"{wide}.37"):
+            other = "" if shape == "round" else f" x {wide / 2 + 3}"
+            for heavy, light in (("front", "back"), ("back", "front")):
+                said = text.format(shape=shape, size=f"{size}{other} cm", heavy=heavy, light=light)
+                found.add(str(told(said)))
+    assert len(found) == 1 and "weight-for-use" in found.pop()
