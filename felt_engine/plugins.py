@@ -51,7 +51,6 @@ from felt_engine.data.former_rules import FORMER
 from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
 from felt_engine.installed import GROUP, tidy
 from felt_engine.interrupts import let_through
-from felt_engine.reading.bounds import FILE_BYTES
 from felt_engine.value import Value
 
 CONTRACT = 1
@@ -355,6 +354,10 @@ def _rule_files(path: str) -> Iterator[str]:
         yield os.path.join(path, name)
 
 
+LONGEST = 1_000_000
+"""Bytes of the longest rule file."""
+
+
 def _from_file(path: str) -> object:
     import importlib.util
     from importlib.machinery import SourceFileLoader
@@ -370,8 +373,8 @@ def _from_file(path: str) -> object:
     if not os.path.isfile(file):
         found = os.path.lexists(file)
         raise OSError("it is no ordinary file" if found else "there is no file of this name")
-    if os.path.getsize(file) > FILE_BYTES:
-        raise OSError(f"it has more than {FILE_BYTES // 1000} kB")
+    if os.path.getsize(file) > LONGEST:
+        raise OSError(f"it has more than {LONGEST // 1000} kB")
     name = "felt_engine_rule_file_" + re.sub(r"\W", "_", os.path.abspath(path))
     spec = importlib.util.spec_from_file_location(
         name, file, loader=Loader(name, file),

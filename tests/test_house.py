@@ -22,7 +22,7 @@ HEAVY = {"pint", "numpy", "jsonschema", "cattrs", "hypothesis", "json", "importl
 
 ARROWS = {
     "value": set(),
-    "errors": {"value"},
+    "errors": {"value", "plain_text"},
     "data": set(),
     "plain_text": set(),
     "suggest": {"plain_text"},
