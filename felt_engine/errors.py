@@ -89,7 +89,7 @@ class WorkerLost(FeltError):
 def _told(name: str, problems: tuple[Problem, ...]) -> str:
     from felt_engine.plain_text import plain
 
-    shown = plain(shortened(name, 300))
+    shown = plain(shortened(name, 300).replace("\r", "\\r").replace("\n", "\\n"))
     return "\n".join(
         f"{shown}{_place(p)}: found {p.found}; expected {p.expected}; {p.mend}" for p in problems
     )
