@@ -1,8 +1,8 @@
 """The same design at another size, count or weight of wool: a new recipe in the old one's words.
 
 What is kept is the weight per area of every layer, and how it is laid: tufts, overlaps, and how far
-past an edge. What changes is the layout, zones and corners, the wanted size, weights, batches and
-totals. Tools, steps and notes stay as they are.
+past an edge. What changes is the layout, zones and corners, the wanted size, weights, batches,
+totals and how many rows there are. Tools, steps and notes stay as they are.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import attrs
 
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.portions import ROUNDED, Portion, portions
+from felt_engine.analysis.rowplan import rows_at
 from felt_engine.analysis.totals import reckoned
 from felt_engine.errors import CallError, RecipeError
 from felt_engine.model.amount import Amount, Point, Size
@@ -252,6 +253,7 @@ class _Maker:
         for placement, key in _placements(recipe):
             self._weights(placement, key, ratio[key], values)
         self._totals(ratio, values)
+        values |= rows_at(self.old, build)
         if self.pieces != recipe.piece.count:
             self._count(values)
         added = list(self._batches(ratio))

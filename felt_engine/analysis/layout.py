@@ -38,6 +38,9 @@ LYING = 4_000
 STACKS = 500
 """Most parts with a stack of their own that a face may have; chosen likewise."""
 
+FEW = 100
+"""Of so few parts it is not the outlines that are too many, but what lies on them."""
+
 Cut = tuple[geo.Polygon, bool]
 """A polygon, and whether one has to be inside or outside of it."""
 
@@ -209,6 +212,8 @@ def lay_out(recipe: Recipe) -> Layout:
             make(recipe, name, edge, (spread_area, past_area, face_area))
             for name in recipe.piece.faces
         )
+    except _TooMuch:
+        raise _refused(recipe, [_too_much(recipe)]) from None
     except TooIntricate:
         raise _refused(recipe, [_intricate(recipe)]) from None
     _all_laid(recipe, face_area)
@@ -256,6 +261,22 @@ def _intricate(recipe: Recipe) -> Problem:
         "fewer zones over each other, or plainer outlines",
         "give corners only where an outline turns; write what lies over much else as a recipe of its own",
         "/zones" if count > 1 else "/layers", kind="limit",
+    )  # fmt: skip
+
+
+class _TooMuch(TooIntricate):
+    """More amounts lie over each other than can be judged in good time, however plain the outlines."""
+
+
+def _too_much(recipe: Recipe) -> Problem:
+    count = sum(len(layer.placements) for layer in recipe.layers)
+    return Problem(
+        f"{count} amounts, so many over each other that they lie at more than {LYING} places in all, each "
+        "counted wherever something else lies with it",
+        "fewer amounts over each other, or fewer zones",
+        "put portions of one lot on one zone together; write what lies over much else as a recipe of its "
+        "own",
+        "/layers", kind="limit",
     )  # fmt: skip
 
 
@@ -392,7 +413,9 @@ def _cut_face(
                 _add(past_area, spreads[k].key, size)
     regions = []
     lying = sum(map(len, stacks))
-    if len(stacks) > STACKS or lying > LYING / len(recipe.piece.faces):
+    if lying > LYING / len(recipe.piece.faces):
+        raise _TooMuch if len(stacks) < FEW else TooIntricate
+    if len(stacks) > STACKS:
         raise TooIntricate
     for stack, patches in sorted(stacks.items()):
         size = sum(patch.area for patch in patches)

@@ -15,10 +15,12 @@ from felt_engine.analysis.build import Build, FaceBuild
 from felt_engine.analysis.rows import (
     OVERLAP,
     TAPER,
+    TUFT,
     RowPlan,
     Rows,
     overlap_to_fill,
     plan_rows,
+    shingle_rows,
 )
 from felt_engine.analysis.shingle import is_shingled
 from felt_engine.analysis.stack import Laid
@@ -55,6 +57,37 @@ def row_plan(build: Build, tuft: tuple[float, float] | None = None) -> tuple[Pla
         for face in build.faces
         for laid, _ in face.laid
         if not laid.turned and (planned := rows_of(build, face, laid, tuft)) is not None
+    )
+
+
+def rows_at(old: Build, new: Build) -> dict[str, str]:
+    """How many rows each layer that says so takes at another size, as text by JSON Pointer.
+
+    As many as lap no less than before; where they didn't reach, as many to the metre.
+    """
+    found: dict[str, str] = {}
+    now = {(one.face, one.laid.key): one for one in _counted(new)}
+    for before in _counted(old):
+        after = now.get((before.face, before.laid.key))
+        if after is None:
+            continue
+        said, size = before.laid.layer.rows, before.laid.layer.tuft
+        assert said is not None
+        laps = overlap_to_fill(said, before.along, before.tuft)
+        if size is not None and 0 <= laps < 1 and said > 1:
+            count = shingle_rows(after.along, before.tuft, laps).count
+        else:
+            count = max(1, round(said * after.along / before.along))
+        found.setdefault(f"/layers/{before.laid.key[0]}/rows", str(count))
+    return found
+
+
+def _counted(build: Build) -> Iterator[PlannedRows]:
+    """What is laid in a number of rows that the recipe says, layer by layer; a tuft may be guessed."""
+    plans = row_plan(build, (TUFT, TUFT))
+    yield from sorted(
+        (one for one in plans if one.laid.layer.rows is not None),
+        key=lambda one: (one.laid.key, one.face),
     )
 
 
@@ -123,4 +156,4 @@ def _corners(face: FaceBuild, laid: Laid) -> Iterator[tuple[float, float]]:
                     yield min(max(a, west), east), min(max(b, south), north)
 
 
-__all__ = ["PlannedRows", "row_plan", "rows_of"]
+__all__ = ["PlannedRows", "row_plan", "rows_at", "rows_of"]

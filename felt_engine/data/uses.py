@@ -70,7 +70,16 @@ USES: dict[str, dict[str, object]] = {
         "note": "As a scarf; 60 g/m2 of fine merino drapes well.",
     },
     "garment cloth": {
-        "also": ("garment", "jacket cloth", "dress cloth", "waistcoat"),
+        "also": (
+            "garment",
+            "jacket cloth",
+            "dress cloth",
+            "waistcoat",
+            "vest",
+            "jacket",
+            "coat",
+            "dress",
+        ),
         "band": (120.0, 300.0, "layout-weights"),
         "walls": True,
         "open": False,

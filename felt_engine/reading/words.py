@@ -54,7 +54,8 @@ HINTS = {
     "washing-up liquid": "neutral", "detergent": "neutral", "all": "write one step for each edge",
     "all four": "write one step for each edge", "left": "west", "right": "east", "near": "south",
     "far": "north", "inlay": "accent", "base": "structure", "design": "accent", "shingled": "shingle",
-    "wispy": "wisps", "scattered": "scatter", "wavy": "ruffled", "children's class": "children",
+    "wispy": "wisps", "scattered": "scatter", "sprinkle": "scatter", "sprinkled": "scatter",
+    "strewn": "scatter", "wavy": "ruffled", "children's class": "children",
     "class": "class handout", "pattern": "pattern for sale", "each face": "each", "both faces": "both",
 }  # fmt: skip
 """What makers also write, and the word or the sentence that answers it."""

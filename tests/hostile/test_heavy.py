@@ -111,6 +111,16 @@ def crossed_bands(layers: int, each: int) -> str:
     return "".join((HEAD.replace("60 x 40 cm", "100 x 100 cm"), "zones:\n", *zones, amounts))
 
 
+def on_few_bands(layers: int, each: int) -> str:
+    """Ten bands that lap, and amounts on them in turn."""
+    zones = [
+        f"  b{k}: {{shape: band, along: west, from: {9 * k} cm, to: {9 * k + 14} cm}}\n"
+        for k in range(10)
+    ]
+    amounts = laid(layers, each, lambda n, k: f"of: white, amount: 2 g, zone: b{(n + k) % 10}")
+    return "".join((HEAD.replace("60 x 40 cm", "100 x 100 cm"), "zones:\n", *zones, amounts))
+
+
 def wrong_totals(layers: int, totals: int, each: int) -> str:
     """Totals that don't add up, each of half of the layers; a layer has several amounts."""
     amounts = laid(
@@ -248,6 +258,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
     "bands across each other": (crossed_bands(50, 3), 1, "Much"),
     "too much across each other": (crossed_bands(100, 5), 2, "too many places"),
+    "too much on a few bands": (on_few_bands(100, 5), 2, "500 amounts, so many over each other"),
     "totals that don't add up": (wrong_totals(100, 40, 1), 1, "doesn't add up"),
     "totals of many amounts": (wrong_totals(50, 40, 10), 1, "doesn't add up"),
     "totals of blends": (blended(100, 5, 3), 1, "doesn't add up"),
@@ -260,7 +271,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "webs between wool": (on_a_resist(60, 5, "wool shine wool film shine"), 0, "Much"),
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
-    "much that is meant": (meant(14, 150), 1, "Much"),
+    "much that is meant": (meant(10, 120), 1, "Much"),
     "names that are nearly known": (unknown_names(200, "ab"), 2, "which is not known"),
 }  # fmt: skip
 

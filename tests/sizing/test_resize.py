@@ -394,3 +394,44 @@ def test_a_total_of_a_face_is_what_lies_on_that_face_at_the_new_size() -> None:
 def test_a_total_that_was_no_sum_is_scaled_as_it_is() -> None:
     made = felt_engine.resize(ROUNDED.format(total="80 g"), times=2).recipe
     assert made.totals[0].amount.si == pytest.approx(4 * 0.080, rel=0.01)
+
+
+ROWED = """\
+piece: {{title: R, use: wall panel, shape: {shape}, laid out: {wide:.1f} x {deep:.1f} cm, stage: firm}}
+lots:
+  a: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+layers:
+  - {{name: down, of: a, amount: 200 g/m², direction: north-south, lay: shingle, tuft: 6 x {tuft} cm,
+     rows: {down}}}
+  - {{name: across, of: a, amount: 200 g/m², direction: east-west, lay: shingle, tuft: 6 x {tuft} cm,
+     rows: {over}}}
+"""
+
+
+def test_rows_follow_the_size_by_hand() -> None:
+    """Rows of 12 cm, of which 5 on 40 cm start 7 cm apart: on 80 cm 11 of them, 6.8 cm apart."""
+    text = ROWED.format(shape="rectangle", wide=60, deep=40, tuft=12, down=5, over=8)
+    assert [one.rows for one in made(text, times=2).recipe.layers] == [11, 17]
+    assert [one.rows for one in made(text, times=0.5).recipe.layers] == [3, 4]
+    assert [one.rows for one in made(text, laid_out="60 x 60 cm").recipe.layers] == [8, 8]
+    assert made(text, times=1).text == text
+    unsaid = text.replace("tuft: 6 x 12 cm,\n     ", "")
+    assert [one.rows for one in made(unsaid, times=2).recipe.layers] == [10, 16]
+
+
+@LAW
+@given(
+    st.sampled_from(["rectangle", "oval"]), st.floats(30, 90), st.floats(30, 90), st.integers(6, 14),
+    st.integers(0, 3), st.floats(0.4, 3.0),
+)  # fmt: skip
+def test_rows_that_were_right_stay_right(
+    shape: str, wide: float, deep: float, tuft: int, more: int, times: float
+) -> None:
+    down, over = (
+        felt_engine.figures.shingle_rows(side / 100, tuft / 100, 0.25).count + more
+        for side in (round(deep, 1), round(wide, 1))
+    )
+    text = ROWED.format(shape=shape, wide=wide, deep=deep, tuft=tuft, down=down, over=over)
+    before = [f.rule for f in felt_engine.check(text).findings if f.rule == "rows-and-laps"]
+    after = felt_engine.check(made(text, times=times).text).findings
+    assert before or not [f.message for f in after if f.rule == "rows-and-laps"]
