@@ -173,7 +173,8 @@ class Sheet(Value):
             raise TypeError("a sheet’s rules are RuleText values in a tuple")
         if self.stop_at not in LEVELS:
             known = ", ".join(LEVELS)
-            raise ValueError(f"no level is called {self.stop_at!r}: there are {known}")
+            said = self.stop_at if isinstance(self.stop_at, str) else ""
+            raise ValueError(f"no level is called {said[:80]!r}: there are {known}")
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -66,10 +66,13 @@ def hook(function: _Function) -> _Function:
 
     TypeError for what is no function.
     """
-    if not callable(function):
-        kind = type(function).__name__
-        raise TypeError(f"expected a function, as @felt_engine.hook above one, and not {kind}")
-    return _mark(function)
+    if callable(function):
+        try:
+            return _mark(function)
+        except (AttributeError, TypeError):  # one of Python's own takes no mark
+            pass
+    kind = type(function).__name__
+    raise TypeError(f"expected a function, as @felt_engine.hook above one, and not {kind}")
 
 
 class Hooks:
@@ -175,7 +178,7 @@ class Plugins:
 
     def add_file(self, path: str) -> None:
         """Load a rule file, or those in a folder, and register the hooks, or note why that failed."""
-        name = os.path.basename(os.path.normpath(path))
+        name = os.path.basename(os.path.normpath(path)) or path
         try:
             files = tuple(_rule_files(path))
         except OSError as error:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 import attrs
 
 from felt_engine.checking.drawn import Drawing, Mark
-from felt_engine.declare import Figure
-from felt_engine.errors import Problem
+from felt_engine.declare import LEVELS, Figure
+from felt_engine.errors import CallError, Problem, shortened
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
@@ -231,7 +231,11 @@ class Report(Value):
     off: tuple[SwitchedOff, ...] = ()
 
     def at_level(self, level: str) -> tuple[ReportedFinding, ...]:
-        """Findings of this level that no waiver accepts, and that aren't known from before."""
+        """Findings of this level that no waiver accepts, and that aren't known from before.
+
+        TypeError for what is no text, CallError for a level that there isn't.
+        """
+        _asked_level(level, "level")
         return tuple(
             f for f in self.findings if f.level == level and f.waived is None and not f.known
         )
@@ -261,21 +265,24 @@ class Report(Value):
     def exit_status(self, stop_at: str = "fault") -> int:
         """0 nothing at the level that stops, 1 findings that stop, 2 unreadable, 3 a breakdown.
 
-        TypeError for what is no text, ValueError for a level that there isn't.
+        TypeError for what is no text, CallError for a level that there isn't.
         """
-        if not isinstance(stop_at, str):
-            raise TypeError(
-                f"stop_at: expected a level, such as fault, and not {type(stop_at).__name__}"
-            )
-        levels = ("fault", "caution", "note")
-        if stop_at not in levels:
-            raise ValueError(f"no level is called {stop_at!r}: there are {', '.join(levels)}")
+        _asked_level(stop_at, "stop_at")
         if self.not_judged:
             return 3
         if self.problems or not self.judged:
             return 2
-        stopping = levels[: levels.index(stop_at) + 1]
+        stopping = LEVELS[: LEVELS.index(stop_at) + 1]
         return 1 if any(self.at_level(level) for level in stopping) else 0
+
+
+def _asked_level(level: object, what: str) -> None:
+    if not isinstance(level, str):
+        raise TypeError(f"{what}: expected a level, such as fault, and not {type(level).__name__}")
+    if level not in LEVELS:
+        raise CallError(
+            f"no level is called {shortened(level, 80)!r}: there are {', '.join(LEVELS)}"
+        )
 
 
 def _digits(value: float) -> str:

@@ -26,10 +26,7 @@ class ListOf(Kind):
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """A tuple of values."""
         if node.kind != "list":
-            mend = "start each with a dash and a space"
-            if node.kind == "text" and not is_nothing(node) and len(node.text) < 60:
-                mend = f"write it as a list: [{node.text}]"
-            return ctx.bad(node, at, f"a list of {self.what}", mend)
+            return ctx.bad(node, at, f"a list of {self.what}", self._as_list(node, at, ctx))
         if not self.least <= len(node.items) <= self.most:
             return ctx.bad(
                 node, at, f"{self.least} to {self.most} {self.what}", "check the list",
@@ -38,6 +35,29 @@ class ListOf(Kind):
         read = self.item.read
         values = [read(item, f"{at}/{i}", ctx) for i, item in enumerate(node.items)]
         return BAD if any(v is BAD for v in values) else tuple(values)
+
+    def _as_list(self, node: Node, at: str, ctx: Context) -> str:
+        """What mends a text where a list is wanted: the same in brackets, if it can be read so."""
+        otherwise = "start each with a dash and a space"
+        if node.kind != "text" or is_nothing(node) or len(node.text) > 60:
+            return otherwise
+        text = node.text.strip()
+        if ctx.door == "json" or not re.fullmatch(r"[^][{}#:&*!|>'\"%@`?-][^][{}#:\"]*", text):
+            return otherwise if ctx.door != "json" else "put brackets round it"
+        one = self._refused(text, node, at, ctx)
+        if one is None:
+            return "write it as a list: " + (f'["{text}"]' if "," in text else f"[{text}]")
+        parts = re.split(r"\s*(?:[,;+/]|\band\b)\s*", text)
+        if len(parts) > 1 and not any(self._refused(part, node, at, ctx) for part in parts):
+            return f"write it as a list: [{', '.join(parts)}]"
+        return f"{one}; and put brackets round it" if one.startswith("write ") else otherwise
+
+    def _refused(self, text: str, node: Node, at: str, ctx: Context) -> str | None:
+        """What mends this text as an entry; ``None`` if it can be read so."""
+        alone = Context("", ctx.door, ctx.tables)
+        entry = Node("text", text, node.start, node.end, node.line, node.column)
+        read = self.item.read(entry, f"{at}/0", alone)
+        return alone.problems[0].mend if read is BAD and alone.problems else None
 
     def schema(self, defs: Json) -> Json:
         """An array."""

@@ -37,7 +37,10 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
 
 
 @pytest.mark.parametrize(("call", "error", "words"), [
-    (lambda: REPORT.exit_status("zz"), ValueError, "no level is called 'zz': there are fault, caution, note"),
+    (lambda: REPORT.at_level("zz"), CallError, "no level is called 'zz': there are fault, caution, note"),
+    (lambda: REPORT.at_level(5), TypeError, "level: expected a level, such as fault, and not int"),
+    (lambda: REPORT.exit_status("z" * 1_000_000), CallError, "z…z"),
+    (lambda: REPORT.exit_status("zz"), CallError, "no level is called 'zz': there are fault, caution, note"),
     (lambda: REPORT.exit_status(None), TypeError, "expected a level, such as fault, and not"),
     (lambda: felt_engine.measure(None), TypeError, "expected a Recipe, as load gives it, and not NoneType"),
     (lambda: felt_engine.measure(GROUND), TypeError, "expected a Recipe, as load gives it, and not str"),

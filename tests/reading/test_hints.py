@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -388,3 +389,39 @@ def test_a_tab_between_quotes_is_named_and_not_the_quotes(tmp_path: Path) -> Non
     (problem,) = refused.value.problems
     assert problem.found == "a tab inside quotes"
     assert (problem.line, problem.column) == (1, 23)
+
+
+LISTED = """\
+piece: {{title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm{shows}}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g, direction: random}}]
+{rest}
+"""
+
+
+@pytest.mark.parametrize(("key", "text", "mend"), [
+    ("readers", "class handout", "write it as a list: [class handout]"),
+    ("readers", "class handout, children", "write it as a list: [class handout, children]"),
+    ("readers", "children and class handout", "write it as a list: [children, class handout]"),
+    ("readers", "Class Handout", 'write "class handout", if that is meant; and put brackets round it'),
+    ("readers", "whoever", "start each with a dash and a space"),
+    ("shows", "top and bottom", "write it as a list: [top, bottom]"),
+    ("shows", "Top", 'write "top", if that is meant; and put brackets round it'),
+    ("shows", "bottom", "write it as a list: [bottom]"),
+])  # fmt: skip
+def test_a_text_where_a_list_is_wanted_is_offered_as_one_only_if_it_is_read(
+    key: str, text: str, mend: str
+) -> None:
+    said = {"shows": "", "rest": ""}
+    said["shows" if key == "shows" else "rest"] = f"{', ' * (key == 'shows')}{key}: {{}}"
+    recipe = LISTED.format(**said)
+    quoted = f"'{text}'" if "," in text else text
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(recipe.replace("{}", quoted))
+    (problem,) = caught.value.problems
+    assert problem.mend == mend
+    offer = re.search(r"list: (.*)", mend)
+    word = re.search(r'write "(.*?)", if that is meant; and put', mend)
+    if offer or word:
+        written = offer[1] if offer else f"[{word[1]}]"  # type: ignore[index]
+        felt_engine.load(recipe.replace("{}", written))
