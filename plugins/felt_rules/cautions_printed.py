@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, Limit, Rule, Said, Step, figures
+from felt_engine import Bench, Example, Figure, Limit, Rule, Said, Step, figures
 
 OTHERS = ("class handout", "pattern for sale", "children")
 SERIOUS = ("hot water", "blades", "hot iron", "slippery soles")
@@ -42,6 +43,8 @@ def judge(bench: Bench) -> Iterator[Said]:
             reminders.append(hazard.about)
         elif not bench.meant("said aloud"):
             yield _finding(bench, hazard, children)
+    if children and "hot water" in printed and not bench.meant("said aloud"):
+        yield from _scalding(bench)
     yield from _unsaid_iron(bench, printed)
     if children and "hot water" not in printed:
         yield from _warm(bench)
@@ -122,6 +125,32 @@ def _hot_water(bench: Bench, children: bool) -> Iterator[Hazard]:
             warm += "" if kelvin is None else f" ({(kelvin - ZERO) * 9 / 5 + 32:.0f} °F)"
             yield Hazard("hot water", step, f"{_number(steps, step)} takes {warm}")
             return
+
+
+GROWN_UP = re.compile(r"(?i)\b(?:adult|grown|teacher|tutor|parent|leader|helper)")
+
+
+def _scalding(bench: Bench) -> Iterator[Said]:
+    """Water that burns a child within minutes, whatever is printed; a note may leave it to others."""
+    most = bench.limit("scalds-children")
+    for step in bench.recipe.work:
+        kelvin = step.water.kelvin if step.water is not None else None
+        if kelvin is None or kelvin - ZERO < most - 0.01 or GROWN_UP.search(step.note or ""):
+            continue
+        degrees, usual = kelvin - ZERO, bench.limit("hot-children")
+        yield bench.finding(
+            "caution",
+            step,
+            f"{_number(bench.recipe.work, step)[0].upper()}{_number(bench.recipe.work, step)[1:]} takes "
+            f"water of {degrees:.0f} °C ({degrees * 9 / 5 + 32:.0f} °F) with children. It burns within "
+            "minutes or less, and a line on the sheet doesn't cool it.",
+            f"Take water below {usual:.0f} °C ({usual * 9 / 5 + 32:.0f} °F), or leave the step to a "
+            f"grown-up, and say so in its note. {DEFER}",
+            measured=Figure("water", degrees, "°C"),
+            limit="scalds-children",
+            how=f"water of {degrees:.0f} °C; for children at most {most:.0f} °C",
+        )
+        return
 
 
 def _warm(bench: Bench) -> Iterator[Said]:
@@ -208,6 +237,10 @@ RULE = Rule(
             "warmer than a bath is run for a child (common practice, no source)",
         ),
         Limit(
+            "scalds-children", 50.0, "°C", "water that no child is to have its hands in, whatever is "
+            "printed", "as for hot water; a child's skin burns sooner (from memory)",
+        ),
+        Limit(
             "rolls", 300.0, "times", "rolls and throws from which hands and shoulders tire",
             "common practice, no source; value from memory",
         ),
@@ -220,6 +253,9 @@ RULE = Rule(
                 _page("pattern for sale", "hot water", "blades"), "caution"),
         Example("a pattern that names all three", _page("pattern for sale", *_ALL)),
         Example("own notes", _page("own notes")),
+        Example("scalding water for children, with its line",
+                _page("children", *_ALL, "wet floor", "repeated strain", "soap and fibre allergies",
+                      water="60 °C"), "caution"),
         Example("the same fulled in cool water", _page(
             "pattern for sale", "blades", "slippery soles", water="cool")),
     ),
@@ -227,7 +263,9 @@ RULE = Rule(
     model="Hot water: a step with hot water or at least the limit. Wet floor: wet, rinse, throw. "
     "Blades: cut, trim. Hot iron: press, with a warm or hot iron. Repeated strain: rolls and throws "
     "or minutes together. Slippery soles: slippers and boots. Allergies: soap, in a class or with "
-    "children. Wet floor, strain and allergies are tips, unless the sheet is for children.",
+    "children. Wet floor, strain and allergies are tips, unless the sheet is for children. Water that "
+    "scalds is told for children though its line is there, unless the step's note leaves it to a "
+    "grown-up.",
     weak_spots="A sheet without steps is not judged, and notes are not read. Whether a printed line "
     "says enough is not judged. Dyeing is no step of a recipe, so dye dust is never asked for. This "
     "replaces no product label, local rule or qualified advice.",

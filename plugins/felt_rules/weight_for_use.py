@@ -61,7 +61,12 @@ def _weight(place: Place) -> float:
 
 
 def _is_light(bench: Bench, use: UseEntry, place: Place) -> bool:
-    """Far under the band, though closed: where it is bare, that is what matters."""
+    """Far under the band, though closed: where it is bare, that is what matters.
+
+    A prefelt is on its way to something: by itself it may be light, whatever it is to become.
+    """
+    if bench.recipe.piece.stage == "prefelt" and use.name != "prefelt sheet":
+        return False
     if not place.stack or place.areal >= figures.steady(use.low / bench.limit("band-slack")):
         return False
     if place.width < bench.limit_on(place.face, "strip", "strip-part") or place.open_cloth:

@@ -458,3 +458,16 @@ def test_a_right_check_measures_no_borders() -> None:
     unlike = felt_engine.measure(felt_engine.load(text_of(heavier(2.2)), name="x"))
     assert len(list(rule.judge(felt_engine.Bench(rule, unlike, {})))) == 1
     assert "_borders" in vars(unlike.faces[0])
+
+
+def test_a_prefelt_of_anything_may_be_light() -> None:
+    """It is on its way to something; a sheet of prefelt has a band of its own."""
+    for use, stage, level in (
+        ("craft sheet", "firm", "caution"), ("craft sheet", "prefelt", None),
+        ("prefelt sheet", "prefelt", None), ("cushion", "prefelt", None), ("cushion", "firm", "caution"),
+    ):  # fmt: skip
+        recipe = sheet(laid("oat", g(140), "random"), use=use, stage=stage)
+        assert said(recipe).get("weight-for-use") == level, (use, stage)
+    assert said(sheet(laid("oat", g(950), "random"), use="cushion", stage="prefelt")) == {
+        "weight-for-use": "caution"
+    }

@@ -380,3 +380,26 @@ def test_of_two_tools_that_take_as_much_one_is_measured_in_any_unit() -> None:
         assert found.measured is not None
         measured.add((found.measured.name, found.fingerprint))
     assert len(measured) == 1, measured
+
+
+NAMED = {
+    "readers": ["children"],
+    "cautions": [{"about": a} for a in ("hot water", "wet floor", "soap and fibre allergies")],
+}
+
+
+@pytest.mark.parametrize(("water", "note", "finds"), [
+    ("49 °C", None, False), ("50 °C", None, True), ("122 °F", None, True), ("120 °F", None, False),
+    ("60 °C", "Poured by a grown-up.", False), ("60 °C", "Quickly.", True), ("hot", None, False),
+])  # fmt: skip
+def test_a_line_does_not_cool_water_for_children(water: str, note: str | None, finds: bool) -> None:
+    """Whatever is printed, from 50 °C (Moritz & Henriques 1947, from memory) it is told."""
+    full = {"do": "full", "water": water, **({"note": note} if note else {})}
+    recipe = _panel(
+        [{"do": "wet", "soap": "neutral"}, {"do": "rub"}, {"do": "check"}, full, *END], **NAMED
+    )
+    report = report_of(recipe)
+    assert verdicts(report) == (SHEET if finds else {}), shown(report)
+    if finds:
+        recipe["on purpose"] = [{"what": "said aloud", "why": "I stand beside them"}]
+        assert said(recipe) == {}
