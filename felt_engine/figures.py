@@ -17,7 +17,8 @@ _HOMES = {
     "analysis.expected": "Expected expected",
     "analysis.faceview": "EXTREMES Anchoring Halo anchoring cover_to_hide depths "
     "depths_to_come felting_cover_above halo held_at_least "
-    "inward laid_colour lighter loudest most_held veil_to_hold",
+    "inward laid_colour lighter loudest most_held veil_of_coverage veil_to_hold "
+    "veil_wool",
     "analysis.handy": "areal_for_bare axis_words bare_sum "
     "bearing_words heaviest_lot locate narrowest neighbours on_what pieces "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
@@ -91,7 +92,9 @@ if TYPE_CHECKING:
         lighter,
         loudest,
         most_held,
+        veil_of_coverage,
         veil_to_hold,
+        veil_wool,
     )
     from felt_engine.analysis.handy import (
         areal_for_bare,
@@ -193,7 +196,7 @@ __all__ = [
     "reach_of", "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs",
     "seams", "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage",
     "size", "size_at_least", "slips", "spread_area", "steady", "times_laid", "toward",
-    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_to_hold", "wanted_ratio",
-    "weight", "weight_and_felts", "weight_at_least", "weight_at_most", "weightiest", "wetted_extent",
-    "with_unit",
+    "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_of_coverage", "veil_to_hold",
+    "veil_wool", "wanted_ratio", "weight", "weight_and_felts", "weight_at_least", "weight_at_most",
+    "weightiest", "wetted_extent", "with_unit",
 ]  # fmt: skip

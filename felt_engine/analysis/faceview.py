@@ -21,7 +21,12 @@ from felt_engine.analysis.migration import (
     under_share,
 )
 from felt_engine.analysis.stack import Laid
+from felt_engine.analysis.stuff import Stuff
 from felt_engine.value import Value
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.build import Build
 
 Linear = tuple[float, float, float]
 LIKELY_STAGES = ("light", "firm", "hard")
@@ -98,17 +103,38 @@ FINE = (20.5e-6, 1310.0)
 """Diameter (m) and density (kg/m³) of the wool that a veil is advised of: a usual merino."""
 
 
-def veil_to_hold(layers: Sequence[Laid], depth: float, enough: float, across: float) -> float:
-    """Fine wool (kg/m²) that holds a face as a veil; 0 where what it lies on is too thick for it.
+LOOSE_FIBRE = (None, "combed top", "carded batt", "carded sliver", "loose fibre")
+"""Preparations of which a veil is laid."""
 
-    ``across`` is the least share of fibre that has to bridge what does not felt under the veil.
+
+def veil_wool(build: Build) -> Stuff | None:
+    """The finest wool of a recipe that a veil may be laid of, if it has any."""
+    fit = [
+        stuff for stuff in build.stuffs.values()
+        if stuff.holds and stuff.fibre.group == "wool" and stuff.lot.preparation in LOOSE_FIBRE
+    ]  # fmt: skip
+    return min(fit, key=lambda one: (one.diameter.usual, one.lot.name), default=None)
+
+
+def veil_of_coverage(coverage: float, wool: Stuff | None = None) -> float:
+    """Weight per area, kg/m², at which a veil of a wool, or of a usual merino, covers so much."""
+    one = wool.coverage(1.0) if wool is not None else cylinder_coverage(1.0, *FINE)
+    return coverage / one
+
+
+def veil_to_hold(
+    layers: Sequence[Laid], depth: float, enough: float, across: float, wool: Stuff | None = None
+) -> float:
+    """Wool (kg/m²) that holds a face as a veil; 0 where what it lies on is too thick for it.
+
+    ``across`` is the least share of fibre that has to bridge what does not felt under the veil;
+    ``wool`` is what it is laid of, else a usual merino.
     """
     loose = 0.0
     for laid in layers:
         if laid.felting_share >= 0.5:
             break
         loose += laid.coverage
-    one = 1 / cylinder_coverage(1.0, *FINE)
     if bridge_share(loose, depth) < across:
         return 0.0
     items = [(laid.coverage, laid.felting_share) for laid in layers]
@@ -116,7 +142,7 @@ def veil_to_hold(layers: Sequence[Laid], depth: float, enough: float, across: fl
     def lacks(part: float) -> bool:
         return anchor_share([(2.0 * part, 1.0), *items], depth) < enough
 
-    return 2.0 * one * _largest(lacks) if lacks(0.0) else 0.0
+    return veil_of_coverage(2.0 * _largest(lacks), wool) if lacks(0.0) else 0.0
 
 
 def _largest(true: Callable[[float], bool]) -> float:

@@ -160,11 +160,20 @@ def bare_sum(place: Place) -> str:
 
 
 def areal_for_bare(place: Place, limit: float) -> float:
-    """Felting weight per area (kg/m²) at which a place's bare index would be ``limit``."""
+    """Felting weight per area (kg/m²) at which a place's bare index would be ``limit``.
+
+    What is added is taken to be of the coarsest that felts there, and as unevenly laid as any of it.
+    """
     covered, cv = _held(place)
     if not covered:
         return 0.0
-    return place.felting_areal * coverage_for_bare(limit, cv) / covered
+    parts = [part for laid in place.stack for part in laid.parts if part.stuff.holds]
+    need = coverage_for_bare(limit, cv)
+    if need <= covered:
+        return place.felting_areal * need / covered
+    need = coverage_for_bare(limit, max(part.cv for part in parts))
+    coarsest = max(1 / part.stuff.coverage(1.0) for part in parts)
+    return place.felting_areal + (need - covered) * coarsest
 
 
 def heaviest_lot(place: Place) -> str:

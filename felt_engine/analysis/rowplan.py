@@ -12,10 +12,14 @@ from collections.abc import Iterator
 import attrs
 
 from felt_engine.analysis.build import Build, FaceBuild
+from felt_engine.analysis.geometry import Polygon
+from felt_engine.analysis.layout import cuts_of
+from felt_engine.analysis.patches import decompose
 from felt_engine.analysis.rows import (
     OVERLAP,
     TAPER,
     TUFT,
+    Profile,
     RowPlan,
     Rows,
     overlap_to_fill,
@@ -27,13 +31,24 @@ from felt_engine.analysis.stack import Laid
 from felt_engine.model.layup import Layer
 from felt_engine.value import Value
 
+STRIP = 0.025
+"""How wide the rim is that isn't to be thin, m."""
+
+SLIGHT = 0.0025
+"""Less than that isn't worth a word, m."""
+
+STEPS = 200
+"""Parts of a tuft's length in which what is laid past the outline is tried."""
+
 
 @attrs.frozen(eq=False, repr=False)
 class PlannedRows(Value):
     """One amount in rows: ``along`` the fibre and ``across`` it, and where the first row begins.
 
-    ``start`` is the least distance along the fibre, counted from the near left corner. ``said`` is
-    false where the tuft's size isn't the recipe's own.
+    ``start`` is the least distance along the fibre, counted from the near left corner; what is laid
+    past the outline counts. ``said`` is false where the tuft's size isn't the recipe's own. ``past`` is
+    how much further past the outline to lay it so that the rim isn't thin, and ``times`` how many times
+    as much that takes at the same weight per area.
     """
 
     face: str
@@ -48,6 +63,7 @@ class PlannedRows(Value):
     tufts: Rows
     each: float
     past: float
+    times: float
 
 
 def row_plan(build: Build, tuft: tuple[float, float] | None = None) -> tuple[PlannedRows, ...]:
@@ -106,7 +122,8 @@ def rows_of(
         wide, long = tuft
     else:
         return None
-    corners = list(_corners(face, laid))
+    by = _past(laid)
+    area, corners = _spread(build, face, laid, by)
     if not corners:
         return None
     x, y = math.cos(laid.angle), math.sin(laid.angle)
@@ -116,9 +133,13 @@ def rows_of(
     if min(length, width) <= 0:
         return None
     plan = _plan(laid, (length, width, long, wide))
+    more = 0.0
+    if laid.placement.zone == "whole" and by >= 0:
+        more = _further(layer, length - 2 * by, long, by)
+    times = _spread(build, face, laid, by + more)[0] / area if more else 1.0
     return PlannedRows(
         face.name, laid, length, width, min(along), long, wide, said, plan.rows, plan.tufts,
-        plan.each, plan.past,
+        plan.each, more, times,
     )  # fmt: skip
 
 
@@ -146,14 +167,43 @@ def _as_written(plan: RowPlan, layer: Layer, along: float, long: float) -> RowPl
     return attrs.evolve(plan, rows=rows, each=each)
 
 
-def _corners(face: FaceBuild, laid: Laid) -> Iterator[tuple[float, float]]:
-    """Corners of what it covers, not beyond the laid-out size."""
-    west, south, east, north = face.face.box
-    for place in face.places:
-        if any(one is laid for one in place.stack):
-            for patch in place.region.patches:
-                for a, b in patch.corners:
-                    yield min(max(a, west), east), min(max(b, south), north)
+def _further(layer: Layer, along: float, long: float, by: float) -> float:
+    """How much further past the outline to lay rows that are then fitted anew, m; 0 if it is enough."""
+    end = min(TAPER if layer.taper is None else layer.taper.value / 100, 0.5)
+    overlap = OVERLAP if layer.overlap is None else layer.overlap.value / 100
+    strip = min(STRIP, along / 10)
+    for k in range(STEPS + 1):
+        past = by + k * long / STEPS
+        rows = shingle_rows(along + 2 * past, long, overlap)
+        if layer.rows is not None and rows.count <= layer.rows:
+            fitted = overlap_to_fill(layer.rows, along + 2 * past, long)
+            rows = Rows(layer.rows, fitted, long * (1 - fitted)) if 0 <= fitted < 1 else rows
+        if Profile(long, rows.pitch, rows.count, end, end).is_even(past, strip):
+            return k * long / STEPS if k * long / STEPS > SLIGHT else 0.0
+    return 0.0
+
+
+def _past(laid: Laid) -> float:
+    """How far past the edge of its zone something is laid, m; below 0 where it stops short."""
+    past, short = laid.placement.past, laid.placement.short
+    return (past.si if past else 0.0) - (short.si if short else 0.0)
+
+
+def _spread(
+    build: Build, face: FaceBuild, laid: Laid, by: float
+) -> tuple[float, list[tuple[float, float]]]:
+    """The area (m²) and the corners of what it covers, laid so far past its edge; a ball's has none."""
+    if not face.face.cut.patches:
+        return 0.0, []
+    zone = build.recipe.zone(laid.placement.zone)
+    need = forbid = 0
+    polygons: list[Polygon] = []
+    for polygon, want in cuts_of(zone, face.face.edge, face.face.box, by):
+        bit = 1 << len(polygons)
+        polygons.append(polygon)
+        need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
+    patches = [p for p in decompose(polygons) if p.inside & need == need and not p.inside & forbid]
+    return sum(p.area for p in patches), [corner for p in patches for corner in p.corners]
 
 
 __all__ = ["PlannedRows", "row_plan", "rows_at", "rows_of"]

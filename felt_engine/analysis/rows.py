@@ -204,10 +204,12 @@ class Profile(Value):
     def past_to_mend(self, strip: float, share: float = MEND) -> float:
         """How far past the outline to lay so that both outer strips have this share of the inside."""
         step = self.tuft / 200
-        for k in range(201):
-            if min(self._ends(k * step, strip)) >= share * self.steady:
-                return k * step
-        return self.tuft
+        found = (k * step for k in range(201) if self.is_even(k * step, strip, share))
+        return next(found, self.tuft)
+
+    def is_even(self, past: float, strip: float, share: float = MEND) -> bool:
+        """Whether both outer strips have this share of the inside, laid so far past the outline."""
+        return min(self._ends(past, strip)) >= share * self.steady
 
     def _ends(self, past: float, strip: float) -> tuple[float, float]:
         """Means of the two outer strips of as many rows as it takes to fill them."""

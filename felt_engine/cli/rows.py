@@ -64,12 +64,8 @@ def _lines(title: str, plan: tuple[PlannedRows, ...]) -> Iterator[str]:
         yield from fill(plain(f"{laid.layer.name}{face}: {laid.placement.of}{where}"))
         yield from fill(_rows(one), "    ")
         yield from fill(_tufts(one), "    ")
-        if one.past > 0.0025:
-            yield from fill(
-                f"Lay it {centimetres(one.past)} past the outline, so that the rim isn’t thinner "
-                "than the middle.",
-                "    ",
-            )
+        if one.past:
+            yield from fill(plain(_rim(one)), "    ")
     if plan:
         yield ""
         yield from fill(_sum(plan))
@@ -97,6 +93,23 @@ def _tufts(one: PlannedRows) -> str:
         f"{centimetres(one.tufts.pitch)}: "
         f"{one.rows.count * one.tufts.count} tufts, {centimetres(one.wide)} x {centimetres(one.tuft)}, of "
         f"{weight(one.each)} each."
+    )
+
+
+def _rim(one: PlannedRows) -> str:
+    from felt_engine.analysis.say import weight_at_least
+
+    placement = one.laid.placement
+    further = " further" if placement.past is not None else ""
+    amount, more = placement.amount, ""
+    if amount.kind == "weight":
+        more = (
+            f" So that it stays as heavy, it then takes {weight_at_least(amount.si * one.times)} "
+            f"in place of {amount.text}."
+        )
+    return (
+        f"Lay it {centimetres(one.past)}{further} past the outline, so that the rim isn’t thinner than "
+        f"the middle.{more}"
     )
 
 

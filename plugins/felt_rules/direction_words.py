@@ -137,11 +137,15 @@ def _part_of(laid: Pairs, pull: complex, total: float, wanted: float, times: flo
     pairs = [pair for pair in laid if pair[0].layer is main]
     felts = sum(figures.felting(pair) for pair in pairs)
     along = sum(figures.toward(pair, pull) for pair in pairs)
-    kg = sum(one.areal * size for one, size in pairs)
+    kg = sum(one.areal * max(one.area, size) for one, size in pairs if not one.turned)
+    past = any(one.placement.past is not None for one, _ in pairs)
     share = (abs(pull) - wanted) * total / (2 * along) if along > 0 and felts > 0 else 1.0
     if not 0.02 < share < 0.9:
         return ""
-    return f", or about {figures.weight(times * share * kg)} of “{main.name}” that way instead"
+    alike = ", as far past the edge" if past else ""
+    return (
+        f", or about {figures.weight(times * share * kg)} of “{main.name}” that way instead{alike}"
+    )
 
 
 def sum_of(laid: Pairs, pull: complex) -> str:

@@ -24,7 +24,10 @@ ACROSS = 0.05
 
 @attrs.frozen(eq=False, repr=False)
 class Loose:
-    """A placement that is badly held at a place and surface; no level where the stage decides."""
+    """A placement that is badly held at a place and surface; no level where the stage decides.
+
+    ``depth`` is that to which fibre wanders; of neps and yarn, the coverage of the veil over them.
+    """
 
     laid: Laid
     level: str | None
@@ -191,7 +194,7 @@ def _bodies(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Ite
         if held >= bench.limit("body-share") or _meant(bench, place, laid):
             continue
         if veil < bench.limit("body-veil") and (veil < below or below < 1e-9):
-            yield Loose(laid, "caution", held, 0.0, place, surface, body=True)
+            yield Loose(laid, "caution", held, veil, place, surface, body=True)
 
 
 def _heap(bench: Bench, layers: list[Laid], place: Place, surface: str) -> Iterator[Loose]:
@@ -287,18 +290,37 @@ def _mend(bench: Bench, loose: Loose) -> str:
         ways.append(f"{thinner}, at most {figures.areal_at_most(most)}, that is {kg}")
     if not figures.closed(laid):
         ways.append("blend felting wool into it (a third or more)")
-    veil = figures.veil_to_hold(loose.layers, loose.depth, enough, ACROSS)
+    wool = figures.veil_wool(bench.build)
+    veil = figures.veil_to_hold(loose.layers, loose.depth, enough, ACROSS, wool)
     if veil:
-        veil = max(1.05 * veil, VEIL)
-        kg = figures.on_what(bench.build, laid, veil * size, figures.weight_at_least)
-        veil_of = figures.areal_at_least(veil)
-        ways.append(f"lay a fine veil of wool over it, about {veil_of}, that is {kg}")
+        enough = max(1.05 * veil, VEIL)
+        ways.append(f"lay {_veil(bench, laid, enough, f'{_over(loose)} it')}")
     if figures.closed(laid):
         ways.append("let wool lap over its edges")
     if all(p.stuff.fibre.heat_bondable for p in laid.parts if not p.stuff.holds):
         ways.append("lay it as a mist and press it when dry, so that it bonds")
     text = "; ".join(ways) or "lay felting wool where it lies"
     return f"{text[0].upper()}{text[1:]}."
+
+
+def _over(loose: Loose) -> str:
+    """Where a veil goes on the table, so that it lies between what is loose and the surface."""
+    return "under" if loose.surface in ("bottom", "inside") else "over"
+
+
+def _veil(bench: Bench, laid: Laid, areal: float, where: str) -> str:
+    """A veil of so much (kg/m²), of the recipe's own finest wool if it has any."""
+    wool = figures.veil_wool(bench.build)
+    size = figures.spread_area(bench.build, laid)
+    kg = figures.on_what(bench.build, laid, areal * size, figures.weight_at_least)
+    of = f" of “{wool.lot.name}”" if wool is not None else ""
+    return f"a fine veil of wool {where}, about {figures.areal_at_least(areal)}{of}, that is {kg}"
+
+
+def _body_veil(bench: Bench) -> float:
+    """What such a veil weighs at least, kg/m²."""
+    wool = figures.veil_wool(bench.build)
+    return max(VEIL, 1.02 * figures.veil_of_coverage(bench.limit("body-veil"), wool))
 
 
 def _sum(loose: Loose) -> str:
@@ -313,16 +335,14 @@ def _sum(loose: Loose) -> str:
 
 def _piled(bench: Bench, face: FaceBuild, loose: Loose, at: tuple[Place, ...]) -> Said:
     laid = loose.laid
-    of_all = figures.on_what(
-        bench.build, laid, VEIL * figures.spread_area(bench.build, laid), figures.weight
-    )
+    veil = _veil(bench, laid, _body_veil(bench), f"{_over(loose)} them")
     return bench.finding(
         "caution",
         laid.about,
         f"The neps of “{laid.placement.of}” lie on each other, {figures.areal(loose.share)} of neps with "
         f"nothing over them: those that don't touch the wool below may drop off.",
         f"Scatter them thinner, under {figures.areal(bench.limit('piled'))}; card them into wool; or lay "
-        f"a fine veil over them, about {figures.areal(VEIL)}, that is {of_all}.",
+        f"{veil}.",
         measured=Figure("weight per area of the neps", loose.share * 1000, "g/m²"),
         limit=Figure("piled", bench.limit("piled") * 1000, "g/m²"),
         how="all neps that lie on each other there, over their area",
@@ -340,19 +360,17 @@ def _body(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Sa
     kinds = {p.stuff.lot.preparation for p in laid.parts if p.stuff.is_body and not p.stuff.holds}
     kind = " and ".join(sorted(str(k) for k in kinds))
     at = tuple({id(one.place): one.place for one in group}.values())
-    of_all = figures.on_what(
-        bench.build, laid, VEIL * figures.spread_area(bench.build, laid), figures.weight
-    )
     them, lie, may = ("it", "lies", "It may come off") if kind == "yarn" else (
         "them", "lie", "Many may drop")  # fmt: skip
-    little = "too little" if loose.share else "no"
+    little = "too little" if loose.share or loose.depth else "no"
+    veil = _veil(bench, laid, _body_veil(bench), f"{_over(loose)} {them}")
     card = "Lay" if kind == "yarn" else "Card them into felting wool (half or more), or lay"
     return bench.finding(
         "caution",
         laid.about,
         f"The {_fibres(laid)} {kind} of “{laid.placement.of}” {lie} on the surface with {little} "
-        f"felting wool among or over {them}. {may}.",
-        f"{card} a fine veil of wool over {them}, about {figures.areal(VEIL)}, that is {of_all}.",
+        f"felting wool among or {_over(loose)} {them}. {may}.",
+        f"{card} {veil}.",
         measured=Figure("felting share of the placement", loose.share, ""),
         limit="body-share",
         how="felting weight over all weight of the placement; a few neps drop from any felt",

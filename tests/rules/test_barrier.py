@@ -323,7 +323,7 @@ def test_silk_as_thin_or_veiled_as_the_advice_says_is_held(face: str) -> None:
     (found,) = report_of(sun(60, face=face)).findings
     assert found.rule == "luster-carrier"
     most = amount_in(found.do, r"at most ([\d.]+) g/m²")
-    veil = amount_in(found.do, r"wool over it, about ([\d.]+) g/m²")
+    veil = amount_in(found.do, r"wool (?:over|under) it, about ([\d.]+) g/m²")
     assert said(sun(most, face=face)) == {} and said(sun(60, veil, face)) == {}
     assert amount_in(found.do, r"at most [^,]*, that is ([\d.]+) g") == pytest.approx(
         most * 0.01, abs=0.006

@@ -56,6 +56,13 @@ layers:
 """
 
 
+def amount(text: str, pattern: str) -> float:
+    """The figure that a pattern finds in what is advised."""
+    at = re.search(pattern, text)
+    assert at is not None, text
+    return float(at[1])
+
+
 def found(text: str, rule: str) -> list[ReportedFinding]:
     return [one for one in felt_engine.check(text).findings if one.rule == rule]
 
@@ -234,3 +241,103 @@ def test_what_is_to_lie_across_is_told_for_all_pieces() -> None:
     moved = scarf.replace("150 g", f"{150 - float(whole[1])} g")
     across = f"  - {{name: l1, of: a, amount: {whole[1]} g, direction: north-south}}\n"
     assert not found(moved + across, "direction-balance")
+
+
+STRIP = """\
+piece: {{title: S, use: scarf, shape: rectangle, laid out: 200 x 40 cm, stage: {stage}}}
+lots: {{w: {{fibre: merino, preparation: combed top, fineness: 19 um}}}}
+layers:
+"""
+
+
+@pytest.mark.parametrize("past", ["", ", past: 2 cm", ", past: 6 cm", ", past: 10 cm"])
+@pytest.mark.parametrize("stage", ["light", "firm", "hard"])
+def test_as_much_of_a_layer_turned_as_advised_balances(past: str, stage: str) -> None:
+    """Laid as far past the edge as the layer is."""
+
+    def layer(name: str, grams: float, way: str) -> str:
+        return f"  - {{name: {name}, of: w, amount: {grams} g, direction: {way}{past}}}\n"
+
+    for across in (0, 10, 20):
+        rest = layer("two", across, "north-south") if across else ""
+        head = STRIP.format(stage=stage)
+        (told,) = found(head + layer("one", 90, "east-west") + rest, "direction-balance")
+        turn = amount(told.do, r"or about ([\d.]+) g \(.*?\) of “one” that way instead")
+        assert (", as far past the edge" in told.do) is bool(past)
+        text = (
+            head
+            + layer("one", 90 - turn, "east-west")
+            + layer("turned", turn, "north-south")
+            + rest
+        )
+        assert not found(text, "direction-balance"), text
+
+
+VEILED = """\
+piece: {{title: Y, use: cushion, shape: rectangle, laid out: 60 x 60 cm, stage: firm}}
+lots:
+  g: {{fibre: {fibre}, preparation: combed top, fineness: {um} um}}
+  y: {{fibre: {loose}}}
+layers:
+{below}  - {{name: a, of: g, amount: 150 g/m², direction: east-west}}
+  - {{name: b, of: g, amount: 150 g/m², direction: north-south}}
+{above}"""
+WOOLS = [("merino", 18), ("merino", 20.5), ("merino", 23), ("corriedale", 27), ("romney", 33)]
+
+
+@pytest.mark.parametrize(("fibre", "um"), WOOLS)
+@pytest.mark.parametrize("loose", [
+    "silk, preparation: yarn", "viscose, preparation: neps", "silk, preparation: combed top",
+    "viscose, preparation: combed top",
+])  # fmt: skip
+@pytest.mark.parametrize("face", ["top", "bottom"])
+def test_a_veil_of_the_recipe_s_own_wool_as_advised_holds(
+    fibre: str, um: float, loose: str, face: str
+) -> None:
+    for grams in (30, 55):
+        stalks = f"  - {{name: stalks, of: y, amount: {grams} g/m², direction: random}}\n"
+        both = {"above": stalks, "below": ""} if face == "top" else {"above": "", "below": stalks}
+        told = found(VEILED.format(fibre=fibre, um=um, loose=loose, **both), "luster-carrier")
+        if not told:
+            continue
+        at = re.search(
+            r"veil of wool (over|under) (?:it|them), about ([\d.]+) g/m² \([^)]*\) of “g”",
+            told[0].do,
+        )
+        if at is None:
+            continue
+        assert at[1] == ("over" if face == "top" else "under"), told[0].do
+        veil = f"  - {{name: veil, of: g, amount: {at[2]} g/m², direction: random, role: veil}}\n"
+        both = (
+            {"above": stalks + veil, "below": ""}
+            if face == "top"
+            else {"above": "", "below": veil + stalks}
+        )
+        assert not found(
+            VEILED.format(fibre=fibre, um=um, loose=loose, **both), "luster-carrier"
+        ), at[0]
+
+
+def test_a_veil_that_is_too_thin_is_not_said_to_be_missing() -> None:
+    veil = (
+        "  - {name: stalks, of: y, amount: 6 g, direction: random}\n"
+        "  - {name: veil, of: g, amount: 6 g/m², direction: random, role: veil}\n"
+    )
+    text = VEILED.format(
+        fibre="merino", um=21, loose="silk, preparation: yarn", below="", above=veil
+    )
+    (told,) = found(text, "luster-carrier")
+    assert "with too little felting wool among or over it" in told.message
+
+
+def test_what_is_added_where_it_is_thin_may_be_of_the_coarser_wool() -> None:
+    text = (
+        "piece: {title: T, use: scarf, shape: rectangle, laid out: 100 x 50 cm, stage: light}\n"
+        "lots: {f: {fibre: merino, preparation: combed top, fineness: 17 um}, "
+        "c: {fibre: corriedale, preparation: combed top, fineness: 28 um}}\n"
+        "layers:\n  - {name: a, of: f, amount: 18 g/m², direction: east-west}\n"
+        "  - {name: b, of: c, amount: 30 g/m², direction: north-south}\n"
+    )
+    (told,) = found(text, "thin-layer")
+    more = amount(told.do, r"that is ([\d.]+) g/m²")
+    assert not found(text.replace("30 g/m²", f"{30 + more} g/m²"), "thin-layer")

@@ -65,3 +65,58 @@ def test_the_command(tmp_path: Path) -> None:
     bare = PANEL.replace("tuft: 50.8 x 101.6 mm", "role: structure")
     (tmp_path / "r.yaml").write_text(bare, encoding="utf-8")
     assert "--tuft" in run("rows", "r.yaml", cwd=tmp_path).stdout
+
+
+SCARF = """\
+piece: {{title: S, use: {use}, shape: {shape}, laid out: {size} cm, stage: light}}
+lots: {{mist: {{fibre: merino, preparation: combed top, fineness: 18.5 um}}}}
+layers:
+  - {{name: along, of: mist, amount: {one} g, direction: east-west, lay: shingle, tuft: {tuft} cm{past}}}
+  - {{name: across, of: mist, amount: {two} g, direction: north-south, lay: shingle, tuft: {tuft} cm{past2}}}
+"""
+
+
+@pytest.mark.parametrize("use", ["scarf", "garment cloth", "wall panel"])
+@pytest.mark.parametrize("size", ["180 x 30", "60 x 40", "30 x 30", "150 x 22"])
+@pytest.mark.parametrize("shape", ["rectangle", "oval"])
+def test_what_is_laid_past_as_advised_stays_as_heavy_and_is_planned_so(
+    use: str, size: str, shape: str
+) -> None:
+    wide, deep = map(int, size.split(" x "))
+    for areal in (55, 60, 80, 200, 400):
+        for tuft in ("6 x 15", "8 x 20", "5 x 10"):
+            grams = round(wide * deep / 1e4 * areal / 2, 1)
+            first = SCARF.format(
+                use=use, shape=shape, size=size, one=grams, two=grams, tuft=tuft, past="", past2=""
+            )
+            plan = felt_engine.row_plan(first)
+            cm = [round(100 * one.past, 1) for one in plan]
+            new = [round(grams * one.times, 2) for one in plan]
+            text = SCARF.format(
+                use=use, shape=shape, size=size, one=new[0], two=new[1], tuft=tuft,
+                past=f", past: {cm[0]} cm" if cm[0] else "", past2=f", past: {cm[1]} cm" if cm[1] else "",
+            )  # fmt: skip
+            (old,), (now,) = (
+                felt_engine.measure(felt_engine.load(t)).places for t in (first, text)
+            )
+            assert now.areal == pytest.approx(old.areal, rel=0.02), (areal, tuft, cm)
+            if felt_engine.check(first).verdict == "right":
+                assert felt_engine.check(text).verdict == "right"
+            for one, by in zip(felt_engine.row_plan(text), cm, strict=True):
+                assert one.past == 0 or not by
+                along = wide if one.laid.layer.name == "along" else deep
+                slack = 2e-3 if shape == "rectangle" else 1e-2  # an oval by corners has its area
+                assert one.along == pytest.approx((along + 2 * by) / 100, abs=slack)
+                assert one.start == pytest.approx(-by / 100, abs=slack)
+                assert one.each * one.rows.count * one.tufts.count == pytest.approx(
+                    now.stack[one.laid.key[0]].areal * one.laid.area
+                )
+
+
+def test_the_command_says_what_it_takes_to_lay_past(tmp_path: Path) -> None:
+    text = SCARF.format(use="scarf", shape="rectangle", size="180 x 30", one=14.9, two="55 g/m² #",
+                        tuft="6 x 15", past="", past2="").replace("55 g/m² # g", "55 g/m²")  # fmt: skip
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    said = " ".join(run("rows", "r.yaml", cwd=tmp_path).stdout.split())
+    assert "past the outline, so that the rim isn’t thinner than the middle." in said
+    assert said.count("it then takes") == 1 and "oz) in place of 14.9 g." in said
