@@ -112,7 +112,7 @@ def crossed_bands(layers: int, each: int) -> str:
 
 
 def on_few_bands(layers: int, each: int) -> str:
-    """Ten bands that lap, and amounts on them in turn."""
+    """Ten bands within each other, and amounts on them in turn."""
     zones = [
         f"  b{k}: {{shape: band, along: west, from: {9 * k} cm, to: {9 * k + 14} cm}}\n"
         for k in range(10)

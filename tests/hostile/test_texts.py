@@ -48,7 +48,7 @@ TEXTS: dict[str, tuple[bytes, int, str]] = {
     "two marks": (b"\xef\xbb\xbf" * 2 + PANEL.encode(), 2, "hidden"),
     "half a letter": (PANEL.encode() + b"\xf0\x9f", 2, "0xf0"),
     "a lone surrogate": (PANEL.encode() + b"# \xed\xa0\x80", 2, "0xed"),
-    "escaped surrogate": (PANEL.replace("Panel", '"\\ud800"').encode(), 2, "Line 2, column 11 Found a wrong escape"),
+    "escaped surrogate": (PANEL.replace("Panel", '"\\ud800"').encode(), 2, "Line 2, column 11 Found an escape that is no character by itself"),
     "half an escape": (PANEL.replace("Panel", '"\\u12"').encode(), 2, "Line 2, column 11 Found an escape with too few figures"),
     "UTF-16 without a mark": (PANEL.encode("utf-16-le"), 2, "looks like UTF-16"),
     "UTF-16 the other way round": (PANEL.replace("Panel", "Ülü").encode("utf-16-be"), 2, "looks like UTF-16"),
