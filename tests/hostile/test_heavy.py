@@ -112,9 +112,9 @@ def crossed_bands(layers: int, each: int) -> str:
 
 
 def on_few_bands(layers: int, each: int) -> str:
-    """Ten bands within each other, and amounts on them in turn."""
+    """Ten bands that lap, and amounts on them in turn."""
     zones = [
-        f"  b{k}: {{shape: band, along: west, from: {4 * k} cm, to: {100 - 4 * k} cm}}\n"
+        f"  b{k}: {{shape: band, along: west, from: {5 * k} cm, to: {5 * k + 50} cm}}\n"
         for k in range(10)
     ]
     amounts = laid(layers, each, lambda n, k: f"of: white, amount: 2 g, zone: b{(n + k) % 10}")
