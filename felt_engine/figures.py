@@ -23,7 +23,7 @@ _HOMES = {
     "bearing_words heaviest_lot locate narrowest neighbours on_what pieces "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
-    "analysis.steady": "part_of steady",
+    "analysis.steady": "part_of ranked steady",
     "analysis.migration": "cover_for_bridge",
     "analysis.making": "fibre_pull",
     "analysis.misunits": "Misunit",
@@ -153,7 +153,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis.shingle import Shingled, is_shingled, shingled
     from felt_engine.analysis.shrinkage import STAGE_STRAIN, finished_size, laid_size, shrinkage
     from felt_engine.analysis.stack import bare, kindest_pull, resultant, unsaid_pull
-    from felt_engine.analysis.steady import part_of, steady
+    from felt_engine.analysis.steady import part_of, ranked, steady
     from felt_engine.analysis.strain import (
         Apart,
         apart,
@@ -193,9 +193,9 @@ __all__ = [
     "levelled", "lighter", "local_strain", "locate", "loudest", "mean_fibre", "meeting", "misunits",
     "most_held", "names_at_all", "narrowest", "neighbours", "on_what", "ounces", "overlap_to_fill",
     "part_of", "percent", "percent_at_most", "pieces", "plan_rows", "portions", "pull_if_turned",
-    "reach_of", "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling", "runs",
-    "seams", "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled", "shrinkage",
-    "size", "size_at_least", "slips", "spread_area", "steady", "times_laid", "toward",
+    "ranked", "reach_of", "reckoned", "resultant", "rim_share", "rims", "rolled_areal", "rolling",
+    "runs", "seams", "shape_sum", "shape_tendency", "shape_words", "shingle_rows", "shingled",
+    "shrinkage", "size", "size_at_least", "slips", "spread_area", "steady", "times_laid", "toward",
     "uneven_shrinkage", "unit", "unsaid_pull", "usual_caution", "veil_of_coverage", "veil_to_hold",
     "veil_wool", "wanted_ratio", "weight", "weight_and_felts", "weight_at_least", "weight_at_most",
     "weightiest", "wetted_extent", "with_unit",

@@ -13,7 +13,7 @@ import attrs
 
 from felt_engine.analysis.axes import bearing_of_angle, layer_resultant
 from felt_engine.analysis.stack import Laid
-from felt_engine.analysis.steady import steady
+from felt_engine.analysis.steady import ranked, steady
 from felt_engine.model.layup import Layer
 from felt_engine.model.piece import Piece
 from felt_engine.value import Value
@@ -85,7 +85,7 @@ def meeting(pairs: Sequence[Pair]) -> Meeting | None:
         found[laid.key[0]] = (weight, laid.angle, laid.layer)
     total = sum(felting(pair) for pair in pairs)
     heavy = [one for one in found.values() if one[0] >= LIGHT * total]
-    heavy.sort(key=lambda one: -steady(one[0]))
+    heavy.sort(key=lambda one: -ranked(one[0]))
     for _, angle, other in heavy[1:]:
         _, first, layer = heavy[0]
         apart = math.degrees(abs(first - angle)) % 180

@@ -125,7 +125,14 @@ class Place:
 
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
-        return part_of(self.area_in(zone), self.area) >= 0.8
+        known = self._lying.get(id(zone))
+        if known is None or known[0] is not zone:
+            known = self._lying[id(zone)] = zone, part_of(self.area_in(zone), self.area) >= 0.8
+        return known[1]
+
+    @lazy
+    def _lying(self) -> dict[int, tuple[Zone, bool]]:
+        return {}
 
     def area_in(self, zone: Zone) -> float:
         """How much of it lies in a zone, m²."""
@@ -452,10 +459,21 @@ class _Measuring:
         return placed_mass(self.recipe, spread.placement, self.layout.spread_area[spread.key])
 
     def doubt(self, spread: Spread) -> float:
-        """Half a scale step over what was weighed, as a part of it (0 where no step is stated)."""
-        step = self.recipe.scale_step
+        """Half a scale step over what was weighed, as a part of it (0 where no step is stated).
+
+        Portions of one thing in a layer count as weighed together.
+        """
+        step, own = self.recipe.scale_step, spread.placement
         if step is None:
             return 0.0
-        amount = spread.placement.divided_from or spread.placement.amount
-        weighed = amount.si if amount.kind == "weight" else self.mass(spread)
+        if own.divided_from is not None:
+            weighed = own.divided_from.si
+        else:
+            number, masses = spread.key[0], self.layout.spread_area
+            weighed = sum(
+                one.amount.si if one.amount.kind == "weight"
+                else placed_mass(self.recipe, one, masses.get((number, index), 0.0))
+                for index, one in enumerate(spread.layer.placements)
+                if one.divided_from is None and (one.of, one.zone) == (own.of, own.zone)
+            )  # fmt: skip
         return min(0.5, step.si / 2 / weighed) if weighed else 0.0

@@ -5,6 +5,9 @@ from __future__ import annotations
 DIGITS = 12
 """Significant digits that are kept. A float has almost 16; sums of some hundred areas lose two or three."""
 
+RANKED = 9
+"""Significant digits that tell which of several sums is the greatest."""
+
 
 def steady(value: float) -> float:
     """A length, weight, weight per area or share as it is compared with a limit, or with another.
@@ -12,6 +15,11 @@ def steady(value: float) -> float:
     A piece that is turned on the table, moved, or written in other units has the same figure then.
     """
     return float(f"{value:.{DIGITS}g}")
+
+
+def ranked(value: float) -> float:
+    """A sum as it is ranked among others: what differs in portions alone is a tie."""
+    return float(f"{value:.{RANKED}g}")
 
 
 def part_of(area: float, whole: float) -> float:

@@ -38,7 +38,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
     share = figures.part_of(sum(place.beyond(reach, meant) for place in uneven), face.area)
     if share < bench.limit("middle"):
         return
-    worst = max(uneven, key=lambda place: figures.steady(place.beyond(reach)))
+    worst = max(uneven, key=lambda place: figures.ranked(place.beyond(reach)))
     along, across = words.way(worst.pull), words.way(-worst.pull)
     yield bench.finding(
         "caution",
@@ -57,7 +57,7 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
 
 def _heavy(place: Place) -> tuple[float, float]:
     """What tells apart two parts that count alike: how far it pulls, and its weight."""
-    return figures.steady(abs(place.pull)), place.areal
+    return figures.ranked(abs(place.pull)), figures.ranked(place.areal)
 
 
 def _main(place: Place) -> object:
@@ -85,7 +85,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
     share = figures.part_of(sum(counted.values()), 1.0)
     if share < least:
         return
-    worst = max(counted, key=lambda place: (figures.steady(counted[place]), *_heavy(place)))
+    worst = max(counted, key=lambda place: (figures.ranked(counted[place]), *_heavy(place)))
     alike = [
         p
         for p in counted

@@ -35,7 +35,7 @@ def way(pull: complex) -> str:
 def puller(laid: Pairs, pull: complex) -> Layer:
     """The layer that pulls most this way, all its amounts together."""
     sums = figures.by_layer(laid, pull)
-    return max(sums, key=lambda one: figures.steady(one[2]))[0]
+    return max(sums, key=lambda one: figures.ranked(one[2]))[0]
 
 
 def pulling_names(laid: Pairs, pull: complex) -> tuple[str, ...]:
@@ -180,7 +180,9 @@ def reach_over(
     face: FaceBuild, places: list[Place], pieces: tuple[float, str], reach: float = 0.0
 ) -> str:
     """What to lay across parts that pull one way: more of what lies across elsewhere, or top."""
-    worst = max(places, key=lambda place: (figures.steady(abs(place.pull)), place.areal))
+    worst = max(
+        places, key=lambda place: (figures.ranked(abs(place.pull)), figures.ranked(place.areal))
+    )
     weight = sum(laid.pull[0] for laid in worst.stack)
     areal = need(abs(worst.pull), weight)
     size = sum(place.beyond(reach) if reach else place.area for place in places)

@@ -172,7 +172,7 @@ def _main(layers: list[Laid], among: list[Laid], held: figures.Anchoring) -> Lai
             loose[laid.portion_of] = loose.get(laid.portion_of, 0.0) + share * (
                 1 - laid.felting_share
             )
-    most = max(loose, key=lambda key: figures.steady(loose[key]), default=None)
+    most = max(loose, key=lambda key: figures.ranked(loose[key]), default=None)
     return first[most] if most is not None and loose[most] > 0 else None
 
 

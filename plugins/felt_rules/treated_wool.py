@@ -287,7 +287,7 @@ def _main(asked: list[Asked], lots: Lots) -> Laid:
     """The layer that has most of it at a place, in however many portions."""
     laid = [one for a in asked for one in a.laid]
     numbers = sorted({one.key[0] for one in laid})
-    most = max(numbers, key=lambda n: figures.steady(_most(asked, lots, n)))
+    most = max(numbers, key=lambda n: figures.ranked(_most(asked, lots, n)))
     return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
 
 

@@ -383,3 +383,50 @@ layers:
                 said = text.format(shape=shape, size=f"{size}{other} cm", heavy=heavy, light=light)
                 found.add(str(told(said)))
     assert len(found) == 1 and "weight-for-use" in found.pop()
+
+
+PORTIONED = """\
+piece: {{title: T, use: wall panel, shape: rectangle, laid out: 40 x 30 cm, stage: firm}}
+lots:
+  m: {{fibre: merino, preparation: combed top, fineness: 19 um}}
+  s: {{fibre: tussah silk, preparation: combed top}}
+layers:
+{layers}
+scale step: 1 g
+"""
+
+
+def portioned(layers: list[tuple[str, str, float]], parts: int) -> str:
+    """Layers (lot, direction, grams), each laid in so many portions of unlike weight."""
+    found = []
+    for number, (of, way, grams) in enumerate(layers):
+        weights = [grams * (k + 1) / (parts * (parts + 1) / 2) for k in range(parts)]
+        found.append(f"  - name: l{number}\n    direction: {way}\n    placements:\n")
+        found += [f"      - {{of: {of}, amount: {weight:.6f} g}}\n" for weight in weights]
+    return PORTIONED.format(layers="".join(found))
+
+
+def test_a_scale_doubts_portions_as_it_doubts_the_whole() -> None:
+    """Half a step on each of many portions would excuse what half a step on their sum does not."""
+    draw = random.Random(11)
+    for _ in range(150):
+        layers = [
+            (
+                draw.choice("mmms"),
+                draw.choice(["north-south", "east-west", "random"]),
+                draw.uniform(3, 40),
+            )
+            for _ in range(draw.randint(2, 4))
+        ]
+        answers = {str(told(portioned(layers, n), *BY_DIGITS)) for n in (1, 2, 3, 5)}
+        assert len(answers) == 1, (layers, answers)
+
+
+def test_of_two_layers_that_pull_alike_the_same_is_named_in_portions() -> None:
+    for grams in (9.3, 17.7, 23.1, 31.9):
+        named = set()
+        for parts in (1, 2, 3, 7):
+            text = portioned([("m", "north-south", grams), ("m", "north-south", grams)], parts)
+            found = [f for f in felt_engine.check(text).findings if f.rule == "direction-balance"]
+            named |= {f.spot.pointer.split("/placements")[0] for f in found}
+        assert named == {"/layers/0"}, (grams, named)
