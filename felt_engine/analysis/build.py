@@ -37,6 +37,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from felt_engine.analysis.patches import Patch
     from felt_engine.analysis.shrinkage import Hand
+    from felt_engine.analysis.within import Within
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
@@ -136,12 +137,13 @@ class Place:
 
     def area_in(self, zone: Zone) -> float:
         """How much of it lies in a zone, m²."""
-        shares, want = self.face.shares_within(zone)
+        lying = self.face.within(zone)
+        shares = lying.shares
         if len(shares) < len(self._patches):
             shared = sum(size for patch, size in shares.items() if patch in self._patches)
         else:
             shared = sum(shares.get(patch, 0.0) for patch in self._patches)
-        return shared if want else self.area - shared
+        return shared if lying.inside else self.area - shared
 
     @lazy
     def _patches(self) -> dict[Patch, None]:
@@ -154,7 +156,8 @@ class Place:
             return self.area
         from felt_engine.analysis.within import area_beyond
 
-        return area_beyond(self.region, self.face.face, reach, here)
+        zones = [self.face.within(zone) for zone in here]
+        return area_beyond(self.region, self.face.face, reach, zones)
 
     @lazy
     def box(self) -> Box:
@@ -210,17 +213,17 @@ class FaceBuild:
         """The axis of its longer side: radians anticlockwise from east."""
         return self.face.sides[2]
 
-    def shares_within(self, zone: Zone) -> tuple[Mapping[Patch, float], bool]:
-        """Area (m²) in a zone of each patch of this face; or, if the second is false, in all but it."""
+    def within(self, zone: Zone) -> Within:
+        """A zone as it lies on this face."""
         known = self._zones.get(id(zone))
         if known is None or known[0] is not zone:
-            from felt_engine.analysis.within import shares_within
+            from felt_engine.analysis.within import within
 
-            known = self._zones[id(zone)] = zone, shares_within(self.face, zone)
+            known = self._zones[id(zone)] = zone, within(self.face, zone)
         return known[1]
 
     @lazy
-    def _zones(self) -> dict[int, tuple[Zone, tuple[Mapping[Patch, float], bool]]]:
+    def _zones(self) -> dict[int, tuple[Zone, Within]]:
         return {}
 
     @lazy

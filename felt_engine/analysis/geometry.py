@@ -173,21 +173,47 @@ def grown(polygon: Polygon, by: float) -> Polygon:
     """
     if not by or not polygon:
         return polygon
-    ring, left = list(polygon), abs(by)
-    while left > 0 and len(ring) > 2:
-        moves = [
-            _mitre(ring[k - 1], at, ring[(k + 1) % len(ring)], by) for k, at in enumerate(ring)
-        ]
-        step = min(_first_gone(ring, moves), left)
-        ring = [
-            (x + step * dx, y + step * dy) for (x, y), (dx, dy) in zip(ring, moves, strict=True)
-        ]
-        left -= step
-        if left > 0:
-            ring = [at for k, at in enumerate(ring) if math.dist(ring[k - 1], at) > 1e-9]
-    if len(ring) < 3 or area(ring) <= 1e-12:
+    stages = _stages(polygon, by > 0)
+    begun, ring = stages[bisect_left(stages, abs(by), key=lambda stage: stage[0]) - 1]
+    if len(ring) < 3:
         return ()
-    return tuple((round(x, 9), round(y, 9)) for x, y in ring)
+    moved = _moved(ring, _moves(ring, by > 0), abs(by) - begun)
+    return tuple((round(x, 9), round(y, 9)) for x, y in moved) if area(moved) > 1e-12 else ()
+
+
+Ring = list[tuple[float, float]]
+
+
+@lru_cache(maxsize=4)
+def _stages(polygon: Polygon, outwards: bool) -> list[tuple[float, Ring]]:
+    """The outline as it is moved, each time that sides have shrunk to nothing: how far, and what is left.
+
+    The last has no inside, unless no side shrinks any more.
+    """
+    ring, done = list(polygon), 0.0
+    found = [(done, ring)]
+    while len(ring) > 2:
+        moves = _moves(ring, outwards)
+        step = _first_gone(ring, moves)
+        if step == math.inf:
+            break
+        moved = _moved(ring, moves, step)
+        left = [at for k, at in enumerate(moved) if math.dist(moved[k - 1], at) > 1e-9]
+        if len(left) == len(ring) and not step:
+            break
+        ring, done = left, done + step
+        found.append((done, ring))
+    return found
+
+
+def _moves(ring: Ring, outwards: bool) -> Ring:
+    """How far each corner moves for each metre that the sides move."""
+    way = 1.0 if outwards else -1.0
+    return [_mitre(ring[k - 1], at, ring[(k + 1) % len(ring)], way) for k, at in enumerate(ring)]
+
+
+def _moved(ring: Ring, moves: Ring, by: float) -> Ring:
+    return [(x + by * dx, y + by * dy) for (x, y), (dx, dy) in zip(ring, moves, strict=True)]
 
 
 @lru_cache(maxsize=64)
@@ -259,13 +285,12 @@ def _apart(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -
 
 
 def _mitre(
-    before: tuple[float, float], at: tuple[float, float], after: tuple[float, float], by: float
+    before: tuple[float, float], at: tuple[float, float], after: tuple[float, float], way: float
 ) -> tuple[float, float]:
     """How far a corner moves for each metre that its two sides move, outwards or inwards."""
     ax, ay = _unit(before, at)
     bx, by_ = _unit(at, after)
     nx, ny = ay + by_, -ax - bx
-    way = 1.0 if by > 0 else -1.0
     scale = nx * nx + ny * ny
     if scale < 1e-12:
         return way * ay, -way * ax
