@@ -42,4 +42,6 @@ TOTALS = 40
 PIECES = 10_000
 SMALLEST_TUFT = 1e-3
 """Least side of a tuft, m: nobody lays a smaller one."""
+ROWS = 1_000
+"""Most rows that a layer may say: a rug of four metres has some eighty."""
 TIMES = 100_000

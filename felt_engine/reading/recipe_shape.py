@@ -225,7 +225,7 @@ LAYER = Record(
         Field("tuft", SIZE, "Shingle: size of a tuft, across the fibre x along it.", "5 x 10 cm"),
         Field("taper", PART, "Shingle: how much of a tuft's length its thin end takes.", "25 %"),
         Field(
-            "rows", Count(1, bounds.TIMES), "Shingle: how many rows, one after another along the "
+            "rows", Count(1, bounds.ROWS), "Shingle: how many rows, one after another along the "
             "fibre.", 5,
         ),
         Field(

@@ -59,6 +59,32 @@ def comb(teeth: int, slanted: float = 0.0) -> str:
     return f'{{shape: polygon, corners: [{", ".join(ends)}, "40 cm east, 0 cm north"]}}'
 
 
+def star_zones(named: int, corners: int) -> str:
+    """An outline of many corners, and zones that are meant to lie one way where nothing is laid."""
+    ends = []
+    for k in range(corners):
+        turn, reach = 2 * math.pi * k / corners, 50 * (1 - 0.04 * (k % 3))
+        ends.append(
+            f'"{50 + reach * math.cos(turn):.2f} cm east, {50 + reach * math.sin(turn):.2f} cm north"'
+        )
+    head = HEAD.replace(
+        "shape: rectangle, laid out: 60 x 40 cm", f"shape: polygon, corners: [{', '.join(ends)}]"
+    )
+    zones = "".join(
+        f"  z{k}: {{shape: oval, size: {20 + k % 9} x {14 + k % 7} cm, "
+        f'at: "{20 + k * 7 % 60} cm east, {20 + k * 13 % 60} cm north"}}\n'
+        for k in range(named)
+    )
+    why = "".join(f"  - {{what: laid one way, where: z{k}, why: so}}\n" for k in range(named))
+    return (
+        f"{head}zones:\n{zones}layers:\n"
+        "  - {name: a, of: white, amount: 60 g/m², direction: east-west}\n"
+        "  - {name: b, of: white, amount: 60 g/m², direction: north-south, zone: z0}\n"
+        "  - {name: c, of: white, amount: 160 g/m², direction: north-south, zone: z1}\n"
+        f"on purpose:\n{why}"
+    )
+
+
 SHORT = HEAD.replace("rectangle", "oval") + "layers:\n" + "".join(
     f"  - {{name: l{k}, of: white, amount: 3 g, short: {0.1 + 0.15 * k:.2f} cm}}\n" for k in range(25)
 )  # fmt: skip
@@ -271,6 +297,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "webs between wool": (on_a_resist(60, 5, "wool shine wool film shine"), 0, "Much"),
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
+    "many zones meant, in a star": (star_zones(150, 200), 1, "Much"),
     "much that is meant": (meant(10, 120), 1, "Much"),
     "names that are nearly known": (unknown_names(200, "ab"), 2, "which is not known"),
 }  # fmt: skip
@@ -281,6 +308,27 @@ def test_much(name: str, tmp_path: Path, call: Caller) -> None:
     text, status, word = MUCH[name]
     (tmp_path / "odd.yaml").write_text(text)
     held(call(["check", "odd.yaml"], tmp_path), status, word)
+
+
+@pytest.mark.parametrize("call_of", [
+    ["check", "odd.yaml", "--as", "page"], ["rows", "odd.yaml"], ["resize", "odd.yaml", "--times", "0.5"],
+], ids=lambda one: " ".join(one))  # fmt: skip
+@pytest.mark.parametrize("keys", ["tuft: 1 x 1 mm, overlap: 90 %", "tuft: 5 x 10 cm, rows: 1000"])
+def test_rows_by_the_thousand(call_of: list[str], keys: str, tmp_path: Path, call: Caller) -> None:
+    """A floor of 40 m in tufts of 1 mm: a page with a line for each row had 110 MB."""
+    text = HEAD.replace("60 x 40 cm", "40 x 30 m") + "layers:\n" + "".join(
+        f"  - {{name: l{k}, of: white, amount: 200 g/m², direction: {way}, lay: shingle, {keys}}}\n"
+        for k, way in enumerate(("north-south", "east-west") * 5)
+    )  # fmt: skip
+    (tmp_path / "odd.yaml").write_text(text)
+    done = held(call(call_of, tmp_path), call_of[0] == "check" and "rows" in keys, "")
+    assert len(done.said) < 2_000_000
+
+
+def test_more_rows_than_anyone_lays_are_refused(tmp_path: Path, call: Caller) -> None:
+    text = HEAD + "layers: [{name: l, of: white, amount: 9 g, lay: shingle, rows: 1001}]\n"
+    (tmp_path / "odd.yaml").write_text(text)
+    held(call(["check", "odd.yaml"], tmp_path), 2, "a whole number from 1 to 1000")
 
 
 @pytest.mark.parametrize("call_of", [

@@ -327,10 +327,14 @@ def dashed(canvas: Canvas, area: DrawnArea) -> None:
     )
 
 
+CLOSEST = 0.5
+"""Rows nearer to each other than this part of a drawing's unit aren't drawn: they would run together."""
+
+
 def _rows(canvas: Canvas, drawn: DrawnLayer, placement: DrawnPlacement) -> Iterator[str]:
     """Where each row of tufts begins, for rows that run along one side of the table."""
     rows, face, unit = placement.rows, canvas.face, canvas.unit
-    if rows is None or drawn.bearing not in (0.0, 90.0):
+    if rows is None or drawn.bearing not in (0.0, 90.0) or rows.pitch_mm < unit * CLOSEST:
         return
     style = (
         f'class="row" stroke="{_against(placement.colour or UNKNOWN)}" '
