@@ -88,15 +88,21 @@ def anchoring(layers: Sequence[Laid], depth: float, meant: Sequence[Laid] = ()) 
 
 
 def most_held(layers: Sequence[Laid], laid: Laid, depth: float, enough: float) -> float:
-    """Most weight per area (kg/m²) of one of these layers at which the face is held; 0 if none."""
+    """Most weight per area (kg/m²) of one of these layers at which the face is held; 0 if none.
+
+    In however many portions it is laid.
+    """
+    own = [one.portion_of == laid.portion_of for one in layers]
 
     def holds(part: float) -> bool:
         items = [
-            (one.coverage * (part if one is laid else 1.0), one.felting_share) for one in layers
+            (one.coverage * (part if is_own else 1.0), one.felting_share)
+            for one, is_own in zip(layers, own, strict=True)
         ]
         return anchor_share(items, depth) >= enough
 
-    return laid.areal * _largest(holds) if holds(0.0) else 0.0
+    areal = sum(one.areal for one, is_own in zip(layers, own, strict=True) if is_own)
+    return areal * _largest(holds) if holds(0.0) else 0.0
 
 
 FINE = (20.5e-6, 1310.0)

@@ -282,7 +282,7 @@ def _mend(bench: Bench, loose: Loose) -> str:
     """Thinner, mixed, or veiled: with the amounts for the zone on which it is laid."""
     laid, enough = loose.laid, bench.limit("caution")
     size = figures.spread_area(bench.build, laid)
-    most = 0.98 * figures.most_held(loose.layers, laid, loose.depth, enough)
+    most = 0.98 * _most(bench, loose, enough)
     ways = []
     if most >= LEAST:
         thinner = "take thinner cloth" if figures.closed(laid) else "lay it thinner"
@@ -301,6 +301,16 @@ def _mend(bench: Bench, loose: Loose) -> str:
         ways.append("lay it as a mist and press it when dry, so that it bonds")
     text = "; ".join(ways) or "lay felting wool where it lies"
     return f"{text[0].upper()}{text[1:]}."
+
+
+def _most(bench: Bench, loose: Loose, enough: float) -> float:
+    """Most of it, kg/m², that is held where it is loose, and on the other surface too; 0 if none."""
+    found = [figures.most_held(loose.layers, loose.laid, loose.depth, enough)]
+    for surface in _surfaces(bench):
+        layers = [one for one in figures.inward(loose.place.stack, surface) if not one.is_body]
+        if surface != loose.surface and loose.laid in layers:
+            found.append(figures.most_held(layers, loose.laid, loose.depth, enough))
+    return min(found)
 
 
 def _over(loose: Loose) -> str:

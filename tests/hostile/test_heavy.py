@@ -321,7 +321,7 @@ def test_rows_by_the_thousand(call_of: list[str], keys: str, tmp_path: Path, cal
         for k, way in enumerate(("north-south", "east-west") * 5)
     )  # fmt: skip
     (tmp_path / "odd.yaml").write_text(text)
-    done = held(call(call_of, tmp_path), call_of[0] == "check" and "rows" in keys, "")
+    done = held(call(call_of, tmp_path), 0, "")
     assert len(done.said) < 2_000_000
 
 
