@@ -47,13 +47,21 @@ def closed(laid: Laid) -> bool:
 
 def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
     """The stack of a place, bottom to top, parted where a resist lies in it; gaps left out."""
-    names = [layer.name for layer in recipe.layers]
+    known: tuple[Recipe, list[list[Laid]]] | None = place.__dict__.get("_leaves")
+    if known is None or known[0] is not recipe:
+        known = place.__dict__["_leaves"] = recipe, _leaves(place, recipe)
+    return known[1]
+
+
+def _leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
+    names = {layer.name: number for number, layer in reversed([*enumerate(recipe.layers)])}
+    zones = {zone.name: zone for zone in recipe.zones} if recipe.resists else {}
     parted = set()
     for resist in recipe.resists:
-        zone = recipe.zone(resist.zone)
+        zone = zones.get(resist.zone)
         here = resist.lies_on(place.face.name)
         if here and resist.above in names and (zone is None or place.lies_in(zone)):
-            parted.add(names.index(resist.above))
+            parted.add(names[resist.above])
     found: list[list[Laid]] = [[]]
     for laid in place.stack:
         while parted and laid.key[0] > min(parted):
@@ -213,33 +221,48 @@ def _far_on(
     return _farthest([shape for shape, _ in parts], near, least, enough)
 
 
+Squares = dict[tuple[int, int], list[tuple[Polygon, Box]]]
+
+ACROSS = 16
+"""A shape that is longer than so many squares lies in a wider net."""
+
+
 class _Near:
-    """Shapes by the squares of a net, half a reach wide, that they touch: to find those near a point."""
+    """Shapes by the squares of a net, half a reach wide, that they touch: to find those near a point.
+
+    A shape that would touch very many lies in a net of wider squares, each twice as wide as the last.
+    """
 
     def __init__(
         self, shapes: Iterable[tuple[Polygon, Box]], about: Sequence[Box], reach: float
     ) -> None:
         """Only the shapes that come as near as ``reach`` to what this is ``about`` are kept."""
         self.reach = reach
-        self.squares: dict[tuple[int, int], list[tuple[Polygon, Box]]] = {}
+        self.squares: Squares = {}
+        self.wider: dict[float, Squares] = {}
         west, south = min(box[0] for box in about) - reach, min(box[1] for box in about) - reach
         east, north = max(box[2] for box in about) + reach, max(box[3] for box in about) + reach
         for shape, box in shapes:
             if box[0] > east or box[2] < west or box[1] > north or box[3] < south:
                 continue
-            for i in range(self._at(max(west, box[0])), self._at(min(east, box[2])) + 1):
-                for j in range(self._at(max(south, box[1])), self._at(min(north, box[3])) + 1):
-                    self.squares.setdefault((i, j), []).append((shape, box))
-
-    def _at(self, length: float) -> int:
-        return math.floor(2 * length / self.reach)
+            low_x, high_x = max(west, box[0]), min(east, box[2])
+            low_y, high_y = max(south, box[1]), min(north, box[3])
+            size, squares = reach / 2, self.squares
+            while max(high_x - low_x, high_y - low_y) > ACROSS * size:
+                size *= 2
+                squares = self.wider.setdefault(size, {})
+            for i in range(math.floor(low_x / size), math.floor(high_x / size) + 1):
+                for j in range(math.floor(low_y / size), math.floor(high_y / size) + 1):
+                    squares.setdefault((i, j), []).append((shape, box))
+        self.wider = {size: squares for size, squares in self.wider.items() if squares}
 
     def nearest(self, x: float, y: float) -> tuple[float, Polygon]:
         """The nearest shape and its distance from a point; the reach, and none, if all are farther."""
-        column, row = self._at(x), self._at(y)
+        size = self.reach / 2
+        column, row = math.floor(x / size), math.floor(y / size)
         least, square = self.reach, self.reach**2
         found: Polygon = ()
-        across, deep = _apart(2 * x / self.reach - column), _apart(2 * y / self.reach - row)
+        across, deep = _apart(x / size - column), _apart(y / size - row)
         side = square / 4
         for i, j in SQUARES:
             if (across[i + 2] ** 2 + deep[j + 2] ** 2) * side >= square:
@@ -251,6 +274,13 @@ class _Near:
                     far = _distance(x, y, shape)
                     if far < least:
                         least, square, found = far, far * far, shape
+        for size, squares in self.wider.items():
+            for i in range(math.floor((x - least) / size), math.floor((x + least) / size) + 1):
+                for j in range(math.floor((y - least) / size), math.floor((y + least) / size) + 1):
+                    for shape, _ in squares.get((i, j), ()):
+                        far = _distance(x, y, shape)
+                        if far < least:
+                            least, found = far, shape
         return least, found
 
 

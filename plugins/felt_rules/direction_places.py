@@ -61,8 +61,9 @@ def _heavy(place: Place) -> tuple[float, float]:
 
 
 def _main(place: Place) -> object:
-    laid = max(place.stack, key=lambda one: round(figures.toward((one, 1.0), place.pull), 12))
-    return laid.about
+    """What pulls most there, in however many portions."""
+    most, _ = figures.weightiest(place.stack, lambda one: figures.toward((one, 1.0), place.pull))
+    return most.about if most is not None else place.stack[0].about
 
 
 def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator[Said]:

@@ -251,6 +251,42 @@ def unknown_names(known: int, letters: str) -> str:
     return f"{HEAD.splitlines()[0]}\nlots:\n{lots}layers:\n{layers}totals:\n{covers}"
 
 
+GREAT = """\
+piece: {title: Much, use: bag, shape: rectangle, over: flat resist, laid out: 90 x 90 m, stage: firm}
+lots:
+  wool: {fibre: merino, preparation: combed top, fineness: 19 um}
+  cloth: {fibre: silk, preparation: close cloth}
+zones:
+  a: {shape: rectangle, size: 60 x 60 m, at: "10 m east, 10 m north"}
+  b: {shape: oval, size: 80 x 80 m, at: "45 m east, 45 m north"}
+layers:
+  - {name: y0, of: wool, amount: 100 g/m², face: each, direction: north-south}
+  - {name: y1, of: cloth, amount: 60 g/m², face: each, zone: a}
+  - {name: y2, of: cloth, amount: 60 g/m², face: each, zone: b}
+  - {name: y3, of: wool, amount: 100 g/m², face: each, direction: east-west}
+"""
+"""What joins lies far off: a net of squares of 3 cm over all of it took the memory of the machine."""
+
+
+def many_resists(count: int) -> str:
+    """Layers of wool and cloth, and so many little resists between them."""
+    zones = "".join(
+        f'  z{k}: {{shape: rectangle, size: 6 x 6 cm, at: "{3 * k % 54} cm east, {7 * k % 34} cm north"}}\n'
+        for k in range(count)
+    )
+    resists = "".join(
+        f"  - {{name: r{k}, above: l{k % 12}, zone: z{k}, makes: pocket}}\n" for k in range(count)
+    )
+    layers = "".join(
+        f"  - {{name: l{k}, of: {('white', 'cloth')[k % 2]}, amount: 40 g/m², direction: random, "
+        f"zone: z{k % 7}}}\n"
+        for k in range(12)
+    )
+    head = HEAD.rstrip("\n") + "\n  cloth: {fibre: silk, preparation: close cloth}\n"
+    head = head.replace("lots: {white: ", "lots:\n  white: ").replace("19 um}}", "19 um}")
+    return f"{head}zones:\n{zones}layers:\n{layers}resists:\n{resists}"
+
+
 JUST_SO = """\
 piece: {title: Much, shape: rectangle, over: flat resist, laid out: 40 x 10 cm}
 lots:
@@ -297,6 +333,8 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "webs between wool": (on_a_resist(60, 5, "wool shine wool film shine"), 0, "Much"),
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
+    "cloths on a great resist": (GREAT, 1, "Much"),
+    "many little resists": (many_resists(190), 1, "Much"),
     "many zones meant, in a star": (star_zones(150, 200), 1, "Much"),
     "much that is meant": (meant(10, 120), 1, "Much"),
     "names that are nearly known": (unknown_names(200, "ab"), 2, "which is not known"),

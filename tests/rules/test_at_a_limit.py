@@ -430,3 +430,28 @@ def test_of_two_layers_that_pull_alike_the_same_is_named_in_portions() -> None:
             found = [f for f in felt_engine.check(text).findings if f.rule == "direction-balance"]
             named |= {f.spot.pointer.split("/placements")[0] for f in found}
         assert named == {"/layers/0"}, (grams, named)
+
+
+PART = """\
+piece: {{title: T, use: wall panel, shape: rectangle, laid out: 100 x 40 cm, stage: firm}}
+lots: {{m: {{fibre: merino, preparation: combed top, fineness: 19 um}}}}
+zones: {{z: {{shape: band, along: west, to: 40 cm}}, rest: {{shape: band, along: east, to: 60 cm}}}}
+layers:
+  - {{name: over all, of: m, amount: 110 g/m², direction: north-south}}
+  - {{name: beside, of: m, amount: 260 g/m², direction: east-west, zone: rest}}
+  - name: there
+    direction: north-south
+    placements:
+{portions}
+"""
+
+
+def test_what_pulls_most_in_a_part_is_named_in_portions_too() -> None:
+    named = set()
+    for parts in (1, 2, 3, 5):
+        portions = f"      - {{of: m, amount: {150 / parts:.6f} g/m², zone: z}}\n" * parts
+        found = felt_engine.check(PART.format(portions=portions)).findings
+        named |= {
+            f.spot.pointer.split("/placements")[0] for f in found if f.rule == "direction-balance"
+        }
+    assert named == {"/layers/2"}, named
