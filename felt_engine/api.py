@@ -84,7 +84,7 @@ class Engine:
             raise TypeError(f"plugins: expected Plugins, and not {type(plugins).__name__}")
         self.plugins = plugins or Plugins.load()
         self.slowest: dict[str, Slow] = {}
-        if rule_files:
+        if rule_files not in ((), []):
             from felt_engine.reading.asked import asked_files
 
             self.rule_files = asked_files(rule_files)
@@ -393,8 +393,12 @@ class Engine:
         lot = None if have is None else asked_have(have, "have")
         wanted = sizing.Wanted(
             None if times is None else asked_number(times, "times", "1.5"),
-            None if laid_out is None else asked_size(laid_out, "the laid-out size"),
-            None if finished is None else asked_size(finished, "the finished size"),
+            None
+            if laid_out is None
+            else asked_size(laid_out, "the laid-out size", recipe.piece.shape),
+            None
+            if finished is None
+            else asked_size(finished, "the finished size", recipe.piece.shape),
             None if lot is None else (lot[0], lot[1].si),
             None if pieces is None else asked_count(pieces, "pieces"),
         )

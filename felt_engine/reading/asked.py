@@ -18,11 +18,15 @@ from felt_engine.model.amount import Amount, Size
 from felt_engine.model.recipe import Source
 from felt_engine.reading.bounds import PIECES
 from felt_engine.reading.forms import SIZE
+from felt_engine.reading.misread_size import of_shape
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
 
 
-def asked_size(text: object, what: str) -> Size:
-    """A size such as ``40 x 30 cm``. CallError, with what would mend it, for any other text."""
+def asked_size(text: object, what: str, shape: str = "") -> Size:
+    """A size such as ``40 x 30 cm``. CallError, with what would mend it, for any other text.
+
+    ``shape`` is that of the piece: a round has one length.
+    """
     if not isinstance(text, str):
         raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
     text = blanked(text)
@@ -32,7 +36,8 @@ def asked_size(text: object, what: str) -> Size:
     try:
         size = SIZE.value(text)
     except Refused as refused:
-        raise CallError(f"{what} “{text}” is no size: {_said(refused.mend)}") from None
+        mend = of_shape(refused.mend, shape)
+        raise CallError(f"{what} “{text}” is no size: {_said(mend)}") from None
     assert isinstance(size, Size)
     return size
 

@@ -51,6 +51,17 @@ def _one_or_both(text: str) -> str:
     return mend
 
 
+def of_shape(mend: str, shape: str) -> str:
+    """Of one length that may be two sides or lie across, what a shape has; the hint itself, if unsure."""
+    either_way = r"(say the unit: |write )(.+) x \2 or \2 across, whichever you mean"
+    match = re.fullmatch(either_way, mend)
+    if match is None or shape not in ("round", "rectangle", "oval"):
+        return mend
+    if shape == "round":
+        return f"{match[1]}{match[2]} across, if that is meant"
+    return f"{match[1]}{match[2]} x {match[2]}, if it is as deep as wide"
+
+
 def mend_points(text: str) -> Offer:
     """``1.500 x 1.000 mm``: all of it in thousands, or with decimals."""
     thousands = re.sub(POINTED, r"\1\2", text)

@@ -64,8 +64,23 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
         slips = chain(slips, doubtful(tree))
     problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
-        raise RecipeError(source.name, in_order(problems, tree))
+        told = [_of_shape(tree, one) for one in problems]
+        raise RecipeError(source.name, in_order(told, tree))
     return _with_source(recipe, source)
+
+
+def _of_shape(tree: Node, problem: Problem) -> Problem:
+    """A size that was refused is mended as its shape has it: a round has one length, others two."""
+    if (
+        not problem.pointer.endswith(("/laid out", "/finished", "/size"))
+        or "across" not in problem.mend
+    ):
+        return problem
+    from felt_engine.reading.misread_size import of_shape
+
+    shape = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
+    said = shape.text if shape.kind == "text" else ""
+    return attrs.evolve(problem, mend=of_shape(problem.mend, said))
 
 
 def _with_source(recipe: Recipe, source: Source) -> Recipe:

@@ -425,3 +425,27 @@ def test_a_text_where_a_list_is_wanted_is_offered_as_one_only_if_it_is_read(
     if offer or word:
         written = offer[1] if offer else f"[{word[1]}]"  # type: ignore[index]
         felt_engine.load(recipe.replace("{}", written))
+
+
+@pytest.mark.parametrize(("shape", "mend", "right"), [
+    ("rectangle", "say the unit: 10 cm x 10 cm, if it is as deep as wide", "10 cm x 10 cm"),
+    ("oval", "say the unit: 10 cm x 10 cm, if it is as deep as wide", "10 cm x 10 cm"),
+    ("round", "say the unit: 10 cm across, if that is meant", "10 cm across"),
+])  # fmt: skip
+@pytest.mark.parametrize("key", ["laid out", "finished"])
+def test_one_length_is_mended_as_the_shape_has_it(
+    shape: str, mend: str, right: str, key: str
+) -> None:
+    sizes = {"laid out": "12 cm x 12 cm" if shape != "round" else "12 cm across"}
+    for written in ("10", '"10"'):
+        said = {**sizes, key: written}
+        piece = ", ".join(f"{name}: {size}" for name, size in said.items())
+        text = (
+            f"piece: {{title: T, use: swatch, shape: {shape}, stage: firm, {piece}}}\n"
+            "lots: {w: {fibre: merino}}\nlayers: [{name: a, of: w, amount: 9 g, direction: random}]\n"
+        )
+        with pytest.raises(RecipeError) as caught:
+            felt_engine.load(text)
+        (problem,) = caught.value.problems
+        assert problem.mend == mend
+        felt_engine.load(text.replace(f"{key}: {written}", f"{key}: {right}"))
