@@ -17,9 +17,9 @@ import attrs
 from felt_engine.analysis.build import FaceBuild, Place
 from felt_engine.analysis.geometry import Box, Polygon, bounds
 from felt_engine.analysis.migration import DEPTH_FACTOR, bridge_share
+from felt_engine.analysis.patches import Patch
 from felt_engine.analysis.stack import Laid, areal
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import kept
 
 MOSTLY_LOOSE = 0.5
 """A run begins and ends with layers of which less than this part of the coverage felts."""
@@ -205,8 +205,20 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
     return _far_on(cut[0].face, *sets, least, enough)
 
 
-@kept
 def _far_on(
+    face: FaceBuild, cut: frozenset[Place], joined: frozenset[Place], least: float, enough: float
+) -> float:
+    known, key = face.face.cut.distances, (*map(_patches, (cut, joined)), face.name, least, enough)
+    if key not in known:
+        known[key] = _worked_out(face, cut, joined, least, enough)
+    return known[key]
+
+
+def _patches(places: Iterable[Place]) -> frozenset[Patch]:
+    return frozenset(patch for place in places for patch in place.region.patches)
+
+
+def _worked_out(
     face: FaceBuild, cut: frozenset[Place], joined: frozenset[Place], least: float, enough: float
 ) -> float:
     parts = [shape for place in face.places if place in cut for shape in place.shapes]
@@ -277,10 +289,13 @@ class _Near:
         for size, squares in self.wider.items():
             for i in range(math.floor((x - least) / size), math.floor((x + least) / size) + 1):
                 for j in range(math.floor((y - least) / size), math.floor((y + least) / size) + 1):
-                    for shape, _ in squares.get((i, j), ()):
-                        far = _distance(x, y, shape)
-                        if far < least:
-                            least, found = far, shape
+                    for shape, (west, south, east, north) in squares.get((i, j), ()):
+                        dx = west - x if x < west else x - east if x > east else 0.0
+                        dy = south - y if y < south else y - north if y > north else 0.0
+                        if dx * dx + dy * dy < square:
+                            far = _distance(x, y, shape)
+                            if far < least:
+                                least, square, found = far, far * far, shape
         return least, found
 
 

@@ -53,11 +53,12 @@ class Arrangement:
     It keeps what was worked out of it: a recipe that is judged with other amounts asks it all again.
     """
 
-    __slots__ = ("_shares", "outlines", "patches", "touches")
+    __slots__ = ("_shares", "distances", "outlines", "patches", "touches")
 
     def __init__(self, outlines: tuple[Polygon, ...] = (), patches: tuple[Patch, ...] = ()) -> None:
         self.outlines, self.patches = outlines, patches
         self._shares: dict[Polygon, dict[Patch, float]] = {}
+        self.distances: dict[object, float] = {}
         self.touches: tuple[tuple[Patch, Patch, float], ...] | None = None
 
     def __reduce__(self) -> tuple[type[Arrangement], tuple[object, ...]]:

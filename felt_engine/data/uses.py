@@ -149,7 +149,7 @@ USES: dict[str, dict[str, object]] = {
     },
     # --- worn on head, hands and feet
     "hat": {
-        "also": ("felt hat", "cloche", "brimmed hat"),
+        "also": ("felt hat", "cloche", "brimmed hat", "cap"),
         "band": (350.0, 700.0, "layout-weights"),
         "walls": True,
         "open": False,

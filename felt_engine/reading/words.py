@@ -42,7 +42,8 @@ COMPASS = {
 """Compass words and their bearings: degrees clockwise from north, the far edge of the table."""
 
 HINTS = {
-    "square": "rectangle", "circle": "round", "circular": "round", "ellipse": "oval",
+    "square": "rectangle", "oblong": "rectangle", "triangle": "polygon", "triangular": "polygon",
+    "hexagon": "polygon", "star": "polygon", "circle": "round", "circular": "round", "ellipse": "oval",
     "egg": "oval", "freeform": "polygon", "flat": "table", "resist": "flat resist",
     "batt": "carded batt", "roving": "combed top", "top": "combed top", "tops": "combed top",
     "sliver": "carded sliver", "fleece": "loose fibre", "raw": "loose fibre", "nepps": "neps",
