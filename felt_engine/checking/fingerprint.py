@@ -62,6 +62,8 @@ def _measured(said: Finding) -> tuple[str, str]:
 
 
 def _thing(about: object, recipe: Recipe) -> list[str]:
+    if isinstance(about, Placement):
+        about = _layer_of_one(about, recipe) or about
     kind = type(about).__name__.lower()
     found = [kind]
     if isinstance(about, Placement):
@@ -70,6 +72,16 @@ def _thing(about: object, recipe: Recipe) -> list[str]:
         value: Any = getattr(about, name, None)
         found += [name, *(value if isinstance(value, tuple) else (str(value or ""),))]
     return found
+
+
+def _layer_of_one(placement: Placement, recipe: Recipe) -> Layer | None:
+    """The layer of an amount that is all there is in it, in however many portions, or written within it."""
+    own = (placement.of, placement.zone, placement.face)
+    for layer in recipe.layers:
+        if _has(layer, placement):
+            alike = all((one.of, one.zone, one.face) == own for one in layer.placements)
+            return layer if alike else None
+    return None
 
 
 def _has(layer: Layer, placement: Placement) -> bool:

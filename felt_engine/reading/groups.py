@@ -246,6 +246,9 @@ class Record(Kind):
         close = ""
         if key.text == "<<":
             mend = "write the keys out; merge keys are not read"
+        elif not key.text[:1].isascii() and key.text[:1].isspace():
+            blank = ord(key.text[0])
+            mend = f"indent it with plain blanks: what stands before it is U+{blank:04X}, another blank"
         else:
             mend = did_you_mean(key.text, self.fields, "leave it out, or put it into a note")
             close = nearest(key.text, sorted(self.fields)) or ""

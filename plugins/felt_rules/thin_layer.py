@@ -102,7 +102,10 @@ def _sure(bench: Bench, place: Place) -> str:
 def _unsure(
     bench: Bench, place: Place, verdicts: set[tuple[str | None, str]]
 ) -> Said | Thin | None:
-    for laid in sorted(place.stack, key=lambda one: -one.areal):
+    together: dict[object, float] = {}
+    for laid in place.stack:
+        together[laid.portion_of] = together.get(laid.portion_of, 0.0) + laid.areal
+    for laid in sorted(place.stack, key=lambda one: -figures.ranked(together[one.portion_of])):
         for part in laid.parts:
             if part.stuff.holds and not part.stuff.fineness_stated:
                 return bench.unsaid(

@@ -251,3 +251,28 @@ def test_two_people_mend_and_git_merges(tmp_path: Path, ours: int, union: bool) 
     assert [one["recipe"] for one in known_in(tmp_path)] == [
         f"{n}.yaml" for n in range(6) if n not in (ours, 2)
     ]
+
+
+SHINE = """\
+piece: {{title: R, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: firm}}
+lots: {{a: {{fibre: merino, preparation: combed top, fineness: 21 um}},
+  s: {{fibre: silk, preparation: combed top}}}}
+layers:
+  - {{name: one, of: a, amount: 200 g/m², direction: east-west}}
+  - {{name: two, of: a, amount: 200 g/m², direction: north-south}}
+  - {{name: shine, direction: north-south, {amounts}}}
+"""
+
+
+def test_an_amount_written_within_its_layer_or_in_portions_stays_known() -> None:
+    forms = (
+        "of: s, amount: 120 g/m²",
+        "placements: [{of: s, amount: 120 g/m²}]",
+        "placements: [{of: s, amount: 60 g/m²}, {of: s, amount: 60 g/m²}]",
+    )
+    found = [felt_engine.check(SHINE.format(amounts=form)).findings for form in forms]
+    assert found[0] and len({tuple(f.fingerprint for f in one) for one in found}) == 1
+    other = SHINE.format(
+        amounts="placements: [{of: s, amount: 110 g/m²}, {of: a, amount: 10 g/m²}]"
+    )
+    assert felt_engine.check(other).findings[0].fingerprint != found[0][0].fingerprint

@@ -449,3 +449,17 @@ def test_one_length_is_mended_as_the_shape_has_it(
         (problem,) = caught.value.problems
         assert problem.mend == mend
         felt_engine.load(text.replace(f"{key}: {written}", f"{key}: {right}"))
+
+
+@pytest.mark.parametrize("blank", ["\u00a0", "\u2003", "\u3000"])
+def test_keys_that_are_indented_with_other_blanks_are_told_so(blank: str) -> None:
+    """As pasted from a web page."""
+    text = f"piece:\n{blank}{blank}title: T\n{blank} use: scarf\nlots: {{w: {{fibre: merino}}}}\n"
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    told = [
+        one.mend
+        for one in caught.value.problems
+        if one.found in ('the key "title"', 'the key "use"')
+    ]
+    assert len(told) == 2 and all(f"U+{ord(blank):04X}, another blank" in one for one in told), told

@@ -455,3 +455,23 @@ def test_what_pulls_most_in_a_part_is_named_in_portions_too() -> None:
             f.spot.pointer.split("/placements")[0] for f in found if f.rule == "direction-balance"
         }
     assert named == {"/layers/2"}, named
+
+
+ASKED = """\
+piece: {{title: R, use: rug, shape: rectangle, laid out: 60 x 40 cm, stage: firm}}
+lots: {{q0: {{fibre: karakul, preparation: yarn}}, q2: {{fibre: corriedale, preparation: locks}}}}
+zones: {{z: {{shape: rectangle, size: 30 x 20 cm, at: "13 cm east, 17 cm north"}}}}
+layers:
+  - {{name: l0, direction: bearing 30°, placements: [{first}]}}
+  - {{name: l2, direction: east-west, placements: [{{of: q2, amount: 50 g/m², zone: z}}]}}
+  - {{name: l3, direction: bearing 30°, placements: [{{of: q2, amount: 20 g/m²}}]}}
+"""
+
+
+def test_the_same_lot_is_asked_about_in_portions() -> None:
+    asked = set()
+    for parts in (1, 2, 4):
+        first = ", ".join([f"{{of: q0, amount: {50 / parts} g/m², zone: z}}"] * parts)
+        report = felt_engine.check(ASKED.format(first=first))
+        asked.add(tuple((one.rule, one.spot.pointer, one.text) for one in report.unsaid))
+    assert len(asked) == 1 and asked.pop()
