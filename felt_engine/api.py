@@ -390,11 +390,11 @@ class Engine:
 
         notebook = None if notebook is None else self._notebook_of(notebook)
         recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe)
-        lot, shape = None if have is None else asked_have(have, "have"), recipe.piece.shape
+        lot = None if have is None else asked_have(have, "have")
         wanted = sizing.Wanted(
             None if times is None else asked_number(times, "times", "1.5"),
-            None if laid_out is None else asked_size(laid_out, "the laid-out size", shape),
-            None if finished is None else asked_size(finished, "the finished size", shape),
+            None if laid_out is None else asked_size(laid_out, "the laid-out size", recipe.piece),
+            None if finished is None else asked_size(finished, "the finished size", recipe.piece),
             None if lot is None else (lot[0], lot[1].si),
             None if pieces is None else asked_count(pieces, "pieces"),
         )
