@@ -328,12 +328,12 @@ class Engine:
 
     def learned(self, notebook: Notebook | Readable | None, without: Iterable[str] = ()) -> Learned:
         """See :func:`learned`; without a notebook, the one that the studio file names, if any."""
-        from felt_engine.analysis.taught import learned
+        from felt_engine.analysis.taught import learned, names_of
         from felt_engine.model.notebook import Notebook
         from felt_engine.reading.asked import asked_names
 
         notebook = self._notebook_of(notebook) or Notebook(())
-        names = [one.name for one in notebook.swatches]
+        names = names_of(notebook)
         without = asked_names(without, "without", '["oat, crossed"]')
         for one in without:
             if one not in names:
@@ -372,8 +372,8 @@ class Engine:
 
         recipe = recipe if isinstance(recipe, Recipe) else self.load(recipe)
         notebook = self._notebook_of(notebook)
-        known = self.learned(notebook, without)
-        wanted = None if finished is None else asked_size(finished, "the finished size")
+        known, piece = self.learned(notebook, without), recipe.piece
+        wanted = None if finished is None else asked_size(finished, "the finished size", piece)
         return forecast_size(
             self.measure(recipe), known, wanted, notebook.file if notebook is not None else ""
         )

@@ -28,6 +28,7 @@ from felt_engine.analysis.shrinkage import (
     untaught,
 )
 from felt_engine.analysis.stuff import GROUPS, alignment, stuff_of
+from felt_engine.errors import CallError, shortened
 from felt_engine.model.amount import Amount, Direction
 from felt_engine.model.catalogue import Catalogue
 from felt_engine.model.lots import Lot
@@ -71,8 +72,36 @@ def hand_of(notebook: Notebook, catalogue: Catalogue) -> Hand:
 
 
 def learned(notebook: Notebook, catalogue: Catalogue, without: Iterable[str] = ()) -> Learned:
-    """The hand that a notebook's swatches teach; those named in ``without`` are left out."""
-    left_out = set(without)
+    """The hand that a notebook's swatches teach; those named in ``without`` are left out.
+
+    CallError for a notebook that was made or changed in Python and doesn't hold what one says.
+    """
+    try:
+        return _learned(notebook, catalogue, set(without))
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
+        raise _made_otherwise(error) from error
+
+
+def names_of(notebook: Notebook) -> list[str]:
+    """The names of a notebook's swatches. CallError as for :func:`learned`."""
+    try:
+        names = [one.name for one in notebook.swatches]
+    except (AttributeError, TypeError) as error:
+        raise _made_otherwise(error) from error
+    if not all(isinstance(name, str) for name in names):
+        raise _made_otherwise(TypeError("a swatch's name is no text"))
+    return names
+
+
+def _made_otherwise(error: Exception) -> CallError:
+    said = shortened(f"{type(error).__name__}: {error}", 300)
+    return CallError(
+        "the notebook was made or changed in Python, and doesn't hold what a notebook says "
+        f"({said}): read it from a file or a text"
+    )
+
+
+def _learned(notebook: Notebook, catalogue: Catalogue, left_out: set[str]) -> Learned:
     known = [(one, measured(one, catalogue)) for one in notebook.swatches]
     counted = [m for one, m in known if one.name not in left_out]
     hand = learn(untaught(), counted)

@@ -159,6 +159,8 @@ def _pair(value: Size | Point, text: str, at: str) -> str:
     given = [(one, getattr(value, one)) for one in names if getattr(value, one) is not None]
     for name, one in given:
         si = _of(_of(one, Amount, f"{at}.{name}").si, (float, int), f"{at}.{name}.si")
+        for part in ("text", "unit", "kind"):
+            _of(getattr(one, part), str, f"{at}.{name}.{part}")
         if not abs(si) < 1e9:
             return _shown(si)[:20]
     form = forms.SIZE if isinstance(value, Size) else forms.POINT

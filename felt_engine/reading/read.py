@@ -64,13 +64,16 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
         slips = chain(slips, doubtful(tree))
     problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
     if problems:
-        told = [_of_shape(tree, one) for one in problems]
+        told = [of_its_shape(tree, one) for one in problems]
         raise RecipeError(source.name, in_order(told, tree))
     return _with_source(recipe, source)
 
 
-def _of_shape(tree: Node, problem: Problem) -> Problem:
-    """A size that was refused is mended as its shape has it: a round has one length, others two."""
+def of_its_shape(tree: Node, problem: Problem, shape: str = "") -> Problem:
+    """A size that was refused is mended as its shape has it: a round has one length, others two.
+
+    ``shape`` is that of things that say none.
+    """
     if (
         not problem.pointer.endswith(("/laid out", "/finished", "/size"))
         or "across" not in problem.mend
@@ -78,9 +81,10 @@ def _of_shape(tree: Node, problem: Problem) -> Problem:
         return problem
     from felt_engine.reading.misread_size import of_shape
 
-    shape = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
-    said = shape.text if shape.kind == "text" else ""
-    return attrs.evolve(problem, mend=of_shape(problem.mend, said))
+    said = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
+    if not shape and said.kind == "text":
+        shape = said.text
+    return attrs.evolve(problem, mend=of_shape(problem.mend, shape))
 
 
 def _with_source(recipe: Recipe, source: Source) -> Recipe:
@@ -160,7 +164,10 @@ def _child(node: Node, step: str) -> Node | None:
     return None
 
 
-def place_of(source: Source, pointer: str) -> tuple[int, int]:
-    """Line and column, from 1, of what a pointer names in this text."""
-    node = find(tree_of(source), pointer)
+def place_of(source: Source, pointer: str) -> tuple[int, int] | tuple[None, None]:
+    """Line and column, from 1, of what a pointer names in this text; none in one that can't be read."""
+    try:
+        node = find(tree_of(source), pointer)
+    except Unreadable:  # the text of a recipe made by hand
+        return None, None
     return node.line, node.column

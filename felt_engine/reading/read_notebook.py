@@ -13,7 +13,7 @@ from felt_engine.model.place import join
 from felt_engine.plain_text import looks
 from felt_engine.reading.names import Slip
 from felt_engine.reading.notebook_shape import NOTEBOOK
-from felt_engine.reading.read import in_order, located, tree_of
+from felt_engine.reading.read import in_order, located, of_its_shape, tree_of
 from felt_engine.reading.shape import BAD, Context, Enough
 from felt_engine.reading.source import Readable, check_characters, name_of, open_source
 from felt_engine.reading.tree import Unreadable
@@ -42,7 +42,8 @@ def read_notebook(
     if said is not BAD:
         problems.extend(located(tree, slip) for slip in _links(said.get("swatches", ())))
     if problems:
-        raise NotebookError(opened.name, in_order(problems, tree, "a notebook"))
+        told = [of_its_shape(tree, one, "rectangle") for one in problems]
+        raise NotebookError(opened.name, in_order(told, tree, "a notebook"))
     return Notebook(**said, file=opened.name, source=opened)
 
 

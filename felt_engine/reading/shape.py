@@ -181,6 +181,8 @@ class Word(Kind):
 
         low = text.lower().strip()
         hint = words.HINTS.get(low)
+        if low.startswith("all") and "edge" not in self.what and "side" not in self.what:
+            hint = None
         several = [one for one in self.words if re.search(rf"\b{re.escape(one)}\b", low)]
         if len(several) > 1 and hint is None:
             return ctx.bad(node, at, expected, f"write one of them: {' or '.join(several)}")

@@ -30,6 +30,7 @@ from felt_engine import (
     RecipeError,
     Share,
     Size,
+    Source,
     Waiver,
     Zone,
 )
@@ -67,6 +68,10 @@ WRONG_CLASS: list[tuple[Recipe, str]] = [
     (piece(count=True), "recipe.piece.count: expected int, and not bool"),
     (piece(title=7), "recipe.piece.title: expected str, and not int"),
     (piece(laid_out="30 x 30 cm"), "recipe.piece.laid_out: expected Size, and not str"),
+    (
+        piece(laid_out=change(FLAT.laid_out, width=change(FLAT.laid_out.width, text=None))),
+        "recipe.piece.laid_out.width.text: expected str, and not NoneType",
+    ),
     (layer(direction="random"), "recipe.layers[0].direction: expected Direction, and not str"),
     (layer(placements="wool"), "recipe.layers[0].placements: expected tuple, and not str"),
     (layer(placements=(None,)), "recipe.layers[0].placements[0]: expected Placement"),
@@ -265,3 +270,39 @@ def test_a_value_that_its_text_does_not_say_is_told_where_a_file_has_it() -> Non
     with pytest.raises(RecipeError) as refused:
         felt_engine.check(attrs.evolve(recipe, lots=(odd,)))
     assert refused.value.problems[0].path.startswith("lots > w > fineness")
+
+
+@pytest.mark.parametrize("text", ["", "{", "\t", "a\0", "!!x", "x: *y", "piece: 1"])
+def test_a_source_that_is_no_recipe_s_text_has_no_places(engine: Engine, text: str) -> None:
+    """As where only the text of a recipe's source was changed."""
+    one_way = felt_engine.load(
+        "piece: {title: S, use: scarf, shape: rectangle, laid out: 60 x 40 cm}\n"
+        "lots: {w: {fibre: merino}}\n"
+        "layers: [{name: one, of: w, amount: 30 g, direction: east-west}]\n"
+    )
+    report = engine.check(change(one_way, source=Source("tile.yaml", text, "yaml")))
+    assert report.judged and all(f.spot.pointer for f in report.findings)
+
+
+NOTED = """\
+title: S
+swatches:
+  - {name: a, date: 2026-01-12, laid out: 30 x 30 cm, finished: 20 x 20.4 cm, stage: firm, fibre: merino,
+     amount: 27 g, directions: [north-south, east-west]}
+"""
+
+
+@pytest.mark.parametrize("change_of", [
+    {"laid_out": None}, {"finished": 5}, {"stage": "soggy"}, {"fibre": "blob"}, {"amount": "27 g"},
+    {"name": 7}, {"directions": "north"},
+])  # fmt: skip
+def test_a_notebook_made_by_hand_is_refused_in_words(
+    engine: Engine, change_of: dict[str, object]
+) -> None:
+    notebook = felt_engine.read_notebook(NOTED)
+    swatch = change(notebook.swatches[0], **change_of)
+    for made in (change(notebook, swatches=(swatch,)), change(notebook, swatches=(None,))):
+        with pytest.raises((felt_engine.FeltError, TypeError)):
+            engine.learned(made)
+        with pytest.raises((felt_engine.FeltError, TypeError)):
+            engine.forecast(MADE, notebook=made)
