@@ -75,14 +75,16 @@ def of_its_shape(tree: Node, problem: Problem, shape: str = "") -> Problem:
     ``shape`` is that of things that say none.
     """
     if (
-        not problem.pointer.endswith(("/laid out", "/finished", "/size"))
+        not problem.pointer.endswith(("/laid out", "/finished", "/size", "/tuft"))
         or "across" not in problem.mend
     ):
         return problem
     from felt_engine.reading.misread_size import of_shape
 
     said = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
-    if not shape and said.kind == "text":
+    if problem.pointer.endswith("/tuft"):
+        shape = "rectangle"
+    elif not shape and said.kind == "text":
         shape = said.text
     return attrs.evolve(problem, mend=of_shape(problem.mend, shape))
 
