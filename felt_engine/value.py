@@ -87,6 +87,24 @@ def kept(work: Work) -> Work:
     return asked  # type: ignore[return-value]
 
 
+def kept_by_one(work: Work) -> Work:
+    """A function of two things whose answers are kept on the first, by the very object that is second.
+
+    For a second one that takes long to compare: a zone, a recipe.
+    """
+    name = f"{work.__module__}.{work.__qualname__}"
+
+    @wraps(work)
+    def asked(thing: Any, other: Any) -> Any:
+        answers = thing.__dict__.setdefault(name, {})
+        known = answers.get(id(other))
+        if known is None or known[0] is not other:
+            known = answers[id(other)] = other, work(thing, other)
+        return known[1]
+
+    return asked  # type: ignore[return-value]
+
+
 if TYPE_CHECKING:
     lazy = property
 else:

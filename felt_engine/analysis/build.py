@@ -31,7 +31,7 @@ from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrow
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import Fixed, kept, lazy
+from felt_engine.value import Fixed, kept, kept_by_one, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -124,16 +124,10 @@ class Place:
     def _fibre(self) -> tuple[float, float]:
         return weight_and_felts(self.stack)
 
+    @kept_by_one
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
-        known = self._lying.get(id(zone))
-        if known is None or known[0] is not zone:
-            known = self._lying[id(zone)] = zone, part_of(self.area_in(zone), self.area) >= 0.8
-        return known[1]
-
-    @lazy
-    def _lying(self) -> dict[int, tuple[Zone, bool]]:
-        return {}
+        return part_of(self.area_in(zone), self.area) >= 0.8
 
     def area_in(self, zone: Zone) -> float:
         """How much of it lies in a zone, m²."""
@@ -213,18 +207,12 @@ class FaceBuild:
         """The axis of its longer side: radians anticlockwise from east."""
         return self.face.sides[2]
 
+    @kept_by_one
     def within(self, zone: Zone) -> Within:
         """A zone as it lies on this face."""
-        known = self._zones.get(id(zone))
-        if known is None or known[0] is not zone:
-            from felt_engine.analysis.within import within
+        from felt_engine.analysis.within import within
 
-            known = self._zones[id(zone)] = zone, within(self.face, zone)
-        return known[1]
-
-    @lazy
-    def _zones(self) -> dict[int, tuple[Zone, Within]]:
-        return {}
+        return within(self.face, zone)
 
     @lazy
     def alike(self) -> FaceBuild:

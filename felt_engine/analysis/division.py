@@ -20,6 +20,7 @@ from felt_engine.analysis.migration import DEPTH_FACTOR, bridge_share
 from felt_engine.analysis.patches import Patch
 from felt_engine.analysis.stack import Laid, areal
 from felt_engine.model.recipe import Recipe
+from felt_engine.value import kept_by_one
 
 MOSTLY_LOOSE = 0.5
 """A run begins and ends with layers of which less than this part of the coverage felts."""
@@ -45,15 +46,9 @@ def closed(laid: Laid) -> bool:
     return laid.is_closed
 
 
+@kept_by_one
 def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
     """The stack of a place, bottom to top, parted where a resist lies in it; gaps left out."""
-    known: tuple[Recipe, list[list[Laid]]] | None = place.__dict__.get("_leaves")
-    if known is None or known[0] is not recipe:
-        known = place.__dict__["_leaves"] = recipe, _leaves(place, recipe)
-    return known[1]
-
-
-def _leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
     names = {layer.name: number for number, layer in reversed([*enumerate(recipe.layers)])}
     zones = {zone.name: zone for zone in recipe.zones} if recipe.resists else {}
     parted = set()

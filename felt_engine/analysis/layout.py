@@ -122,6 +122,17 @@ def cuts_of(
     return [(_plain(zone, by), True), (outer, True)]
 
 
+def wanted(cuts: Sequence[Cut]) -> list[Patch]:
+    """The patches of the plane that lie as these cuts want it."""
+    need = forbid = 0
+    for number, (_, want) in enumerate(cuts):
+        need, forbid = (need | 1 << number, forbid) if want else (need, forbid | 1 << number)
+    return [
+        patch for patch in decompose([polygon for polygon, _ in cuts])
+        if patch.inside & need == need and not patch.inside & forbid
+    ]  # fmt: skip
+
+
 Key = tuple[int, int]
 Areas = dict[Key, float]
 """Area in m² for each placement, by the numbers of its layer and of itself."""

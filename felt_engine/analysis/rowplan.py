@@ -12,9 +12,7 @@ from collections.abc import Iterator
 import attrs
 
 from felt_engine.analysis.build import Build, FaceBuild
-from felt_engine.analysis.geometry import Polygon
-from felt_engine.analysis.layout import cuts_of
-from felt_engine.analysis.patches import decompose
+from felt_engine.analysis.layout import cuts_of, wanted
 from felt_engine.analysis.rows import (
     OVERLAP,
     TAPER,
@@ -196,13 +194,7 @@ def _spread(
     if not face.face.cut.patches:
         return 0.0, []
     zone = build.recipe.zone(laid.placement.zone)
-    need = forbid = 0
-    polygons: list[Polygon] = []
-    for polygon, want in cuts_of(zone, face.face.edge, face.face.box, by):
-        bit = 1 << len(polygons)
-        polygons.append(polygon)
-        need, forbid = (need | bit, forbid) if want else (need, forbid | bit)
-    patches = [p for p in decompose(polygons) if p.inside & need == need and not p.inside & forbid]
+    patches = wanted(cuts_of(zone, face.face.edge, face.face.box, by))
     return sum(p.area for p in patches), [corner for p in patches for corner in p.corners]
 
 

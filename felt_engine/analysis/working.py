@@ -9,8 +9,7 @@ import attrs
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import Build
-from felt_engine.analysis.layout import cuts_of, outline
-from felt_engine.analysis.patches import decompose
+from felt_engine.analysis.layout import cuts_of, outline, wanted
 from felt_engine.analysis.shrinkage import DIRECTION, ROLLING
 from felt_engine.model.recipe import Recipe
 from felt_engine.model.work import Step
@@ -90,11 +89,8 @@ def _lying(recipe: Recipe, zone: str, by: float) -> Iterator[tuple[float, float]
     """Corners of what is laid past the edge of a zone, at most so far past a polygon's outline."""
     if recipe.piece.shape != "polygon":
         return
-    cuts = cuts_of(recipe.zone(zone), outline(recipe.piece), recipe.piece.box, by)
-    wanted = [polygon for polygon, want in cuts if want]
-    for patch in decompose(wanted):
-        if patch.inside == (1 << len(wanted)) - 1:
-            yield from patch.corners
+    for patch in wanted(cuts_of(recipe.zone(zone), outline(recipe.piece), recipe.piece.box, by)):
+        yield from patch.corners
 
 
 def _grown(box: Box, by: float) -> Box:
@@ -108,8 +104,8 @@ def _joined(one: Box, two: Box) -> Box:
 def _past(recipe: Recipe, zone: str, by: float, own: Box) -> Box:
     """The box of a zone that is laid past its edge; at most so far past the outline."""
     found = _grown(own, by)
-    for polygon, wanted in cuts_of(recipe.zone(zone), outline(recipe.piece), own, by):
-        if wanted:
+    for polygon, want in cuts_of(recipe.zone(zone), outline(recipe.piece), own, by):
+        if want:
             box = geo.bounds(polygon)
             found = (max(found[0], box[0]), max(found[1], box[1]),
                      min(found[2], box[2]), min(found[3], box[3]))  # fmt: skip

@@ -133,7 +133,7 @@ GROWN_UP = re.compile(r"(?i)\b(?:adult|grown|teacher|tutor|parent|leader|helper)
 def _scalding(bench: Bench) -> Iterator[Said]:
     """Water that burns a child within minutes, whatever is printed; a note may leave it to others."""
     most = bench.limit("scalds-children")
-    for step in bench.recipe.work:
+    for number, step in enumerate(bench.recipe.work, 1):
         kelvin = step.water.kelvin if step.water is not None else None
         if kelvin is None or kelvin - ZERO < most - 0.01 or GROWN_UP.search(step.note or ""):
             continue
@@ -141,9 +141,9 @@ def _scalding(bench: Bench) -> Iterator[Said]:
         yield bench.finding(
             "caution",
             step,
-            f"{_number(bench.recipe.work, step)[0].upper()}{_number(bench.recipe.work, step)[1:]} takes "
-            f"water of {degrees:.0f} °C ({degrees * 9 / 5 + 32:.0f} °F) with children. It burns within "
-            "minutes or less, and a line on the sheet doesn't cool it.",
+            f"Step {number} ({step.do}) takes water of {degrees:.0f} °C "
+            f"({degrees * 9 / 5 + 32:.0f} °F) with children. It "
+            "burns within minutes or less, and a line on the sheet doesn't cool it.",
             f"Take water below {usual:.0f} °C ({usual * 9 / 5 + 32:.0f} °F), or leave the step to a "
             f"grown-up, and say so in its note. {DEFER}",
             measured=Figure("water", degrees, "°C"),
@@ -266,7 +266,8 @@ RULE = Rule(
     "children. Wet floor, strain and allergies are tips, unless the sheet is for children. Water that "
     "scalds is told for children though its line is there, unless the step's note leaves it to a "
     "grown-up.",
-    weak_spots="A sheet without steps is not judged, and notes are not read. Whether a printed line "
+    weak_spots="A sheet without steps is not judged, and notes are read "
+    "only for a grown-up who takes over a step. Whether a printed line "
     "says enough is not judged. Dyeing is no step of a recipe, so dye dust is never asked for. This "
     "replaces no product label, local rule or qualified advice.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),

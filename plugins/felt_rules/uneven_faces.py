@@ -143,15 +143,14 @@ def _finding(
     most: float,
 ) -> Said:
     one, two = less.face.name, more.face.name
-    heavy = less.plain[0] / more.plain[0]
-    why = (
-        f"{heavy:.1f} times as heavy as" if heavy >= 1.15 else "of wool that felts more slowly than"
-    )
+    why = "of wool that felts more slowly than"
+    if _is_heavier(less, more):
+        why = f"{less.plain[0] / more.plain[0]:.1f} times as heavy as"
     return bench.finding(
         "caution",
         culprit.about,
-        f"The {one} is laid {why} the {two}, so it shrinks less. What is to be two like walls may come "
-        f"out lopsided, its edges drawn over to the {two}.",
+        f"The {one} is laid {why} the {two}, so it shrinks less. The piece may come out lopsided, "
+        f"its edges drawn over to the {two}.",
         f"{_mend(less, more, stage, most)}; if it is wanted, say so (on purpose, what: relief).",
         measured=Figure("difference in strain", size, ""),
         limit="faces",
