@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-from felt_engine.cli.files import write_file
+from felt_engine.cli.files import named, write_file
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -36,10 +36,9 @@ class KnownFindings:
     """
 
     def __init__(self, file: str | None, write: str | None) -> None:
-        if "" in (file, write):
-            from felt_engine.errors import CallError
-
-            raise CallError("--known and --write-known are to name a file")
+        for option, name in (("--known", file), ("--write-known", write)):
+            if name is not None:
+                named(name, option)
         self.file, self.write = file, write
         self.kept: dict[str, tuple[KnownOne, ...]] = {} if file is None else _read(file)
         if write is not None and write != file and os.path.isfile(write):

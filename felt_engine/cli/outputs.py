@@ -60,7 +60,7 @@ def wanted(
 
     CallError where two would go to one place, or one to a file without a name.
     """
-    found = [(name or "text", file) for name, file in outputs or [(None, None)]]
+    found = [("text" if name is None else name, file) for name, file in outputs or [(None, None)]]
     if sum(file is None for _, file in found) > 1:
         from felt_engine.errors import CallError
 

@@ -52,7 +52,7 @@ def syntax(text: str, error: Any) -> Problem:
     said = f"{getattr(error, 'context', '') or ''}: {getattr(error, 'problem', '') or 'broken'}"
     if "nesting depth" in said:
         return deep(line, column)
-    bare = _bare_colour(text, line) or _odd_start(text, line)
+    bare = two_versions(text) or _bare_colour(text, line) or _odd_start(text, line)
     if bare is not None:
         return bare
     row = _row(text, line)
@@ -69,6 +69,21 @@ def syntax(text: str, error: Any) -> Problem:
         column = row.rfind("\\", 0, column) + 1 or column
     found, mend = _words(said, row, line, column)
     return Problem(found, _READABLE, mend, "", line, column, "text")
+
+
+def two_versions(text: str) -> Problem | None:
+    """The first of the marks that version control leaves in a file of which there are two versions."""
+    first = found = re.search(r"^<{7}(?: .*)?\r?$", text, re.MULTILINE)
+    for mark in (r"^={7}\r?$", r"^>{7}(?: .*)?\r?$"):
+        found = found and re.compile(mark, re.MULTILINE).search(text, found.end())
+    if first is None or found is None:
+        return None
+    line, column = line_column(text, first.start())
+    return Problem(
+        "two versions of one place, as version control leaves them for you to choose",
+        "one of them", "keep the lines that hold, and delete the others and all three marks",
+        "", line, column, "text",
+    )  # fmt: skip
 
 
 def _long_key(row: str, line: int) -> Problem | None:

@@ -69,6 +69,12 @@ class _Reader:
                 what = "a tab" if self.text[offset] == "\t" else "a control character"
                 found, mend = f"{what} inside quotes", "write a blank in its place"
         else:
+            if rest.startswith("<<<<<<<"):
+                from felt_engine.reading.broken import two_versions
+
+                versions = two_versions(self.text)
+                if versions is not None:
+                    return Unreadable(versions)
             found, mend = repr(rest.split("\n")[0]), "check the quotes and commas around it"
         return self.refuse(offset, found, expected, mend)
 

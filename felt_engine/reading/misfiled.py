@@ -21,6 +21,9 @@ _KINDS = {
 }  # fmt: skip
 """Keys that only such a file has, and what to do with one."""
 _ALL_OF = ("a recipe", "a report")
+_MAIN = {"piece", "lots", "blends", "layers", "zones"}
+_ALSO_STUDIO = {"name", "prices", "stock"}
+"""Further keys of a studio file, where none of a recipe's main parts is there."""
 
 
 def misfiled(tree: Node, expected: str) -> Problem | None:
@@ -33,6 +36,8 @@ def misfiled(tree: Node, expected: str) -> Problem | None:
         for kind, (marks, _) in _KINDS.items()
         if (marks <= keys if kind in _ALL_OF else marks & keys)
     ]
+    if (expected, found) == ("a recipe", []) and keys & _ALSO_STUDIO and not keys & _MAIN:
+        found = ["a studio file"]
     if len(found) != 1 or found == [expected]:
         return None
     return tree.problem(found[0], expected, _KINDS[found[0]][1], "", "text")

@@ -150,7 +150,7 @@ def _sign(kinds: tuple[str, ...], text: str) -> str:
     if re.match(r"[^\d]*(nan|inf)", text, re.IGNORECASE):
         return "write a number"
     if re.fullmatch(r"0+/\d.*|[0., /]+ ?\D*", text) and "0" in text and "°" not in text:
-        return _NOTHING
+        return offer("write 0 cm or 0 in", "0 cm", "0 in") if kinds[0] == "position" else _NOTHING
     doubt = re.match(rf"(?:{DOUBT})\s*", text, re.IGNORECASE)
     if doubt:
         alone, hint = text[doubt.end() :], "a range or a doubt can go into a note"

@@ -6,6 +6,7 @@ They are looked up on the bare tree, so that they are told beside all other prob
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from felt_engine.model.place import join
 from felt_engine.plain_text import looks
@@ -35,7 +36,7 @@ _WHAT = {
 def check_names(tree: Node) -> Iterator[Slip]:
     """All names that are not known, section by section."""
     top = _fields(tree)
-    known = _known(top)
+    known = _known(tree, top)
     blends = _keys(top.get("blends"))
     looked = 0
     for at, node, kind in _used(top):
@@ -53,12 +54,20 @@ def check_names(tree: Node) -> Iterator[Slip]:
         yield _unknown(join(*at), *_WHAT[kind], name, names, looked <= SUGGESTED)
 
 
-def _known(top: dict[str, Node]) -> dict[str, set[str] | None]:
-    """The names that may stand in each kind of place; ``None`` where they can't be told."""
-    blends, zones = _keys(top.get("blends")), _keys(top.get("zones")) | {"whole"}
-    told = top.get("layers")
-    layers = {_name(_fields(layer).get("name")) or "" for layer in _items(told)} - {""}
-    lots = _keys(top["lots"]) if "lots" in top and top["lots"].kind == "map" else None
+def _known(tree: Node, top: dict[str, Node]) -> dict[str, set[str] | None]:
+    """The names that may stand in each kind of place; ``None`` where they can't be told.
+
+    A section that is there twice gives the names of both: that it is there twice is told already.
+    """
+    there = [(key.text, node) for key, node in tree.pairs] if top else []
+    blends, zones, told = (
+        set().union(*(_keys(node) for name, node in there if name == section))
+        for section in ("blends", "zones", "lots")
+    )
+    zones |= {"whole"}
+    laid = chain.from_iterable(_items(node) for name, node in there if name == "layers")
+    layers = {_name(_fields(layer).get("name")) or "" for layer in laid} - {""}
+    lots = told if "lots" in top and top["lots"].kind == "map" else None
     of = None if lots is None else lots | blends
     named = None if of is None else of | layers
     over = _name(_fields(top.get("piece")).get("over")) or "table"

@@ -275,11 +275,13 @@ class Count(Kind):
         return {"type": "integer", "minimum": self.low, "maximum": self.high}
 
 
-def _with_unit(figure: str) -> str:
+def _with_unit(figure: str, kinds: tuple[str, ...]) -> str:
     """What mends a bare number where an amount is wanted."""
     from decimal import Decimal
 
     number = Decimal(figure)
+    if number == 0 and kinds == ("position",):
+        return offer('write "0 cm" or "0 in"', "0 cm", "0 in")
     if number <= 0:
         return "write an amount above nothing with its unit, in quotes"
     if not -9 < number.adjusted() < 9:
@@ -299,7 +301,7 @@ class Quantity(Kind):
             f"{quantity.NAMES[k]} such as {quantity.EXAMPLES[k]}" for k in self.kinds
         )
         if node.kind == "number":
-            return ctx.bad(node, at, expected, _with_unit(node.text))
+            return ctx.bad(node, at, expected, _with_unit(node.text, self.kinds))
         text = text_of(node, at, ctx, expected)
         if text is BAD:
             return BAD

@@ -501,3 +501,14 @@ def test_what_json_has_in_place_of_an_amount(value: str, mend: str, tmp_path: Pa
     with pytest.raises(RecipeError) as refused:
         felt_engine.load(file)
     assert [one.mend for one in refused.value.problems] == [mend]
+
+
+@pytest.mark.parametrize("door", ["yaml", "json"])
+def test_a_bare_nothing_is_a_place_to_start_from(door: str) -> None:
+    zoned = yaml.safe_load(PANEL) | {
+        "zones": {"sky": {"shape": "band", "along": "south", "from": 0, "to": "2 cm"}}
+    }
+    written = yaml.safe_dump if door == "yaml" else json.dumps
+    assert only(written(zoned), door).mend.replace('"', "") == "write 0 cm or 0 in"
+    zoned["zones"]["sky"]["from"] = "0 cm"
+    assert read(written(zoned), door)

@@ -50,6 +50,50 @@ def test_a_recipe_with_a_key_of_another_file_stays_a_recipe() -> None:
     assert slip.found == 'the key "uses"'
 
 
+@pytest.mark.parametrize("key", ["name: S\n", "name: S\nscale step: 1 g", "name: S\nprices: {}"])
+def test_a_studio_file_of_another_name_is_one_slip(key: str) -> None:
+    (slip,) = refused_as("a recipe", key)
+    assert (slip.found, slip.expected) == ("a studio file", "a recipe")
+    assert all(one.found != "a studio file" for one in refused_as("a recipe", f"{key}\nlayers: []"))
+
+
+CONFLICT = """<<<<<<< ours
+{}
+=======
+{}
+>>>>>>> theirs
+"""
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("door", ["yaml", "json"])
+def test_two_versions_that_version_control_left_are_one_slip(door: str, end: str) -> None:
+    if door == "yaml":
+        text = PANEL.replace("lots:\n", CONFLICT.format("lots:", "lots:"))
+        line = text[: text.index("<<<")].count("\n") + 1
+    else:
+        text, line = '{"piece":\n' + CONFLICT.format("{},", "{},") + '"lots": {}}', 2
+    assert text.count("<<<<<<<") == 1
+    (slip,) = problems(text.replace("\n", end))
+    assert slip.found.startswith("two versions of one place")
+    assert (slip.line, slip.column) == (line, 1)
+
+
+@pytest.mark.parametrize("left_out", ["=======\n", ">>>>>>> theirs\n"])
+def test_one_mark_alone_is_no_version(left_out: str) -> None:
+    text = PANEL.replace("lots:\n", CONFLICT.format("lots:", "lots:")).replace(left_out, "")
+    assert not any("two versions" in one.found for one in problems(text))
+
+
+@pytest.mark.parametrize("section", ["lots", "layers", "zones"])
+def test_a_section_that_is_there_twice_leaves_no_name_unknown(section: str) -> None:
+    zone = "zones: {half: {shape: band, along: west, to: 30 cm}}\n"
+    purpose = "on purpose: [{where: base, what: thin, why: a study}]\n"
+    again = f"{section}: {'[]' if section == 'layers' else '{}'}\n"
+    (slip,) = problems(PANEL + "    zone: half\n" + zone + purpose + again)
+    assert slip.found == f'a second "{section}"'
+
+
 def test_a_report_that_lists_nothing_is_a_report() -> None:
     assert json.loads(felt_engine.export([], "json"))["reports"] == []
     (slip,) = refused_as("a recipe", felt_engine.export([], "json"))
