@@ -76,7 +76,9 @@ def _piece(one: object) -> str:
 
 def _pair(one: Any) -> tuple[str, Any]:
     name, pieces = one
-    return _piece(name), pieces
+    if "\0" in _piece(name):
+        raise ValueError("it yielded a file name with a null character in it")
+    return name, pieces
 
 
 __all__ = ["guarded"]

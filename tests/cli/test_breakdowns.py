@@ -290,6 +290,17 @@ def test_a_bad_exporter_is_named_and_leaves_no_half_a_file(
     assert engine.export(report, "text")
 
 
+def test_a_bad_name_of_a_page_is_the_exporter_s(shop: Callable[..., Path]) -> None:
+    pages = 'render, files=lambda reports, sheet: [("x\\0", [])])'
+    folder = shop(EXPORTER.format(body="    yield ''").replace("render)", pages), GROUND)
+    call = ("check", "ground.yaml", "--rule-file", "house.py", "--as", "slate", "--to", "out/")
+    done = run(*call, cwd=folder)
+    assert done.returncode == 3 and "the exporter slate, from house.py: " in done.stderr
+    assert "a file name with a null character" in done.stderr and not list(
+        (folder / "out").iterdir()
+    )
+
+
 @pytest.mark.parametrize("kind", ["raises", "ends the program", "yields a number"])
 def test_a_bad_exporter_at_the_command(shop: Callable[..., Path], kind: str) -> None:
     body, reason = BAD_EXPORTERS[kind]

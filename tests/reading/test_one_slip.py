@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import attrs
 import pytest
 from kit import GROUND
 from kit_reading import PANEL, problems
@@ -12,9 +13,14 @@ import felt_engine
 from felt_engine.errors import FileError, Problem
 
 REPORT = felt_engine.export(felt_engine.check(GROUND), "json")
+FORECAST = json.dumps(attrs.asdict(felt_engine.forecast(GROUND)))
 NOTEBOOK = "title: T\nswatches: []\n"
 STUDIO = "name: S\nrules: {}\n"
-KINDS = {"a recipe": GROUND, "a notebook": NOTEBOOK, "a studio file": STUDIO, "a report": REPORT}
+KINDS = {
+    "a recipe": GROUND, "a notebook": NOTEBOOK, "a studio file": STUDIO, "a report": REPORT,
+    "a report (SARIF)": felt_engine.export(felt_engine.check(GROUND), "sarif"),
+    "a forecast": FORECAST,
+}  # fmt: skip
 
 
 def refused_as(kind: str, text: str) -> tuple[Problem, ...]:
