@@ -29,6 +29,7 @@ def tidied(text: str) -> Iterator[str]:
     yield re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)
     yield re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", plain)
     yield re.sub(rf"(\d) ?(?:and|&|\+|-|–) ?({_FRACTION})", r"\1 \2", plain)
+    yield re.sub(rf"([0-9{''.join(VULGAR)}])[-–](?=[^\W\d_])|(?<=[a-z])[-–](?=\d)", r"\1 ", plain)
     yield re.sub(r"([a-z])[.,]* ?(?:and |& ?|\+ ?)?(?=\d)", r"\1 ", plain).rstrip(".,")
     yield _per_area(plain)
 

@@ -225,7 +225,7 @@ def _fibres(laid: Laid) -> str:
 def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) -> Said:
     laid = loose.laid
     surface = f"the {loose.surface}" + ("" if face.name == "whole" else f", {face.name}")
-    laid_at = f"at {figures.areal(laid.areal)} on {surface}"
+    laid_at = f"at {figures.areal(_lies(loose))} on {surface}"
     if loose.place.felting_areal <= 0:
         there = "" if face.name == "whole" else f" on the {face.name}"
         what = f"“{laid.placement.of}” lies{there} where nothing felts, so nothing holds it"
@@ -258,6 +258,11 @@ def _named(laid: Laid) -> str:
     return f"“{of}”" if fibres == of else f"The {fibres} of “{of}”"
 
 
+def _lies(loose: Loose) -> float:
+    """The weight of it (kg/m²) that lies there, in however many portions."""
+    return sum(one.areal for one in loose.layers if one.portion_of == loose.laid.portion_of)
+
+
 def _with_others(loose: Loose) -> str:
     """The weight of all that lies there without a hold, where that is more than this alone."""
     run: list[Laid] = []
@@ -269,7 +274,7 @@ def _with_others(loose: Loose) -> str:
         else:
             run = []
     total = sum(laid.areal for laid in run)
-    more = total > 1.001 * loose.laid.areal
+    more = total > 1.001 * _lies(loose)
     return f" ({figures.areal(total)} with what lies on or under it)" if more else ""
 
 
@@ -335,8 +340,10 @@ def _body_veil(bench: Bench) -> float:
 
 def _sum(loose: Loose) -> str:
     laid = loose.laid
+    own = (one for one in loose.layers if one.portion_of == laid.portion_of)
+    coverage = sum(one.coverage for one in own)
     return (
-        f"coverage of what lies there c = {laid.coverage:.2f}, felting part of it "
+        f"coverage of what lies there c = {coverage:.2f}, felting part of it "
         f"{laid.felting_share:.2f}; share of felting fibre at the face for fibre that wanders "
         f"L = {loose.depth:.1f} (good to a factor of 1.5, so this is a class, not a forecast): "
         f"A = {loose.share:.2f}"

@@ -107,6 +107,28 @@ def test_no_unit_of_another_size_is_offered(kind: str, base: str) -> None:
     assert looked_at > 20 or kind == "areal"
 
 
+WRITTEN = {"12": (12,), "1/2": (0.5,), "1-1/2": (1.5,), "1 1/2": (1.5,), "1½": (1.5,), "2,5": (2.5,),
+           "1,200": (1200, 1.2), "1_000": (1000,), "1+1/2": (1.5,), "1 and 1/2": (1.5,)}  # fmt: skip
+BETWEEN = ["-", "–", " - ", "_", ".", ": ", "  ", ",", "*", "~", "/"]
+BEHIND = ["", ".", ",", ";", " wide", " (approx)", " in all"]
+
+
+@pytest.mark.parametrize("kind", ["length", "weight", "time", "areal"])
+def test_what_is_offered_has_the_figure_and_the_unit_that_were_written(kind: str) -> None:
+    looked_at = 0
+    slips = itertools.product(WRITTEN, BETWEEN, UNITS[kind], BEHIND)
+    for number, between, unit, behind in slips:
+        text = f"{number}{between}{unit}{behind}"
+        try:
+            parse(kind, text)
+        except Refused as refused:
+            meant = [pytest.approx(figure * UNITS[kind][unit]) for figure in WRITTEN[number]]
+            for one in offered(refused.mend):
+                looked_at += 1
+                assert parse(kind, one).si in meant, (text, one)
+    assert looked_at > 500
+
+
 SIZES = {
     "60 x 40 CM": "60 x 40 cm", "60 x 40 cms": "60 x 40 cm", "60 x 40 centimetres": "60 x 40 cm",
     "60 x 40 cm,": "60 x 40 cm", "60 x 40 cm²": "60 x 40 cm", "60 x 40cm.": "60 x 40 cm",

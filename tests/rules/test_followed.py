@@ -341,3 +341,15 @@ def test_what_is_added_where_it_is_thin_may_be_of_the_coarser_wool() -> None:
     (told,) = found(text, "thin-layer")
     more = amount(told.do, r"that is ([\d.]+) g/m²")
     assert not found(text.replace("30 g/m²", f"{30 + more} g/m²"), "thin-layer")
+
+
+def test_silk_in_two_portions_with_wool_between_is_told_as_it_lies_in_all() -> None:
+    silk = "{{of: y, amount: {0} g/m²}}"
+    parts = (
+        f"  - {{{{name: shine, placements: [{silk}, {{{{of: g, amount: 30 g/m²}}}}, {silk}]}}}}\n"
+    )
+    loose = {"fibre": "merino", "um": 20, "loose": "silk, preparation: combed top", "below": ""}
+    (told,) = found(VEILED.format(above=parts.format(80), **loose), "luster-carrier")
+    assert "lies at 160 g/m²" in told.message
+    most = amount(told.do, r"at most ([\d.]+) g/m²")
+    assert not found(VEILED.format(above=parts.format(most / 2), **loose), "luster-carrier")
