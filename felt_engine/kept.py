@@ -15,6 +15,7 @@ import os
 import stat
 
 from felt_engine.marks import mark
+from felt_engine.whole_file import part_of, write_whole
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -24,6 +25,11 @@ TAG = "Signature: 8a477f597d28d172789f06886806bc55"
 """First line of CACHEDIR.TAG, as the Cache Directory Tagging Specification 0.6 (B. Ford) gives it."""
 
 ABOUT = "# Results that felt-engine keeps by content. Safe to delete.\n"
+FIRST = "CACHEDIR.TAG"
+MARKS = {FIRST: f"{TAG}\n{ABOUT}", ".gitignore": f"{ABOUT}*\n"}
+"""What marks the folder, by the file's name; the first is written first."""
+
+_PARTS = tuple(part_of(name) for name in MARKS)
 MOST_ANSWERS = 16
 """Answers that are kept: as many ways to call the command as one shop's CI has, and more."""
 
@@ -58,11 +64,19 @@ class Kept:
             )
 
     def _ours(self) -> bool:
+        """Whether it is marked as ours, or holds nothing but what a run may leave that was cut short."""
         try:
             names = os.listdir(self.folder)
         except OSError:
             return False
-        return not names or _read(os.path.join(self.folder, "CACHEDIR.TAG")).startswith(TAG)
+        if _read(os.path.join(self.folder, FIRST)).startswith(TAG):
+            return True
+        return all(name in _PARTS or (name == FIRST and self._cut_short()) for name in names)
+
+    def _cut_short(self) -> bool:
+        """Whether its first mark is there and empty, as a full disk may leave it."""
+        path = os.path.join(self.folder, FIRST)
+        return os.path.isfile(path) and not os.path.islink(path) and not os.path.getsize(path)
 
     def report(self, key: str) -> dict[str, Any] | None:
         """The plain values of the report with this key, if it is kept."""
@@ -112,8 +126,6 @@ class Kept:
         """Whole or not at all."""
         if self.failed:
             return
-        from felt_engine.whole_file import write_whole
-
         try:
             self._make(os.path.dirname(path))
             write_whole(path, [_sealed(body)])
@@ -132,11 +144,10 @@ class Kept:
             raise OSError(f"{link} is a link, which may lead anywhere")
         if not self._made:
             os.makedirs(self.folder, exist_ok=True)
-            for name, text in (("CACHEDIR.TAG", f"{TAG}\n{ABOUT}"), (".gitignore", f"{ABOUT}*\n")):
+            for name, text in MARKS.items():
                 path = os.path.join(self.folder, name)
-                if not os.path.lexists(path):
-                    with open(path, "w", encoding="utf-8") as file:
-                        file.write(text)
+                if not os.path.lexists(path) or (name == FIRST and self._cut_short()):
+                    write_whole(path, [text])
             self._made = True
         os.makedirs(shelf, exist_ok=True)
 

@@ -186,6 +186,36 @@ def test_a_kept_folder_of_somebody_elses_making(tmp_path: Path, what: str) -> No
         assert (tmp_path / "elsewhere").read_text(encoding="utf-8") == "mine"
 
 
+@pytest.mark.parametrize("left", ["CACHEDIR.TAG", part_of("CACHEDIR.TAG"), part_of(".gitignore")])
+def test_a_kept_folder_that_was_cut_short_at_its_first_mark_is_used(
+    left: str, tmp_path: Path
+) -> None:
+    (tmp_path / "kept").mkdir()
+    (tmp_path / "kept" / left).touch()
+    kept = Kept(tmp_path / "kept")
+    kept.keep_answer("a", {"b": 1})
+    assert not kept.failed and kept.answer("a") == {"b": 1}
+    assert (tmp_path / "kept" / "CACHEDIR.TAG").read_text("utf-8").startswith(TAG)
+    (tmp_path / "mine").mkdir()
+    for name in ("CACHEDIR.TAG", "notes.txt"):
+        (tmp_path / "mine" / name).touch()
+        if name == "notes.txt":
+            with pytest.raises(felt_engine.CallError, match="no folder of kept results"):
+                Kept(tmp_path / "mine")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="limits of a process")
+def test_a_disk_that_is_full_at_the_first_mark_leaves_none(tmp_path: Path) -> None:
+    right = recipe(tmp_path)
+    call = [*COMMAND, "check", right.name, "--keep", "kept"]
+    limited = ["bash", "-c", 'ulimit -f 0; exec "$@" 2>&1 | cat', "bash", *call]
+    full = subprocess.run(limited, cwd=tmp_path, stdout=subprocess.PIPE, text=True)
+    assert "Nothing to mend" in full.stdout and "can’t be kept in kept" in full.stdout
+    assert not [name for name in os.listdir(tmp_path / "kept") if not name.startswith(".")]
+    again = subprocess.run(call, cwd=tmp_path, capture_output=True, text=True)
+    assert (again.returncode, again.stderr) == (0, "")
+
+
 @pytest.mark.skipif(os.name != "posix", reason="links")
 def test_nothing_is_kept_or_thinned_out_through_a_link(tmp_path: Path) -> None:
     mine = tmp_path / "mine"
