@@ -1,4 +1,4 @@
-"""A file written whole or not at all: to a name beside it first, then renamed.
+"""A file, or a folder, written whole or not at all: to a name beside it first, then renamed.
 
 The name beside it is always the same one, ``.report.json.felt-engine.part``, and locked while it is
 written to. A run that was killed leaves at most that one behind, and the next one uses it up.
@@ -48,6 +48,49 @@ def write_whole(path: str, pieces: Iterable[str]) -> None:
     finally:
         if not done:
             _delete(part)
+
+
+def write_tree(folder: str, files: Iterable[tuple[str, str]]) -> None:
+    """Write files, each its path from there and its text, into a new or empty folder: all or none.
+
+    They are written to a folder beside it (or in it, where it is there), which then takes its name; the
+    next run clears away what a killed one left of that. Raises OSError.
+    """
+    bare = folder.rstrip("/" + os.sep) or folder
+    there = os.path.isdir(folder)
+    stage = os.path.join(folder, ENDING) if there else part_of(bare)
+    made = [stage]
+    _clear(stage)
+    try:
+        os.mkdir(stage)
+        for path, text in files:
+            file = os.path.join(stage, *path.split("/"))
+            os.makedirs(os.path.dirname(file), exist_ok=True)
+            with open(file, "x", encoding="utf-8", newline="\n") as opened:
+                opened.write(text)
+        if there:
+            for name in os.listdir(stage):
+                os.rename(os.path.join(stage, name), os.path.join(folder, name))
+                made.append(os.path.join(folder, name))
+            os.rmdir(stage)
+        else:
+            os.rename(stage, bare)
+    except BaseException:
+        for path in made:
+            _clear(path)
+        raise
+
+
+def _clear(path: str) -> None:
+    """Delete what a run left, a file or a folder of ours. FileExistsError for anything else."""
+    if not os.path.lexists(path):
+        return
+    import shutil
+
+    found = os.lstat(path)
+    if (hasattr(os, "geteuid") and found.st_uid != os.geteuid()) or stat.S_ISLNK(found.st_mode):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), path)
+    shutil.rmtree(path) if stat.S_ISDIR(found.st_mode) else os.unlink(path)
 
 
 def write_into(path: str, pieces: Iterable[str]) -> None:
@@ -127,4 +170,4 @@ def _delete(path: str) -> None:
         return
 
 
-__all__ = ["ENDING", "part_of", "write_into", "write_whole"]
+__all__ = ["ENDING", "part_of", "write_into", "write_tree", "write_whole"]

@@ -6,8 +6,9 @@ import os
 import re
 from typing import TYPE_CHECKING, Any
 
-from felt_engine.cli.files import named, write_file
+from felt_engine.cli.files import named
 from felt_engine.cli.terminal import Terminal
+from felt_engine.whole_file import ENDING, write_tree
 
 if TYPE_CHECKING:
     import argparse
@@ -58,18 +59,20 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
     name, module = arguments.name, _module(arguments.name)
     folder = name if arguments.to is None else named(arguments.to, "--to", "folder")
-    if os.path.lexists(folder) and not (os.path.isdir(folder) and not os.listdir(folder)):
+    if os.path.lexists(folder) and not (os.path.isdir(folder) and _is_empty(folder)):
         raise OutputError(f"cannot write to {folder}: it is there already, and not empty")
     words = _words(name, module)
+    files = (
+        (target.format(module=module), _filled(source, words)) for target, source in FILES.items()
+    )
     made: list[str] = []
     try:
-        for target, source in FILES.items():
-            path = os.path.join(folder, *target.format(module=module).split("/"))
-            _make(os.path.dirname(path), made)
-            write_file(path, [_filled(source, words)])
-            made.append(path)
-    except BaseException:
+        _make(os.path.dirname(folder.rstrip("/" + os.sep)), made)
+        write_tree(folder, files)
+    except BaseException as error:
         _unmake(made)
+        if isinstance(error, OSError):
+            raise OutputError(f"cannot make {folder}: {error.strerror or error}") from None
         raise
     shown = folder if re.fullmatch(r"[\w./-]+", folder) else f'"{folder}"'
     terminal.write([
@@ -79,6 +82,11 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         f"  felt-engine rules {words['SHORT']}-carder-load\n"
     ])  # fmt: skip
     return 0
+
+
+def _is_empty(folder: str) -> bool:
+    """Whether there is nothing in it, but for what a run that was killed may have left."""
+    return not set(os.listdir(folder)) - {ENDING}
 
 
 def _make(folder: str, made: list[str]) -> None:
@@ -98,12 +106,12 @@ def _make(folder: str, made: list[str]) -> None:
 
 
 def _unmake(made: list[str]) -> None:
-    """Take away what was made, the last first."""
+    """Take away the folders that were made, the last first."""
     import contextlib
 
-    for path in reversed(made):
+    for folder in reversed(made):
         with contextlib.suppress(OSError):
-            os.rmdir(path) if os.path.isdir(path) else os.unlink(path)
+            os.rmdir(folder)
 
 
 ITS_OWN = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 import signal
 import sys
 from pathlib import Path
@@ -64,7 +65,7 @@ def test_killed_at_any_moment_of_writing(tmp_path: Path) -> None:
 @pytest.mark.parametrize("arguments", [
     ["check", "right.yaml", "--as", "page", "--to", "out.html"],
     ["check", ".", "--as", "page", "--to", "pages/"], ["check", ".", "--keep", "kept"],
-    ["resize", "right.yaml", "--times", "2", "--to", "big.yaml"], ["new-plugin", "harbour-rules"],
+    ["resize", "right.yaml", "--times", "2", "--to", "big.yaml"],
     ["check", ".", "--as", "json", "--to", "all.json", "--as", "text", "--to", "all.txt"],
 ], ids=lambda a: " ".join(a)[:40])  # fmt: skip
 def test_a_command_killed_at_any_system_call(arguments: list[str], tmp_path: Path) -> None:
@@ -100,6 +101,46 @@ def test_a_command_killed_at_any_system_call(arguments: list[str], tmp_path: Pat
             assert Path(name).read_bytes() == body, (
                 "what stood under the name was whole from the first"
             )
+
+
+@pytest.mark.parametrize("there", [False, True])
+def test_a_new_package_killed_at_any_system_call_is_whole_or_not_there(
+    there: bool, tmp_path: Path
+) -> None:
+    """And the next run goes on from what the killed one left, until one is let live."""
+    from felt_engine.cli.main import main
+
+    if there:
+        (tmp_path / "rules").mkdir()
+    moments = 0
+    while True:
+        moments += 1
+        child = os.fork()
+        if not child:
+            try:
+                os.chdir(tmp_path)
+                os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+                sys.addaudithook(Killer(moments, str(tmp_path)))
+                status = main(["new-plugin", "harbour-rules", "--to", "rules"])
+            finally:
+                os._exit(status)
+        _, ended = os.waitpid(child, 0)
+        names = {name for name in os.listdir(tmp_path / "rules") if not name.endswith(ENDING)} if (
+            tmp_path / "rules").exists() else set()  # fmt: skip
+        if not os.WIFSIGNALED(ended):
+            break
+        if not there:
+            assert names in (set(), PACKAGE)
+        if names:  # killed behind its last file, or between two that were renamed
+            assert moments > 12
+            shutil.rmtree(tmp_path / "rules")
+            (tmp_path / "rules").mkdir(exist_ok=True)
+    assert os.waitstatus_to_exitcode(ended) == 0 and names == PACKAGE and moments > 12
+    assert os.listdir(tmp_path) == ["rules"]
+    assert not [path for path in tmp_path.rglob("*") if path.name.endswith(ENDING)]
+
+
+PACKAGE = {"README.md", "harbour_rules", "pyproject.toml", "tests"}
 
 
 class Killer:
