@@ -88,12 +88,17 @@ def _rows(one: PlannedRows) -> str:
 def _tufts(one: PlannedRows) -> str:
     from felt_engine.analysis.say import weight
 
+    beside = one.tufts.count
+    every = f", one every {centimetres(one.tufts.pitch)}" if beside > 1 else ""
     return (
-        f"{one.tufts.count} tufts a row over {centimetres(one.across)}, one every "
-        f"{centimetres(one.tufts.pitch)}: "
-        f"{one.rows.count * one.tufts.count} tufts, {centimetres(one.wide)} x {centimetres(one.tuft)}, of "
+        f"{_counted(beside)} a row over {centimetres(one.across)}{every}: "
+        f"{_counted(one.rows.count * beside)}, {centimetres(one.wide)} x {centimetres(one.tuft)}, of "
         f"{weight(one.each)} each."
     )
+
+
+def _counted(tufts: int) -> str:
+    return f"{tufts} tuft{'' if tufts == 1 else 's'}"
 
 
 def _rim(one: PlannedRows) -> str:

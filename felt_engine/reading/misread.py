@@ -179,12 +179,13 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
 
 
 def _span(kinds: tuple[str, ...], text: str) -> str:
-    match = re.fullmatch(r"(\d+)[-–](\d+/\d+)[ –-]*(.*)", text)
-    if match:
-        unit = unit_of(kinds, match[3]) if match[3] else _usual(kinds)
-        apart = "write a blank between the whole number and the fraction"
-        whole = f"{match[1]} {match[2]} {unit}"
-        return apart if unit is None else offer(f"{apart}: {whole}", whole)
+    from felt_engine.reading.tidy import fractions_apart
+
+    apart = fractions_apart(text)
+    if apart != text:
+        if not reads(kinds, apart):
+            return _mend(kinds, apart)
+        return offer(f"write a blank between the whole number and the fraction: {apart}", apart)
     if re.match(r"[\d.,]+[eE][+-]?\d", text):
         return "write the number out in full, without an exponent"
     if re.match(r"[\d.,/]+ ?[^\d\s]* ?(-|–|—|to|or|/|\.\.) ?\d", text) and _two(kinds, text):

@@ -45,7 +45,8 @@ def mend_point(text: str) -> str:
         return any_of([f"{swapped[2]} east, {swapped[1]} north"])
     bare = re.fullmatch(rf"({NUMBER}) (?:east|e), ?({NUMBER}) (?:north|n)", text)
     if bare is None:
-        return ""
+        spaced = re.sub(r"\s*,\s*(?=\S+(?: \S+)* north$)", ", ", text)
+        return any_of([spaced]) if spaced != text else ""
     place = f"{bare[1]} cm east, {bare[2]} cm north"
     return offer(f"say the units: {place}, if that is meant", place)
 

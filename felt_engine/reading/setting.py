@@ -80,7 +80,9 @@ class Figure(Kind):
 
     def hint(self, text: str) -> str:
         """What would mend this text."""
-        text = text[:80].strip()
+        from felt_engine.reading.tidy import fractions_apart
+
+        text = fractions_apart(text[:80].strip())
         unit = f" {self.unit}" if self.unit else ""
         grouped = re.fullmatch(r"([1-9][0-9]{0,2})[,.' ]([0-9]{3})(?: ?([^0-9.,].*))?", text)
         if re.match(r"[0-9.,]+[eE][+-]?[0-9]", text):

@@ -405,6 +405,13 @@ class Form(Kind):
         tidy = " ".join(text[:200].split())
         if tidy != text and compiled.match(tidy):
             return offer(f"write {tidy}{NO_OTHER}", tidy)
+        from felt_engine.reading.tidy import fractions_apart
+
+        apart = fractions_apart(tidy)
+        if apart != tidy:
+            if self.takes(apart):
+                return offer(f"write a blank before each fraction: {apart}", apart)
+            text = tidy = apart
         mend = self.mend(text) if self.mend else ""
         if not mend and compiled.match(tidy.lower()):
             mend = offer(f"write {tidy.lower()}, in small letters", tidy.lower())

@@ -20,6 +20,14 @@ RELEASE = Form(
 )
 
 
+def _mend_span(text: str, unit: str = "") -> str:
+    """A range with a hyphen, or without its unit."""
+    said = re.sub(r"(?<=[0-9]) ?(?:-|–|—|[.][.]+) ?(?=[0-9.])", " to ", text)
+    if unit and re.fullmatch(rf"{NUMBER}(?: to {NUMBER})?", said):
+        said += f" {unit}"
+    return any_of([said]) if said != text else ""
+
+
 def _ends(match: re.Match[str], factor: float, low: float, high: float, words: str) -> Span:
     first = number(match[1]) * factor
     last = number(match[2]) * factor if match[2] else first
@@ -38,6 +46,7 @@ FELTS = Form(
     "0.5 to 0.9 usually 0.7",
     "how well it felts: 0 is not at all, 1 is merino; 0.8, or 0.5 to 0.9, or "
     "0.5 to 0.9 usually 0.7",
+    _mend_span,
 )
 
 _UM = either(UNITS["fineness"])
@@ -47,9 +56,7 @@ DIAMETER = Form(
     lambda match: _ends(match, 1e-6, 1e-6, 500e-6, "1 to 500 micrometres"),
     "17 to 23 um usually 20 um",
     "fibre diameters: 20 um, or 17 to 23 um, or 17 to 23 um usually 20 um",
-    lambda text: (
-        any_of([f"{text} um"]) if re.fullmatch(rf"{NUMBER}(?: to {NUMBER})?", text) else ""
-    ),
+    lambda text: _mend_span(text, "um"),
 )
 
 _DENSITY = {"kg/m³": 1.0, "kg/m3": 1.0, "g/cm³": 1e3, "g/cm3": 1e3, "g/ml": 1e3}

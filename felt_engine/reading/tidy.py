@@ -70,6 +70,12 @@ def _per_area(text: str) -> str:
     return found
 
 
+def fractions_apart(text: str) -> str:
+    """The text with a blank, and no hyphen, between whole numbers and their fractions: 1-1/2."""
+    apart = re.sub(rf"(?<![0-9/.,])([0-9]{{1,4}})[-–](?={_FRACTION})", r"\1 ", text)
+    return apart if apart == text else re.sub(r"(?<=\d)[-–](?=[^\W\d_])", " ", apart)
+
+
 def hidden_in(text: str) -> str:
     """The first character that doesn't show, by its number, if there is one."""
     char = next((c for c in text if unicodedata.category(c) == "Cf"), "")
