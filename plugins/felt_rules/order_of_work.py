@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Figure, Limit, Part, Place, Rule, Said, Step, figures
+from felt_rules import order_of_resists
+from felt_rules.order_of_resists import WORKS, is_for_others
 
 BINDS = ("rub", "roll", "check", "other")
 """Steps after which the fibre may hold together; what an other step does isn't known."""
@@ -15,9 +17,7 @@ NEEDS_HOLD = {
 }  # fmt: skip
 NEEDS_WET = {"rub": "rubbed", "roll": "rolled", "full": "fulled", "throw": "thrown"}
 WETS = ("wet", "rinse", "acid soak", "other")
-WORKS = ("full", "throw", "rub", "roll", "heal edges", "other")
 SOAPS = ("neutral", "alkaline", "unknown")
-OTHERS = ("class handout", "pattern for sale", "children")
 BOUND = ("prefelt", "felt", "open cloth", "close cloth")
 
 
@@ -28,11 +28,12 @@ def judge(bench: Bench) -> Iterator[Said]:
     yield from _before_wetting(bench)
     yield from _before_it_holds(bench)
     yield from _check(bench)
-    yield from _resist(bench)
+    yield from order_of_resists.judge(bench)
     yield from _soap(bench)
     yield from _after_drying(bench)
     yield from _pressing(bench)
     yield from _past_prefelt(bench)
+    yield from _unworked(bench)
     yield from _short_of_hard(bench)
 
 
@@ -64,6 +65,8 @@ def _holds_already(bench: Bench) -> bool:
 def _before_wetting(bench: Bench) -> Iterator[Said]:
     steps = bench.recipe.work
     wet, work = _first(steps, "wet"), _first(steps, "rub", "roll", "full", "throw")
+    if wet is None and work is not None:
+        yield from _never_wetted(bench, work)
     if wet is None or work is None or work > wet or _is_wet(steps[work]):
         return
     if bench.recipe.piece.over == "ball":
@@ -77,6 +80,25 @@ def _before_wetting(bench: Bench) -> Iterator[Said]:
         f"place.",
         "Wet it first, with soap, and press the air out.",
         how=f"step {work + 1} is {steps[work].do}, step {wet + 1} is wet",
+    )  # fmt: skip
+
+
+def _never_wetted(bench: Bench, work: int) -> Iterator[Said]:
+    """No water at all while it is worked: in own notes that goes without saying, for others not."""
+    steps = bench.recipe.work
+    if not is_for_others(bench):
+        return
+    last, dry = _last(steps, *NEEDS_WET), _first(steps, "dry")
+    if last is None or dry is None or last > dry or bench.meant("worked dry"):
+        return
+    if any(step.do in WETS or _is_wet(step) for step in steps[: last + 1]):
+        return
+    yield bench.finding(
+        "caution", steps[work],
+        f"It is {NEEDS_WET[steps[work].do]}, and no step before that wets it. Dry wool hardly felts: it "
+        f"takes water, warmth and soap.",
+        "Put a step before it that wets it (wet), with how warm the water is, and the soap.",
+        how=f"no wet, and no water or soap in a step, up to step {last + 1}, {steps[last].do}",
     )  # fmt: skip
 
 
@@ -108,10 +130,6 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
     )  # fmt: skip
 
 
-def _is_for_others(bench: Bench) -> bool:
-    return any(reader in OTHERS for reader in bench.recipe.readers)
-
-
 def _check(bench: Bench) -> Iterator[Said]:
     """The pinch test: too late is a slip, left out is one on a sheet for other people."""
     steps = bench.recipe.work
@@ -122,7 +140,7 @@ def _check(bench: Bench) -> Iterator[Said]:
     if _holds_already(bench) or bench.recipe.piece.stage == "prefelt":
         return
     done = NEEDS_HOLD[steps[rough].do]
-    if check is None and not _is_for_others(bench):
+    if check is None and not is_for_others(bench):
         yield bench.tip(
             steps[rough], f"Pinch it before it is {done}: no single fibres should lift."
         )
@@ -143,44 +161,11 @@ def _check(bench: Bench) -> Iterator[Said]:
     )  # fmt: skip
 
 
-def _resist(bench: Bench) -> Iterator[Said]:
-    recipe, steps = bench.recipe, bench.recipe.work
-    if recipe.piece.over != "flat resist" and not recipe.resists:
-        return
-    removed, dry = _last(steps, "remove resist"), _first(steps, "dry")
-    if removed is None:
-        if dry is None or _first(steps[:dry], "turn inside out", "other") is not None:
-            return
-        if bench.meant("resist stays in"):
-            return
-        yield bench.finding(
-            "caution", recipe.resists[0] if recipe.resists else steps[dry],
-            "It is dried, and no step takes the resist out: the wool shrinks on to it, and the "
-            "inside is never worked.",
-            "Say where the resist comes out: after it holds, and before it is fulled; or that it "
-            "stays in (on purpose, what: resist stays in).",
-            how=f"flat resist or resists, no remove resist before step {dry + 1}, dry",
-        )  # fmt: skip
-        return
-    worked, cut = _last(steps, *WORKS), _last(steps, "cut")
-    fulled = _last(steps, "full", "throw")
-    if cut is None or worked is None or fulled is None or worked > min(cut, removed):
-        return
-    if recipe.piece.over == "flat resist" and not bench.meant("fulled on the resist"):
-        yield bench.finding(
-            "caution", steps[removed],
-            "It is cut open and the resist comes out only when all fulling is done: the cut edge "
-            "stays raw, and the inside and the fold along the resist were never worked.",
-            f"Cut it and take the resist out before step {fulled + 1}, rub the cut edge with soapy "
-            f"fingers, then full.",
-            how=f"step {cut + 1} cuts, step {removed + 1} takes the resist out, and nothing after "
-            f"them works the wool",
-        )  # fmt: skip
-
-
 def _soap(bench: Bench) -> Iterator[Said]:
-    """Soap in, soap out: rinse, and after an alkaline soap a weak acid bath."""
-    steps = bench.recipe.work
+    """Soap in, soap out: rinse, and after an alkaline soap a weak acid bath; not so round a bar of soap."""
+    use, steps = bench.build.use, bench.recipe.work
+    if use is not None and use.name == "soap wrap":
+        return
     soaped = max((n for n, step in enumerate(steps) if step.soap in SOAPS), default=None)
     if soaped is None:
         return
@@ -235,7 +220,7 @@ def _unrinsed(bench: Bench, soaped: int) -> Iterator[Said]:
     end = _first(steps, "dry", "press", after=soaped)
     if _is_between(steps, soaped, len(steps) if end is None else end):
         return
-    if piece.stage == "prefelt" or (end is None and not _is_for_others(bench)):
+    if piece.stage == "prefelt" or (end is None and not is_for_others(bench)):
         yield bench.tip(steps[soaped], "Rinse the soap out before it dries, or felt it on soon.")
     elif not bench.meant("soap stays in"):
         yield bench.finding(
@@ -309,6 +294,24 @@ def _past_prefelt(bench: Bench) -> Iterator[Said]:
     )  # fmt: skip
 
 
+def _unworked(bench: Bench) -> Iterator[Said]:
+    """Wetted and dried, and nothing in between that felts it."""
+    piece, steps = bench.recipe.piece, bench.recipe.work
+    wet, dry = _first(steps, "wet"), _first(steps, "dry")
+    if wet is None or dry is None or dry < wet or bench.meant("worked briefly"):
+        return
+    if _holds_already(bench) or any(step.do in WORKS for step in steps):
+        return
+    stage = f", and is to be {piece.stage} felt" if piece.stage not in (None, "prefelt") else ""
+    yield bench.finding(
+        "caution", steps[wet],
+        f"It is wetted and dried{stage}, and no step rubs, rolls or fulls it: wool that isn’t worked "
+        f"stays loose.",
+        "Say how it is worked between the two: rub, roll, and for firm or hard felt full.",
+        how=f"no rub, roll, full or throw among {len(steps)} steps",
+    )  # fmt: skip
+
+
 def _short_of_hard(bench: Bench) -> Iterator[Said]:
     """Little rolling and no fulling make no hard felt; where the steps go to the end, and say how much."""
     piece, steps = bench.recipe.piece, bench.recipe.work
@@ -321,6 +324,8 @@ def _short_of_hard(bench: Bench) -> Iterator[Said]:
     ):
         return
     work = [step for step in steps if step.do in ("rub", "roll", "heal edges")]
+    if not any(step.do in WORKS for step in steps):
+        return  # told already
     untold = any(not (step.times or step.lasts) for step in work)
     if untold or _first(steps, "full", "throw", "other") is not None:
         return
@@ -443,7 +448,7 @@ RULE = Rule(
                 "caution"),
         Example("only the first few steps are written down", _page(*_RIGHT[:4])),
     ),
-    purposes=("fulled on the resist", "no acid soak", "no pinch test", "pressed bare",
+    purposes=("fulled on the resist", "no acid soak", "no pinch test", "opening left", "pressed bare",
               "resist stays in", "soap stays in", "thrown early", "worked briefly", "worked dry",
               "worked further"),
     model="Steps in the order in which they stand. Rubbing, rolling or a pinch test are taken to bind "

@@ -226,6 +226,7 @@ PURPOSES = {
     "no acid soak": "alkaline soap, one rinse, no acid",
     "worked dry": "fulled when it is dry",
     "resist stays in": "bag whose resist never comes out",
+    "opening left": "wrapped all round and never cut open",
     "fulled on the resist": "cut open when all fulling is done",
     "pressed bare": "film under a hot iron, nothing between",
     "worked further": "a prefelt that is fulled",
