@@ -72,6 +72,23 @@ _GROUPED = re.compile(
 )
 
 
+_COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+           "eleven", "twelve")  # fmt: skip
+
+
+def counted(text: str) -> int | None:
+    """The whole number that a text may stand for: 03, 3.00, ٣, three, 100x, x 100, 100 times."""
+    from felt_engine.reading.tidy import in_plain_signs
+
+    plain = in_plain_signs(text[:LONGEST]).lower().strip(" .'\"")
+    if plain in _COUNTS:
+        return _COUNTS.index(plain)
+    match = re.fullmatch(
+        r"[x×] ?0*([0-9]{1,9})|0*([0-9]{1,9})(?:[.,]0*)?(?: ?(?:x|×|times|[a-z]{2,12}))?", plain
+    )
+    return int(match[1] or match[2]) if match else None
+
+
 def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
     """The most likely reason why this text was refused, as an error to raise."""
     wanted = kinds or (kind,)

@@ -255,8 +255,15 @@ class Count(Kind):
         if grouped and int(grouped[1]) >= self.low and int(grouped[1] + grouped[2]) <= self.high:
             mend = f"write {grouped[1]}{grouped[2]} or {grouped[1]}, whichever you mean"
             return ctx.bad(node, at, expected, mend, kind="limit")
-        quoted = node.kind == "text" and node.quoted and node.text.isdigit()
-        return ctx.bad(node, at, expected, "take the quotes off" if quoted else "write a number")
+        from felt_engine.reading.misread import counted
+
+        count = None if grouped else counted(text)
+        if count is None or not self.low <= count <= self.high:
+            return ctx.bad(
+                node, at, expected, "write a number" if count is None else "check the number"
+            )
+        bare = ", without quotes" if node.kind == "text" and node.quoted else ""
+        return ctx.bad(node, at, expected, offer(f"write {count}{bare}", str(count)))
 
     @staticmethod
     def whole(node: Node) -> int | None:
