@@ -19,8 +19,12 @@ from felt_engine import (
     Said,
     figures,
 )
+from felt_rules import finished_felt
 
 Key = tuple[object, ...]
+
+SLIVER = 0.05
+"""Share of a resist that may be lapped by what lies beside it, with nothing laid over it."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -37,7 +41,8 @@ class Cut:
 def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; what one lot on one zone in one layer parts is one finding."""
     for resist in bench.recipe.resists:
-        yield from _unheld(bench, resist)
+        yield from _uncovered(bench, resist) or _unheld(bench, resist)
+    yield from finished_felt.judge(bench)
     for face in bench.build.alike:
         groups: dict[Key, list[Cut]] = {}
         for place in face.places:
@@ -46,6 +51,39 @@ def judge(bench: Bench) -> Iterator[Said]:
         parted = {id(cut.place) for group in groups.values() for cut in group}
         for group in groups.values():
             yield from _said(bench, face, group, parted)
+
+
+def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
+    """That nothing lies over a resist, on any face on which it lies."""
+    recipe, zone = bench.recipe, bench.recipe.zone(resist.zone)
+    names = [layer.name for layer in recipe.layers]
+    if (
+        resist.makes in (None, "opening")
+        or resist.above not in names
+        or (resist.zone is not None and zone is None)
+        or bench.meant("kept apart", resist.above, *([] if zone is None else [zone]))
+    ):
+        return []
+    depth = names.index(resist.above)
+    faces = [face for face in bench.build.faces if resist.lies_on(face.name)]
+    places = [place for face in faces for place in face.places]
+    lying = [place.area if zone is None else place.area_in(zone) for place in places]
+    over = [
+        area for area, place in zip(lying, places, strict=True)
+        if any(laid.key[0] > depth for laid in place.stack)
+    ]  # fmt: skip
+    if not places or sum(over) > SLIVER * sum(lying):
+        return []
+    face = "" if resist.face is None else f" on the {resist.face}"
+    return [bench.finding(
+        "fault", resist,
+        f"Nothing is laid over the resist “{resist.name}”{face}: it makes no {resist.makes}.",
+        f"Lay the {resist.makes}’s own layers over it, past it on the sides that are to hold; or name the "
+        f"layer that it lies on (above), and the face, if it is written in the wrong place.",
+        how=f"no layer after “{resist.above}” lies where the resist does",
+        also=(resist.name, *(() if zone is None else (zone.name,))),
+        at=tuple(place for place, area in zip(places, lying, strict=True) if area > 0),
+    )]  # fmt: skip
 
 
 def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
@@ -239,11 +277,12 @@ def _mend(bench: Bench, worst: Cut) -> str:
     narrow = figures.length(bench.limit("narrow"))
     meant = "If they are to stay apart, say so (on purpose, what: kept apart)."
     if figures.closed(main):
-        other = "open cloth (gauze, chiffon)" if _is_cloth(main) else "prefelt, felted little"
-        return (
-            f"Take {other} that wool grows through, cut it into strips under {narrow} with wool "
-            f"between, or leave it bare on the face. {meant}"
-        )
+        strips = f"that wool grows through, cut it into strips under {narrow} with wool between"
+        if _is_cloth(main):
+            return (
+                f"Take open cloth (gauze, chiffon) {strips}, or leave it bare on the face. {meant}"
+            )
+        return f"Take prefelt, felted little, {strips}, or stitch it on when all is felted. {meant}"
     enough = bench.limit("fault" if _any_veil(bench, run) else "caution")
     factor = figures.cover_for_bridge(enough, worst.depth) / run.cover
     most = 0.98 * factor * sum(laid.areal for laid in run.layers)
@@ -306,7 +345,8 @@ RULE = Rule(
     since="0.1.0",
     purpose="Layers grow into one because wool wanders across. A thick web of fibre that does not "
     "felt, close cloth, or hard felt between them stops it, and the piece splits or blisters. Open "
-    "cloth, thin webs and narrow strips let wool through or round; a resist divides on purpose.",
+    "cloth, thin webs and narrow strips let wool through or round; a resist divides on purpose, and "
+    "only what lies over it. Shapes of finished felt on the face are hardly held at all.",
     judge=judge,
     limits=(
         Limit(
@@ -357,7 +397,8 @@ RULE = Rule(
     "hard 2.4). Felting fibre in the run itself, a part q of its coverage, adds (1 - G) q. How wide "
     "it is: twice the distance of its farthest point from where the same layers join.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. "
-    "Of what lies on a pocket's resist only that it reaches past it somewhere is asked. "
+    "Of what lies on a pocket's resist only that it is there, and reaches past it somewhere, is asked. "
+    "Any word of stitching, needles or glue in a note excuses shapes of finished felt. "
     "Whether cloth is open or close is the maker's word. Yarn counts as no hindrance however dense. "
     "Where layers meet round the edge of a flat resist, that edge counts as joined.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
