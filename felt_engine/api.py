@@ -300,7 +300,7 @@ class Engine:
 
         if not isinstance(recipe, Recipe):
             recipe = self.load(recipe)
-        size = None if tuft is None else asked_size(tuft, "the tuft’s size")
+        size = None if tuft is None else asked_size(tuft, "the tuft’s size", "rectangle")
         if size is not None and size.depth is None:
             raise CallError("a tuft has two sides: across the fibre x along it, such as 5 x 10 cm")
         if size is not None and tiny(size):

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import stat
 
+from felt_engine.whole_file import part_of
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -72,7 +74,7 @@ def keep_apart(
     paths = [path for path in written if path]
     inputs = (places(read) if paths else set()) | {opened}
     for path in paths:
-        if place(path) in inputs:
+        if {place(path), place(part_of(os.path.realpath(path)))} & inputs:
             from felt_engine.errors import CallError
 
             raise CallError(
@@ -154,7 +156,10 @@ def write_folder(
         if os.path.basename(name) != name or name in ("", ".", ".."):
             raise OutputError(f"cannot write {name}: it would leave the folder {folder}")
         path = os.path.join(folder, name)
-        if not os.path.islink(path) and {place(path), os.path.realpath(path)} & taken:
+        at = {place(part_of(path))} if os.path.islink(path) else {
+            place(path), os.path.realpath(path), place(part_of(path))
+        }  # fmt: skip
+        if at & taken:
             raise OutputError(
                 f"cannot write {path}: this run reads it, or writes something else to it; name "
                 f"another folder"

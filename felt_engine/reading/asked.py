@@ -25,7 +25,7 @@ from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
 def asked_size(text: object, what: str, piece: object = None) -> Size:
     """A size such as ``40 x 30 cm``. CallError, with what would mend it, for any other text.
 
-    ``piece`` says what shape it is of: a round has one length.
+    ``piece`` says by its shape, or is, what shape it is of: a round has one length.
     """
     if not isinstance(text, str):
         raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
@@ -36,7 +36,9 @@ def asked_size(text: object, what: str, piece: object = None) -> Size:
     try:
         size = SIZE.value(text)
     except Refused as refused:
-        mend = of_shape(refused.mend, getattr(piece, "shape", ""))
+        mend = of_shape(
+            refused.mend, piece if isinstance(piece, str) else getattr(piece, "shape", "")
+        )
         raise CallError(f"{what} “{text}” is no size: {_said(mend)}") from None
     assert isinstance(size, Size)
     return size

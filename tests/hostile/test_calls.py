@@ -140,6 +140,7 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "a plugin below a file": (["new-plugin", "harbour-rules", "--to", "right.yaml/x"], 2, "cannot make"),
     "a plugin of many rules files": (["new-plugin", "harbour-rules", "--to", ""], 2, ""),
     "rows with no tuft": (["rows", "right.yaml", "--tuft", ""], 2, "tuft"),
+    "rows of half a tuft": (["rows", "right.yaml", "--tuft", "5"], 2, "say the unit: 5 cm x 5 cm, if"),
     "rows of a tuft of nothing": (["rows", "right.yaml", "--tuft", "0 x 0 cm"], 2, "above nothing"),
     "rows of specks": (["rows", "right.yaml", "--tuft", "0.1 x 0.1 mm"], 2, "at least 1 mm"),
     "rows of tiny tufts": (["rows", "right.yaml", "--tuft", "1 x 1 mm"], 0, "rows"),

@@ -13,6 +13,8 @@ import pytest
 from kit import GROUND
 from kit_calls import BOOK, STUDIO, Caller, held, recipe
 
+from felt_engine.whole_file import part_of
+
 OVER = "this run reads it, and it would be written over"
 SHELL = f"{shlex.quote(sys.executable)} -P -m felt_engine"
 
@@ -202,6 +204,22 @@ def test_a_pipe_with_a_reader_and_a_device_are_written_into(line: str, tmp_path:
     done = shell(line.format(SHELL) if "{}" in line else f"{SHELL} {line}", tmp_path)
     assert done.returncode == 0, done.stderr
     assert "Nothing to mend" in done.stdout and not done.stderr
+
+
+@pytest.mark.parametrize("line", [
+    "resize {} --times 2 --to n.yaml", "check {} --to n.yaml", "check right.yaml --studio {} --to n.yaml",
+    "check right.yaml --known {} --to n.yaml", "forecast right.yaml --notebook {} --to n.yaml",
+])  # fmt: skip
+def test_a_recipe_with_the_name_of_a_file_being_written_is_kept(
+    line: str, tmp_path: Path, call: Caller
+) -> None:
+    recipe(tmp_path)
+    name = part_of("n.yaml")
+    recipe(tmp_path, name=name)
+    before = (tmp_path / name).read_bytes()
+    done = call(line.format(name).split(), tmp_path)
+    held(done, 2)
+    assert (tmp_path / name).read_bytes() == before and not (tmp_path / "n.yaml").exists()
 
 
 def test_null_takes_all(tmp_path: Path) -> None:
