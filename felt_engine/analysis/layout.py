@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from functools import cache, lru_cache
 
 import attrs
@@ -223,6 +224,8 @@ def lay_out(recipe: Recipe) -> Layout:
             make(recipe, name, edge, (spread_area, past_area, face_area))
             for name in recipe.piece.faces
         )
+    except _MovedOften:
+        raise _refused(recipe, [_moved_often()]) from None
     except _TooMuch:
         raise _refused(recipe, [_too_much(recipe)]) from None
     except TooIntricate:
@@ -275,6 +278,24 @@ def _intricate(recipe: Recipe) -> Problem:
     )  # fmt: skip
 
 
+class _MovedOften(TooIntricate):
+    """More corners than can be moved in good time: outlines with many, past or short in many ways."""
+
+
+MOVED = 20_000
+"""Corners of outlines in all, each counted for every distance that something goes past it or stops short."""
+
+
+def _moved_often() -> Problem:
+    return Problem(
+        f"amounts past or short of outlines by so many distances that more than {MOVED} corners would move",
+        "fewer distances (past, short), or plainer outlines",
+        "give corners only where an outline turns; let what lies on one zone go past it, or stop short, by "
+        "one distance",
+        "/layers", kind="limit",
+    )  # fmt: skip
+
+
 class _TooMuch(TooIntricate):
     """More amounts lie over each other than can be judged in good time, however plain the outlines."""
 
@@ -324,6 +345,12 @@ def _narrow(recipe: Recipe, layer: Layer, placement: Placement) -> Problem:
     )  # fmt: skip
 
 
+def _by(placement: Placement) -> float:
+    """How far it goes past its zone's outline, m; below nothing where it stops short."""
+    past = placement.past.si if placement.past else 0.0
+    return past - (placement.short.si if placement.short else 0.0)
+
+
 def _spreads(
     recipe: Recipe, face: str, edge: geo.Polygon, box: tuple[float, float, float, float]
 ) -> list[Spread]:
@@ -337,14 +364,20 @@ def _spreads(
     def strip_of(name: str, wide: float, mirror: bool) -> tuple[Cut, ...]:
         return _strip(recipe.zone(name), edge, box, wide, mirror)
 
+    ways = {(p.zone, _by(p)) for layer in recipe.layers for p in layer.placements}
+    turns = {zone.name: len(zone.corners) + len(recipe.piece.corners) for zone in recipe.zones}
+    if sum(turns.get(name, len(recipe.piece.corners)) for name, by in ways if by) > MOVED:
+        raise _MovedOften
+    for name, by in sorted(ways):  # how an outline shrinks is kept for a few outlines
+        with suppress(TooNarrow):
+            cuts_for(name, by)
     for number, layer in enumerate(recipe.layers):
         own: list[Spread] = []
         over: list[Spread] = []
         turn = layer.wraps or layer.turned_in
         for index, placement in enumerate(layer.placements):
             key = (number, index)
-            by = placement.past.si if placement.past else 0.0
-            by -= placement.short.si if placement.short else 0.0
+            by = _by(placement)
             on_face = placement.face in (None, "both", "each", face)
             from_here = (
                 on_face

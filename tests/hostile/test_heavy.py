@@ -301,12 +301,29 @@ layers:
 """
 """A strip all of which lies just as far from where layers join as the rule's limit is."""
 
+
+def moved(zones: list[str], amounts: int, word: str) -> str:
+    """As many amounts, each short of its star's outline, or past it, by a distance of its own."""
+    layers = "".join(
+        f"  - name: l{k}\n    direction: random\n    placements:\n" + "".join(
+            f"      - {{of: white, amount: 3 g, zone: z{n % len(zones)}, {word}: 0.{1000 + n} mm}}\n"
+            for n in range(k, amounts, 90)
+        )
+        for k in range(min(amounts, 90))
+    )  # fmt: skip
+    named = [f"  z{k}: {zone}\n" for k, zone in enumerate(zones)]
+    return "".join((HEAD, "zones:\n", *named, "layers:\n", layers))
+
+
 MUCH: dict[str, tuple[str, int, str]] = {
     "rounds over each other": (recipe(rounds(20), 20), 1, "Much"),
     "more rounds over each other": (recipe(rounds(40), 40), 2, "too many places"),
     "rounds all over": (recipe(rounds(200), 100), 2, "too many places"),
     "few stars": (recipe(stars(3, 40), 10), 1, "Much"),
     "stars": (recipe(stars(5, 200), 10), 2, "too many places"),
+    "stars that stop short by many distances": (moved(stars(8, 190), 100, "short"), 2, "too many places"),
+    "stars that stop short in too many ways": (moved(stars(8, 190), 450, "short"), 2, "20000 corners"),
+    "stars that go past in too many ways": (moved(stars(20, 198), 450, "past"), 2, "20000 corners"),
     "many stars": (recipe(stars(19, 200, 0.9), 50), 2, "too many places"),
     "shapes with many corners, nearly the same": (recipe(stars(20, 50, 0), 20), 1, "Much"),
     "too many corners": (recipe(stars(100, 120), 5), 2, "12000 corners"),
