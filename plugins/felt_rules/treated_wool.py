@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -42,6 +43,13 @@ HALVES = 3
 MUCH = 600
 """So many amounts at so many places, counted at each, are judged twice more; of more none is tried."""
 
+TREATED = re.compile(
+    r"(?<!non)(?<!non-)(?<!non )(?<!not )(?<!no )(?<!un)(?:super[ -]?wash|machine[ -]washable|"
+    r"shrink[ -]?(?:proof|resist)|felt[ -]?proof|easy[ -]care|chlorin)\w*",
+    re.IGNORECASE,
+)
+"""What wool that was treated not to felt is sold as (common practice, no source)."""
+
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
 
@@ -59,6 +67,7 @@ class Asked:
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Would what the others found go if these lots felted? Then they are asked to, and can't."""
+    yield from _by_name(bench)
     if not any(rule in KINDS for rule, _ in bench.found):
         return
     suspects = _suspects(bench)
@@ -76,6 +85,22 @@ def judge(bench: Bench) -> Iterator[Said]:
     tried = HALVES if sum(len(place.stack) for place in bench.build.places) <= MUCH else 0
     for number, (lots, all_asked) in enumerate(together):
         yield _finding(bench, lots, all_asked, number < tried)
+
+
+def _by_name(bench: Bench) -> Iterator[Said]:
+    """Lots that are laid as wool that felts, and that their own name or note calls treated."""
+    laid = {
+        part.stuff.lot.name for face in bench.build.faces
+        for one, _ in face.laid for part in one.parts if part.stuff.holds
+    }  # fmt: skip
+    for lot in bench.recipe.lots:
+        said = TREATED.search(f"{lot.name} {lot.note or ''}")
+        if lot.name in laid and said is not None and not _is_treated(lot):
+            yield bench.unsaid(
+                lot,
+                f"say whether “{lot.name}” felts: “{said[0]}” wool hardly does (treatment: "
+                f"shrink-proofed); wool that isn’t treated is called otherwise",
+            )
 
 
 def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:
