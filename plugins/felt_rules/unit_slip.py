@@ -18,6 +18,7 @@ from felt_engine import (
     Seen,
     figures,
 )
+from felt_rules import fineness_slip
 
 Slip = figures.Misunit
 GRAVITY = {"fault": 3, "caution": 1, "note": 0}
@@ -42,8 +43,10 @@ class Cure:
 
 
 def judge(bench: Bench) -> Iterator[Said]:
-    """Name the slip that mends most; then others that mend something else."""
-    cures = sorted(_cures(bench), key=lambda cure: cure.rank)
+    """Name the slip that mends most; then others that mend something else. Fineness first, and alone."""
+    finenesses = tuple(fineness_slip.judge(bench))
+    yield from finenesses
+    cures = [] if finenesses else sorted(_cures(bench), key=lambda cure: cure.rank)
     named: list[Cure] = []
     for cure in cures:
         old = {id(f) for one in named for _, f in one.gone}
