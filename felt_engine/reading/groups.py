@@ -93,6 +93,11 @@ class MapOf(Kind):
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
+            first, rest = _glued(key, value, ctx)
+            if first:
+                _unglue(first, rest, key, at, ctx)
+                values.append(BAD)
+                continue
             if name == "<<" and not key.quoted:
                 ctx.bad(key, place, "a name", "write it out; merge keys are not read", kind="text")
                 values.append(BAD)
@@ -140,6 +145,22 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     return _COLON.match(ctx.text, key.end) is None
 
 
+def _glued(key: Node, value: Node, ctx: Context) -> tuple[str, str]:
+    """A key and its value that no blank parts, as in ``{use:scarf}``; two empty texts if it isn't one."""
+    name, colon, rest = key.text.partition(":")
+    if not (colon and name.strip() and rest.strip() and _is_tail(key, value, ctx)):
+        return "", ""
+    return name.strip(), rest.strip()
+
+
+def _unglue(name: str, rest: str, key: Node, at: str, ctx: Context) -> None:
+    """Note it."""
+    ctx.bad(
+        key, at, "a blank behind the colon, which ends a key", f"write {name}: {rest}",
+        found=f'"{key.text[:60]}"', kind="text",
+    )  # fmt: skip
+
+
 LEFT_OUT = re.compile(r", or leave the (?:whole )?line out$")
 """The end of a hint that holds for what may be left out, and for nothing else."""
 
@@ -177,6 +198,11 @@ class Record(Kind):
         last: tuple[Node, int] | None = None
         meant: set[str] = set()
         for key, value in node.pairs:
+            name, rest = _glued(key, value, ctx)
+            if name in fields:
+                _unglue(name, rest, key, at, ctx)
+                meant.add(name)
+                continue
             name = key.text
             if last is not None and name not in fields and _is_tail(key, value, ctx):
                 self.cut(*last, key, at, ctx)

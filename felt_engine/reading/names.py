@@ -85,7 +85,9 @@ def _used(top: dict[str, Node]) -> Iterator[tuple[Steps, Node | None, str]]:
     """Every place that names something: the steps to it, its node, and the kind of name."""
     blends = top.get("blends")
     for key, blend in blends.pairs if blends is not None and blends.kind == "map" else ():
-        for part, _ in blend.pairs if blend.kind == "map" else ():
+        for part, share in blend.pairs if blend.kind == "map" else ():
+            if ":" in part.text and is_nothing(share):
+                continue  # no blank behind a colon, which is told already
             yield ("blends", key.text, part.text), part, "lots"
     for at, placed in _placements(top):
         yield (*at, "of"), placed.get("of"), "of"

@@ -136,3 +136,26 @@ def test_a_part_of_a_tuft_is_mended_in_one_go(
 ) -> None:
     (slip,) = problems(PANEL + f"    overlap: {text}\n")
     assert slip.found == found and expected in slip.expected and slip.mend == mend
+
+
+GLUED = """\
+piece: {title: T, use:scarf, shape: rectangle, laid out: 50 x 50 cm}
+lots: {m: {fibre: merino, fineness:18 um}, n: {fibre:merino}}
+blends: {mix: {m:70 %, n: 30 %}}
+layers:
+- {name: a, of: m, amount: 20 g, direction: east-west}
+- {name: b, of: mix, amount:20 g, direction: north-south}
+"""
+
+
+def test_a_colon_without_a_blank_is_one_slip_each() -> None:
+    found = problems(GLUED)
+    assert [one.mend for one in found] == [
+        "write use: scarf", "write fineness: 18 um", "write fibre: merino", "write m: 70 %",
+        "write amount: 20 g",
+    ]  # fmt: skip
+    mended = GLUED
+    for one in found:
+        text = one.mend.removeprefix("write ")
+        mended = mended.replace(text.replace(": ", ":"), text)
+    assert not problems(mended)
