@@ -86,10 +86,14 @@ class WorkerLost(FeltError):
     """Workers went away, or didn't answer in time, so that recipes were left unjudged."""
 
 
-def _told(name: str, problems: tuple[Problem, ...]) -> str:
+def _on_one_line(text: str) -> str:
     from felt_engine.plain_text import plain
 
-    shown = plain(shortened(name, 300).replace("\r", "\\r").replace("\n", "\\n"))
+    return plain(text.replace("\r", "\\r").replace("\n", "\\n"))
+
+
+def _told(name: str, problems: tuple[Problem, ...]) -> str:
+    shown = _on_one_line(shortened(name, 300))
     return "\n".join(
         f"{shown}{_place(p)}: found {p.found}; expected {p.expected}; {p.mend}" for p in problems
     )
@@ -112,8 +116,11 @@ class CallError(FeltError):
     """The call itself was wrong: an unknown exporter, rule or option, nothing to judge."""
 
     def __str__(self) -> str:
-        return shortened(super().__str__())
+        return _on_one_line(shortened(super().__str__()))
 
 
 class OutputError(FeltError):
     """A report could not be written where it was wanted."""
+
+    def __str__(self) -> str:
+        return _on_one_line(shortened(super().__str__()))

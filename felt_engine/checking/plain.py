@@ -96,8 +96,10 @@ def reports_from_json(text: str) -> tuple[Report, ...]:
         raise TypeError(f"expected the text of a report in JSON, and not {kind}")
     try:
         document = json.loads(text)
-    except (ValueError, RecursionError) as error:
+    except json.JSONDecodeError as error:
         raise CallError(f"this is no JSON: {error}") from None
+    except (ValueError, RecursionError):
+        raise CallError("this is no report: a number is too long, or it goes too deep") from None
     if not isinstance(document, dict) or document.get("format") != REPORT_FORMAT:
         raise CallError(f"this is no report of format {REPORT_FORMAT}")
     reports = document.get("reports")

@@ -9,6 +9,7 @@ import attrs
 from felt_engine.checking.drawn import Drawing, Mark
 from felt_engine.declare import LEVELS, Figure
 from felt_engine.errors import CallError, Problem, shortened
+from felt_engine.model.amount import in_pint
 from felt_engine.value import Value
 
 if TYPE_CHECKING:
@@ -140,13 +141,11 @@ class WeightLine(Value):
     how: str
 
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
-        """This weight as a pint quantity in grams (pint is imported only here)."""
-        if registry is None:
-            import pint
+        """This weight as a pint quantity in grams (pint is imported only here).
 
-            registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
-        assert registry is not None
-        return registry.Quantity(self.grams, "gram")
+        TypeError for what is no registry of pint's.
+        """
+        return in_pint(self.grams, "gram", registry)
 
     @property
     def shown(self) -> tuple[str, str]:

@@ -47,13 +47,24 @@ class Amount(Value):
     kind: str
 
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
-        """This amount as a pint quantity in SI units (pint is imported only here)."""
-        if registry is None:
-            import pint
+        """This amount as a pint quantity in SI units (pint is imported only here).
 
-            registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
-        assert registry is not None
-        return registry.Quantity(self.si, PINT_UNITS[self.kind])
+        TypeError for what is no registry of pint's.
+        """
+        return in_pint(self.si, PINT_UNITS[self.kind], registry)
+
+
+def in_pint(value: float, unit: str, registry: pint.UnitRegistry[Any] | None) -> Any:
+    """A figure as a quantity of this registry of pint's, or of the usual one."""
+    if registry is None:
+        import pint
+
+        registry = pint.get_application_registry()  # type: ignore[no-untyped-call]
+    if not callable(getattr(registry, "Quantity", None)):
+        kind = type(registry).__name__
+        raise TypeError(f"to_pint: expected a UnitRegistry of pint’s, and not {kind}")
+    assert registry is not None
+    return registry.Quantity(value, unit)
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from felt_engine.model.place import join
 from felt_engine.reading.groups import ListOf, MapOf, Record
+from felt_engine.reading.misread import reads
 from felt_engine.reading.names import Slip
 from felt_engine.reading.shape import Form, Kind, Quantity
 from felt_engine.reading.tree import Node
@@ -22,35 +23,47 @@ def mixed(text: str) -> bool:
 
 def doubtful(tree: Node) -> Iterator[Slip]:
     """Figures with three digits behind a point, beside others with a decimal comma."""
-    for node, pointer in _figures(tree) if in_commas(tree) else ():
+    for kind, node, pointer in _figures(tree) if in_commas(tree) else ():
         match = re.search(_POINT, node.text)
         if match:
-            whole, part = match[0].split(".")
-            figure = with_commas(match[0].rstrip("0").rstrip("."))
+            figures = (match[0].replace(".", ""), with_commas(match[0].rstrip("0").rstrip(".")))
+            whole = [node.text.replace(match[0], figure, 1) for figure in figures]
+            read = [one for one in whole if _reads(kind, one)] or whole
             yield (
                 pointer, f'"{node.text[:60]}", in a file with decimal commas',
                 "one decimal sign in all figures",
-                f"write {whole}{part} or {figure}, whichever you mean",
+                f"write {' or '.join(map(_quoted, read))}{', whichever you mean' if read[1:] else ''}",
             )  # fmt: skip
+
+
+def _reads(kind: Kind, text: str) -> bool:
+    if isinstance(kind, Form):
+        return kind.takes(text)
+    return isinstance(kind, Quantity) and reads(kind.kinds, text)
+
+
+def _quoted(text: str) -> str:
+    """As it can be written inside braces too, where a comma ends a value."""
+    return f'"{text}"' if "," in text else text
 
 
 def in_commas(tree: Node) -> bool:
     """Whether any figure has a decimal comma."""
-    return any(re.search(_COMMA, node.text) for node, _ in _figures(tree))
+    return any(re.search(_COMMA, node.text) for _, node, _ in _figures(tree))
 
 
-def _figures(tree: Node) -> Iterator[tuple[Node, str]]:
+def _figures(tree: Node) -> Iterator[tuple[Kind, Node, str]]:
     """What stands where a recipe has figures."""
     from felt_engine.reading.recipe_shape import RECIPE
 
     return _below(RECIPE, tree, "")
 
 
-def _below(kind: Kind, node: Node, pointer: str) -> Iterator[tuple[Node, str]]:
+def _below(kind: Kind, node: Node, pointer: str) -> Iterator[tuple[Kind, Node, str]]:
     """The texts in a value of this kind that are quantities, or are made of them."""
     if isinstance(kind, (Quantity, Form)):
         if node.kind == "text":
-            yield node, pointer
+            yield kind, node, pointer
     elif isinstance(kind, ListOf) and node.kind == "list":
         for number, item in enumerate(node.items):
             yield from _below(kind.item, item, pointer + join(number))

@@ -189,7 +189,9 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
     if point:
         return any_of([f"{whole}.{decimals} {read}"])
     if mark == "," and len(rest) == 4:
-        both = [f"{whole} {read}", f"{first}.{rest[1:]} {read}"]
+        part = rest[1:].rstrip("0")
+        small = f"{first}.{part}" if part else first
+        both = [f"{whole} {read}", f"{small} {read}"]
         within = [one for one in both if reads(kinds, one)]
         return any_of(within or both, ", if that is meant")
     return any_of([f"{whole} {read}"]) if mark != "." or len(rest) > 4 else ""

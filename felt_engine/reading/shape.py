@@ -253,7 +253,12 @@ class Count(Kind):
         text = node.text if node.kind in ("text", "number") else ""
         grouped = re.fullmatch(r"([1-9][0-9]{0,2})[.,]([0-9]{3})", text)
         if grouped and int(grouped[1]) >= self.low and int(grouped[1] + grouped[2]) <= self.high:
-            mend = f"write {grouped[1]}{grouped[2]} or {grouped[1]}, whichever you mean"
+            exact = (
+                f" or {grouped[1]}, whichever you mean"
+                if grouped[2] == "000"
+                else ", if that is meant"
+            )
+            mend = f"write {grouped[1]}{grouped[2]}{exact}"
             return ctx.bad(node, at, expected, mend, kind="limit")
         from felt_engine.reading.misread import counted
 

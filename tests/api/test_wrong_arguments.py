@@ -201,3 +201,21 @@ def test_what_is_not_needed_is_looked_at_all_the_same() -> None:
         felt_engine.resize(GROUND, times=2, notebook=5)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="patience: expected a number"):
         felt_engine.check_many([GROUND], patience="x")  # type: ignore[arg-type]
+
+
+def test_an_amount_asks_for_a_registry_of_pint_s() -> None:
+    amount = felt_engine.load(GROUND).layers[0].placements[0].amount
+    with pytest.raises(TypeError, match="expected a UnitRegistry of pint’s, and not int"):
+        amount.to_pint(3)  # type: ignore[arg-type]
+    assert amount.to_pint().magnitude == amount.si
+
+
+def test_a_wrong_call_is_told_in_plain_signs() -> None:
+    with pytest.raises(felt_engine.CallError) as caught:
+        felt_engine.export([], "te\x1b[31mxt\nGone")
+    assert "\x1b" not in str(caught.value) and "\n" not in str(caught.value)
+
+
+def test_a_report_with_a_number_beyond_all_is_told_without_python_s_hints() -> None:
+    with pytest.raises(felt_engine.CallError, match="a number is too long"):
+        felt_engine.report_from_json("1" * 10_000)

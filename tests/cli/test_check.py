@@ -43,7 +43,7 @@ def test_unreadable_ends_2_with_the_place_and_does_not_stop_the_others(tmp_path:
     done = run("check", ".", cwd=write(tmp_path, a=BROKEN, b=UNCROSSED, c=GROUND))
     assert done.returncode == 2
     assert "Line 13, column 43: layers > 2 > amount" in done.stdout
-    assert "write 1500 g or 1.500 g" in done.stdout
+    assert "write 1500 g or 1.5 g" in done.stdout
     assert "direction-balance" in done.stdout
     last = "3 recipes: 1 with nothing to mend, 1 with a fault, 1 that could not be read."
     assert done.stdout.rstrip().endswith(last)

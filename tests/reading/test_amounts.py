@@ -67,9 +67,9 @@ NOTHING = "above nothing"
 DIGITS = "one decimal point and nothing between its digits"
 REFUSED = [
     # a number that could be two, or is grouped
-    ("weight", "1,500 g", "write 1500 g or 1.500 g, whichever you mean"),
+    ("weight", "1,500 g", "write 1500 g or 1.5 g, whichever you mean"),
     ("weight", "12,345 kg", "write 12.345 kg, if that is meant"),
-    ("weight", "1,500", "write 1500 g or 1.500 g"), ("length", "1,500 mm", "1500 mm or 1.500 mm"),
+    ("weight", "1,500", "write 1500 g or 1.5 g"), ("length", "1,500 mm", "1500 mm or 1.5 mm"),
     ("weight", "1 500 g", "write 1500 g"), ("weight", "1'500 g", "write 1500 g"),
     ("weight", "1’500 g", "write 1500 g"), ("weight", "1\u00a0500 g", "write 1500 g"),
     ("weight", "1\u202f500 g", "write 1500 g"), ("weight", "1,500,000 mg", "write 1500000 mg"),

@@ -21,10 +21,11 @@ def two(one: str, other: str) -> str:
 
 
 @pytest.mark.parametrize(("figure", "mend"), [
-    ("12.500 g", "write 12500 or 12,5, whichever you mean"),
-    ("1.500 g", "write 1500 or 1,5, whichever you mean"),
-    ("2.000 g", "write 2000 or 2, whichever you mean"),
-    ("1.234 g", "write 1234 or 1.2340, whichever you mean"),
+    ("12.500 g", 'write 12500 g or "12,5 g", whichever you mean'),
+    ("1.500 g", 'write 1500 g or "1,5 g", whichever you mean'),
+    ("2.000 g", "write 2000 g or 2 g, whichever you mean"),
+    ("1.234 g", "write 1234 g or 1.2340 g, whichever you mean"),
+    ("1.500 kg", 'write "1,5 kg"'),
 ])  # fmt: skip
 def test_three_digits_behind_a_point_in_a_file_with_commas(figure: str, mend: str) -> None:
     (one,) = problems(two(figure, "15,5 g"))

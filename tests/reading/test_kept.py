@@ -208,3 +208,11 @@ def test_blanks_at_the_ends_are_dropped_and_names_still_meet() -> None:
     assert read(changed) == read(PANEL)
     also_wrong = changed.replace("20 g", "20 ml")
     assert [p.pointer for p in problems(also_wrong)] == ["/layers/0/amount"]
+
+
+@pytest.mark.parametrize(("written", "mend"), [
+    ("1.000", "write 1000 or 1, whichever you mean"), ("2.750", "write 2750, if that is meant"),
+])  # fmt: skip
+def test_a_count_with_a_point_is_offered_as_what_it_may_be(written: str, mend: str) -> None:
+    text = PANEL.replace("  shape", f"  amounts for: one\n  how many: {written}\n  shape")
+    assert only(text).mend == mend

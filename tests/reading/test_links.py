@@ -293,7 +293,7 @@ FORMS: list[tuple[str, str, str, str]] = [
     ("a", "70", "write 70 % or 70 parts", "blend"), ("a", "70 percent", "write 70 %", "blend"),
     ("a", "0 %", "leave the lot out", "blend"), ("a", "0,0 parts", "leave the lot out", "blend"),
     ("a", "2 Teile", "like this: 70 %", "blend"), ("a", "101 %", "check the figure", "blend"),
-    ("a", "70 % of it", "like this: 70 %", "blend"), ("a", "1,500 g", "1500 g or 1.500 g", "blend"),
+    ("a", "70 % of it", "like this: 70 %", "blend"), ("a", "1,500 g", "1500 g or 1.5 g", "blend"),
     ("a", "most", "like this: 70 %", "blend"), ("a", "11/2 parts", "5 1/2 parts or 1 1/2 parts", "blend"),
 ]  # fmt: skip
 
