@@ -181,6 +181,24 @@ def grown(polygon: Polygon, by: float) -> Polygon:
     return tuple((round(x, 9), round(y, 9)) for x, y in moved) if area(moved) > 1e-12 else ()
 
 
+MANY = 60
+"""Corners of an outline beyond which it isn't asked what lies in it."""
+
+
+def lies_in(polygon: Polygon, outline: Polygon) -> bool:
+    """Whether all of a polygon surely lies in an outline that runs anticlockwise and bulges everywhere."""
+    if not polygon or not 2 < len(outline) <= MANY:
+        return False
+    sides = [
+        (bx - ax, by - ay, ax, ay)
+        for (ax, ay), (bx, by) in zip(outline, (*outline[1:], outline[0]), strict=True)
+    ]
+    turns = zip(sides, (*sides[1:], sides[0]), strict=True)
+    if any(ux * vy - uy * vx < -1e-15 for (ux, uy, *_), (vx, vy, *_) in turns):
+        return False
+    return all(ux * (y - ay) - uy * (x - ax) >= 0 for ux, uy, ax, ay in sides for x, y in polygon)
+
+
 Ring = list[tuple[float, float]]
 
 

@@ -120,7 +120,8 @@ def cuts_of(
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
         return [(_band(zone, box, edge, by), True), (outer, True)]
-    return [(_plain(zone, by), True), (outer, True)]
+    shape = _plain(zone, by)
+    return [(shape, True)] if by and geo.lies_in(shape, outer) else [(shape, True), (outer, True)]
 
 
 def wanted(cuts: Sequence[Cut]) -> list[Patch]:

@@ -123,11 +123,32 @@ def decompose(polygons: Sequence[Polygon], most: float = float("inf")) -> list[P
 
     Works by horizontal slabs between the heights of all corners and crossings, within which no
     two edges cross; a patch goes on upwards while it lies between the same two edges. Looks at no
-    more than ``most`` edges in slabs and pairs of edges; raises TooIntricate beyond.
+    more than ``most`` edges in slabs and pairs of edges; where that is not enough, polygons that
+    touch no other are cut out and cut up by themselves. Raises TooIntricate beyond.
     """
     rings = [sorted(_edges(polygon), key=_foot) for polygon in polygons]
-    edges = sorted(((e, 1 << k) for k, ring in enumerate(rings) for e in ring), key=_foot_of)
-    heights = _apart({y for edge, _ in edges for y in (edge[1], edge[3])}, _Crossings(rings, most))
+    try:
+        return _slabs(dict(enumerate(rings)), Looks(most))
+    except TooIntricate:
+        from felt_engine.analysis.nests import by_nests
+
+        return by_nests(polygons, rings, Looks(most), _slabs)
+
+
+class Looks:
+    """How many edges in slabs, and pairs of edges, may still be looked at."""
+
+    __slots__ = ("in_slabs", "pairs")
+
+    def __init__(self, most: float) -> None:
+        self.in_slabs = self.pairs = most
+
+
+def _slabs(rings: dict[int, list[Edge]], looks: Looks) -> list[Patch]:
+    """The patches of some polygons, each with its number, by their edges."""
+    edges = sorted(((e, 1 << k) for k, ring in rings.items() for e in ring), key=_foot_of)
+    ends = {y for edge, _ in edges for y in (edge[1], edge[3])}
+    heights = _apart(ends, _Crossings(list(rings.values()), looks))
     lines = [(x1, y1, (x2 - x1) / (y2 - y1), bit) for (x1, y1, x2, y2), bit in edges]
     patches: list[Patch] = []
     going: dict[Key, float] = {}
@@ -140,8 +161,8 @@ def decompose(polygons: Sequence[Polygon], most: float = float("inf")) -> list[P
             if edges[upcoming][0][3] > middle:
                 active.append(upcoming)
             upcoming += 1
-        most -= len(active)
-        if most < 0:
+        looks.in_slabs -= len(active)
+        if looks.in_slabs < 0:
             raise TooIntricate
         before, going = going, {}
         for key in _slab(lines, active, middle):
@@ -203,8 +224,8 @@ def _slab(
 class _Crossings:
     """Heights at which edges of different polygons cross; two upright ones never do."""
 
-    def __init__(self, rings: Sequence[list[Edge]], most: float) -> None:
-        self.rings, self.most = rings, most
+    def __init__(self, rings: Sequence[list[Edge]], looks: Looks) -> None:
+        self.rings, self.looks = rings, looks
 
     def __iter__(self) -> Iterator[float]:
         rings = [(ring, _box(ring), any(e[0] != e[2] for e in ring)) for ring in self.rings if ring]
@@ -219,8 +240,8 @@ class _Crossings:
             foot = one[1]
             west, east = (one[0], one[2]) if one[0] < one[2] else (one[2], one[0])
             going[1 - k][:] = [two for two in going[1 - k] if two[3] > foot]
-            self.most -= len(going[1 - k])
-            if self.most < 0:
+            self.looks.pairs -= len(going[1 - k])
+            if self.looks.pairs < 0:
                 raise TooIntricate
             for two in going[1 - k]:
                 if not (two[0] < west and two[2] < west) and not (two[0] > east and two[2] > east):
@@ -263,4 +284,13 @@ def _cross(one: Edge, two: Edge) -> Iterator[float]:
         yield y
 
 
-__all__ = ["SLIVER", "Arrangement", "Edge", "Patch", "TooIntricate", "at_height", "decompose"]
+__all__ = [
+    "SLIVER",
+    "Arrangement",
+    "Edge",
+    "Looks",
+    "Patch",
+    "TooIntricate",
+    "at_height",
+    "decompose",
+]

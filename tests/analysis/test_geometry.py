@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
@@ -10,7 +11,16 @@ from hypothesis import strategies as st
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.borders import outer_length
-from felt_engine.analysis.patches import Arrangement, TooIntricate, decompose
+from felt_engine.analysis.nests import by_nests
+from felt_engine.analysis.patches import (
+    Arrangement,
+    Looks,
+    Patch,
+    TooIntricate,
+    _edges,
+    _slabs,
+    decompose,
+)
 
 LAW = settings(max_examples=150, deadline=None, derandomize=True, database=None)
 Point = tuple[float, float]
@@ -190,6 +200,64 @@ def test_cutting_loses_nothing(polygons: list[geo.Polygon]) -> None:
         size = math.fsum(p.area for p in patches if p.inside >> k & 1)
         assert size == pytest.approx(geo.area(polygon), rel=1e-9)
     assert all(p.area >= 0 and 0 < p.inside < 1 << len(polygons) for p in patches)
+
+
+def by_inside(patches: list[Patch]) -> dict[int, float]:
+    """Area inside of each set of polygons."""
+    sizes: dict[int, float] = {}
+    for patch in patches:
+        sizes[patch.inside] = sizes.get(patch.inside, 0.0) + patch.area
+    return {inside: size for inside, size in sizes.items() if size > 1e-9}
+
+
+STEPS = st.integers(2, 12).map(lambda k: k / 1000)
+
+
+@LAW
+@given(
+    st.lists(SHAPES, min_size=1, max_size=3),
+    st.integers(0, 6),
+    STEPS,
+    st.booleans(),
+    st.permutations(range(8)),
+)
+def test_nests_are_cut_as_all_at_once(
+    others: list[geo.Polygon], count: int, step: float, round_: bool, order: list[int]
+) -> None:
+    make = geo.oval(9.5, 0.5, 0.4, 0.3) if round_ else geo.rectangle(9.3, 0.3, 9.7, 0.7)
+    nest = [geo.grown(make, -step * k) for k in range(count)]
+    found = [geo.rectangle(-9, -9, 12, 12), *others, *nest]
+    polygons = [found[k] for k in order if k < len(found)]
+    rings = [sorted(_edges(one), key=lambda edge: edge[1]) for one in polygons]
+    try:
+        nested = by_nests(polygons, rings, Looks(math.inf), _slabs)
+    except TooIntricate:
+        assume(False)
+    assert by_inside(nested) == pytest.approx(by_inside(decompose(polygons)), abs=1e-9)
+    assert outer_length(nested) == pytest.approx(outer_length(decompose(polygons)), abs=1e-6)
+
+
+def test_rounds_within_rounds_are_cut_though_slabs_across_all_are_too_many() -> None:
+    rounds = [geo.oval(0.5, 0.5, 0.9 - k / 60, 0.9 - k / 60) for k in range(50)]
+    looks = Looks(20_000)
+    rings = [sorted(_edges(one), key=lambda edge: edge[1]) for one in rounds]
+    with pytest.raises(TooIntricate):
+        _slabs(dict(enumerate(rings)), looks)
+    sizes = by_inside(decompose(rounds, 20_000))
+    for k, (one, two) in enumerate(pairwise((*rounds, ()))):
+        ring = geo.area(one) - geo.area(two)
+        assert sizes[(1 << k + 1) - 1] == pytest.approx(ring, rel=1e-9)
+
+
+@pytest.mark.parametrize(("inner", "inside"), [
+    (geo.rectangle(1, 1, 2, 2), True), (geo.rectangle(0, 0, 3, 3), True),
+    (geo.rectangle(1, 1, 3.001, 2), False), (geo.rectangle(4, 4, 5, 5), False), ((), False),
+    (geo.oval(1.5, 1.5, 2.9, 2.9), True),
+])  # fmt: skip
+def test_what_lies_in_an_outline(inner: geo.Polygon, inside: bool) -> None:
+    assert geo.lies_in(inner, geo.rectangle(0, 0, 3, 3)) is inside
+    notched = ((0.0, 0.0), (3.0, 0.0), (3.0, 3.0), (1.5, 2.9), (0.0, 3.0))
+    assert not geo.lies_in(inner, notched)
 
 
 @LAW

@@ -302,6 +302,14 @@ layers:
 """A strip all of which lies just as far from where layers join as the rule's limit is."""
 
 
+def spots(count: int) -> list[str]:
+    """Rounds apart from each other, in rows of three."""
+    return [
+        f"{{shape: round, size: 9 cm, at: '{8 + 11 * (k % 3)} cm east, {8 + 11 * (k // 3)} cm north'}}"
+        for k in range(count)
+    ]
+
+
 def moved(zones: list[str], amounts: int, word: str) -> str:
     """As many amounts, each short of its star's outline, or past it, by a distance of its own."""
     layers = "".join(
@@ -321,6 +329,9 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "rounds all over": (recipe(rounds(200), 100), 2, "too many places"),
     "few stars": (recipe(stars(3, 40), 10), 1, "Much"),
     "stars": (recipe(stars(5, 200), 10), 2, "too many places"),
+    "rounds that stop short, one within another": (
+        moved(["{shape: round, size: 16 cm, at: '20 cm east, 20 cm north'}"], 60, "short"), 1, "Much"),
+    "nine times ten such rounds": (moved(spots(9), 90, "short"), 1, "Much"),
     "stars that stop short by many distances": (moved(stars(8, 190), 100, "short"), 2, "too many places"),
     "stars that stop short in too many ways": (moved(stars(8, 190), 450, "short"), 2, "20000 corners"),
     "stars that go past in too many ways": (moved(stars(20, 198), 450, "past"), 2, "20000 corners"),
