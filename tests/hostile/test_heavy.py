@@ -310,11 +310,11 @@ def spots(count: int) -> list[str]:
     ]
 
 
-def moved(zones: list[str], amounts: int, word: str) -> str:
-    """As many amounts, each short of its star's outline, or past it, by a distance of its own."""
+def moved(zones: list[str], amounts: int, word: str, step: float = 0.0001) -> str:
+    """As many amounts, each short of its outline, or past it, by a distance (mm) of its own."""
     layers = "".join(
         f"  - name: l{k}\n    direction: random\n    placements:\n" + "".join(
-            f"      - {{of: white, amount: 3 g, zone: z{n % len(zones)}, {word}: 0.{1000 + n} mm}}\n"
+            f"      - {{of: white, amount: 3 g, zone: z{n % len(zones)}, {word}: {0.1 + n * step:.4f} mm}}\n"
             for n in range(k, amounts, 90)
         )
         for k in range(min(amounts, 90))
@@ -330,8 +330,8 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "few stars": (recipe(stars(3, 40), 10), 1, "Much"),
     "stars": (recipe(stars(5, 200), 10), 2, "too many places"),
     "rounds that stop short, one within another": (
-        moved(["{shape: round, size: 16 cm, at: '20 cm east, 20 cm north'}"], 60, "short"), 1, "Much"),
-    "nine times ten such rounds": (moved(spots(9), 90, "short"), 1, "Much"),
+        moved(["{shape: round, size: 16 cm, at: '20 cm east, 20 cm north'}"], 60, "short", 1), 1, "Much"),
+    "nine times ten such rounds": (moved(spots(9), 90, "short", 0.4), 1, "Much"),
     "stars that stop short by many distances": (moved(stars(8, 190), 100, "short"), 2, "too many places"),
     "stars that stop short in too many ways": (moved(stars(8, 190), 450, "short"), 2, "20000 corners"),
     "stars that go past in too many ways": (moved(stars(20, 198), 450, "past"), 2, "20000 corners"),
