@@ -64,8 +64,13 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str, cutoff: float 
     names = sorted(known)
     close = nearest(word, names, cutoff)
     if close:
-        return f'write "{close}", if that is meant{unlike(word, close)}'
+        return f"write {quoted(close)}, if that is meant{unlike(word, close)}"
     return otherwise
+
+
+def quoted(name: str) -> str:
+    """A name in the quotes in which YAML reads it as it is."""
+    return f'"{name}"' if not set('"\\') & set(name) else "'" + name.replace("'", "''") + "'"
 
 
 def treated(word: str, known: Mapping[str, str]) -> str:

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 
 import felt_engine
 from felt_engine import RecipeError
@@ -466,3 +467,10 @@ def test_keys_that_are_indented_with_other_blanks_are_told_so(blank: str) -> Non
         if one.found in ('the key "title"', 'the key "use"')
     ]
     assert len(told) == 2 and all(f"U+{ord(blank):04X}, another blank" in one for one in told), told
+
+
+@pytest.mark.parametrize("name", ['say "hi"', "back\\slash", "it's", "both \" and '"])
+def test_a_name_is_offered_in_quotes_that_yaml_reads(name: str) -> None:
+    hint = did_you_mean(name + "x", [name], "leave it out")
+    offered = hint.removeprefix("write ").split(", if that is meant")[0]
+    assert yaml.safe_load(offered) == name
