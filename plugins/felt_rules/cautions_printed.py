@@ -43,8 +43,8 @@ def judge(bench: Bench) -> Iterator[Said]:
             reminders.append(hazard.about)
         elif not bench.meant("said aloud"):
             yield _finding(bench, hazard, children)
-    if children and "hot water" in printed and not bench.meant("said aloud"):
-        yield from _scalding(bench)
+    if "hot water" in printed and not bench.meant("said aloud"):
+        yield from _scalding(bench, children)
     yield from _unsaid_iron(bench, printed)
     if children and "hot water" not in printed:
         yield from _warm(bench)
@@ -130,25 +130,35 @@ def _hot_water(bench: Bench, children: bool) -> Iterator[Hazard]:
 GROWN_UP = re.compile(r"(?i)\b(?:adult|grown|teacher|tutor|parent|leader|helper)")
 
 
-def _scalding(bench: Bench) -> Iterator[Said]:
-    """Water that burns a child within minutes, whatever is printed; a note may leave it to others."""
-    most = bench.limit("scalds-children")
+KEPT_OFF = re.compile(r"(?i)\b(?:glove|pour|ladle|can\b|sponge|kettle|tongs|pail|bucket|boot)")
+"""Words of a note that keep hands out of the water."""
+
+
+def _scalding(bench: Bench, children: bool) -> Iterator[Said]:
+    """Water that burns in no time, whatever is printed; a note may say who takes it, or with what."""
+    name = "scalds-children" if children else "scalds"
+    most, apart = bench.limit(name), GROWN_UP if children else KEPT_OFF
     for number, step in enumerate(bench.recipe.work, 1):
         kelvin = step.water.kelvin if step.water is not None else None
-        if kelvin is None or kelvin - ZERO < most - 0.01 or GROWN_UP.search(step.note or ""):
+        if kelvin is None or kelvin - ZERO < most - 0.01 or apart.search(step.note or ""):
             continue
-        degrees, usual = kelvin - ZERO, bench.limit("hot-children")
+        degrees, usual = kelvin - ZERO, bench.limit("hot-children" if children else "hot")
+        with_whom = " with children" if children else ""
+        how_soon = "within minutes or less" if children else "within seconds"
+        other = (
+            "leave the step to a grown-up" if children else "keep hands out of it (gloves, a can)"
+        )
         yield bench.finding(
             "caution",
             step,
             f"Step {number} ({step.do}) takes water of {degrees:.0f} °C "
-            f"({degrees * 9 / 5 + 32:.0f} °F) with children. It "
-            "burns within minutes or less, and a line on the sheet doesn't cool it.",
-            f"Take water below {usual:.0f} °C ({usual * 9 / 5 + 32:.0f} °F), or leave the step to a "
-            f"grown-up, and say so in its note. {DEFER}",
+            f"({degrees * 9 / 5 + 32:.0f} °F){with_whom}. It "
+            f"burns {how_soon}, and a line on the sheet doesn't cool it.",
+            f"Take water below {usual:.0f} °C ({usual * 9 / 5 + 32:.0f} °F), or {other}, and say so in "
+            f"its note. {DEFER}",
             measured=Figure("water", degrees, "°C"),
-            limit="scalds-children",
-            how=f"water of {degrees:.0f} °C; for children at most {most:.0f} °C",
+            limit=name,
+            how=f"water of {degrees:.0f} °C{'; for children' if children else ''}; at most {most:.0f} °C",
         )
         return
 
@@ -241,6 +251,10 @@ RULE = Rule(
             "printed", "as for hot water; a child's skin burns sooner (from memory)",
         ),
         Limit(
+            "scalds", 65.0, "°C", "the same, for anybody who works from the sheet", "as for hot water: "
+            "about a second at that (from memory)",
+        ),
+        Limit(
             "rolls", 300.0, "times", "rolls and throws from which hands and shoulders tire",
             "common practice, no source; value from memory",
         ),
@@ -264,10 +278,10 @@ RULE = Rule(
     "Blades: cut, trim. Hot iron: press, with a warm or hot iron. Repeated strain: rolls and throws "
     "or minutes together. Slippery soles: slippers and boots. Allergies: soap, in a class or with "
     "children. Wet floor, strain and allergies are tips, unless the sheet is for children. Water that "
-    "scalds is told for children though its line is there, unless the step's note leaves it to a "
-    "grown-up.",
-    weak_spots="A sheet without steps is not judged, and notes are read "
-    "only for a grown-up who takes over a step. Whether a printed line "
+    "scalds is told though its line is there, unless the step's note leaves it to a grown-up (for "
+    "children), or keeps hands out of it (for others).",
+    weak_spots="A sheet without steps is not judged, and notes are read only for a grown-up who takes "
+    "over a step, gloves, and what hot water is poured from. Whether a printed line "
     "says enough is not judged. Dyeing is no step of a recipe, so dye dust is never asked for. This "
     "replaces no product label, local rule or qualified advice.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),

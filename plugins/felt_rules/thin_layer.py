@@ -72,7 +72,7 @@ def _is_closed(place: Place) -> bool:
 
 def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
     use = bench.build.use
-    if use is not None and use.open and not place.stack:
+    if not place.stack and ((use is not None and use.open) or _is_ring(bench)):
         return None
     coarsest = place.bare("high")
     if _is_closed(place) or all(_level(coarsest, pair) is None for pair in _limits(bench)):
@@ -88,6 +88,14 @@ def _look(bench: Bench, face: FaceBuild, place: Place) -> Thin | Said | None:
     if None in levels and len(levels) > 1:
         return _unsure(bench, place, verdicts)
     return Thin(place, _sure(bench, place), place.bare())
+
+
+def _is_ring(bench: Bench) -> bool:
+    """Whether all that is laid lies on rims: a wreath, a frame or a collar, whose middle is its hole."""
+    zones = [
+        bench.recipe.zone(one.zone) for layer in bench.recipe.layers for one in layer.placements
+    ]
+    return all(zone is not None and zone.shape == "rim" for zone in zones)
 
 
 def _level(bare: float, limits: tuple[float, float]) -> str | None:

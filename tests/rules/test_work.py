@@ -86,6 +86,7 @@ CHILDREN: Plain = {
 }
 
 # Each pair stands just on either side of one limit, worked out by hand.
+HOT = [{"about": "hot water", "says": "It is hot."}]
 BORDERS = {
     # 0.97 of 40 cm is 38.8 cm; of 60 cm, 58.2 cm
     "takes": (
@@ -143,6 +144,14 @@ BORDERS = {
     "hot-children": (
         _panel([{"do": "wet", "water": "39 °C"}], **CHILDREN), {},
         _panel([{"do": "wet", "water": "104 °F"}], **CHILDREN), SHEET,
+    ),
+    "scalds": (
+        _panel([{"do": "wet", "water": "64 °C"}], **FOR_SALE, cautions=HOT), {},
+        _panel([{"do": "wet", "water": "149 °F"}], **FOR_SALE, cautions=HOT), SHEET,
+    ),
+    "scalds, and hands kept out": (
+        _panel([{"do": "wet", "water": "80 °C", "note": "Poured, with gloves."}], **FOR_SALE, cautions=HOT),
+        {}, _panel([{"do": "wet", "water": "80 °C", "note": "Mind."}], **FOR_SALE, cautions=HOT), SHEET,
     ),
     "rolls-children": (
         _panel([{"do": "roll", "times": 99}], **CHILDREN), {},
