@@ -152,7 +152,8 @@ def _layers(swatch: NotedSwatch) -> Iterator[SwatchLayer]:
     if swatch.layers:
         yield from swatch.layers
         return
-    assert swatch.fibre is not None and swatch.amount is not None
+    if swatch.fibre is None or swatch.amount is None:
+        raise ValueError("a swatch has neither layers nor a fibre with its amount")
     ways: Sequence[Direction | None] = swatch.directions or (None,)
     each = attrs.evolve(swatch.amount, si=swatch.amount.si / len(ways))
     for way in ways:

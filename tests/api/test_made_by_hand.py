@@ -294,7 +294,7 @@ swatches:
 
 @pytest.mark.parametrize("change_of", [
     {"laid_out": None}, {"finished": 5}, {"stage": "soggy"}, {"fibre": "blob"}, {"amount": "27 g"},
-    {"name": 7}, {"directions": "north"},
+    {"name": 7}, {"directions": "north"}, {"fibre": None}, {"amount": None},
 ])  # fmt: skip
 def test_a_notebook_made_by_hand_is_refused_in_words(
     engine: Engine, change_of: dict[str, object]
