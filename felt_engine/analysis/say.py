@@ -68,7 +68,7 @@ def areal_at_most(value: float) -> str:
 
 
 def _areal(value: float, way: Callable[[float], int]) -> str:
-    pair = ((value * 1000, 3, "g/m²"), (value / OUNCE_PER_SQUARE_YARD, 2, "oz/yd²"))
+    pair = ((value * 1000, 3, "g/m²"), (value / OUNCE_PER_SQUARE_YARD, 3, "oz/yd²"))
     grams_, ounces_ = (
         f"{_round(_to(one, digits, way), digits)} {unit}" for one, digits, unit in pair
     )

@@ -8,6 +8,7 @@ from itertools import takewhile
 import attrs
 
 from felt_engine import Bench, Example, Figure, Laid, Limit, Place, Rule, Said, figures
+from felt_rules import hidden_accent
 
 UNMARKED = ("top", "batt", "prefelt")
 LIES_OVER = ("accent", "veil", "open")
@@ -60,6 +61,7 @@ def judge(bench: Bench) -> Iterator[Said]:
                 f"is to hide it, or role: veil if the two are to mix",
             )
     yield from unsaid.values()
+    yield from hidden_accent.judge(bench)
 
 
 def _rank(clash: Clash) -> tuple[bool, bool, float]:
@@ -253,7 +255,7 @@ RULE = Rule(
     since="0.1.0",
     purpose="In felting, fibre from below wanders up. Under a thin cover it makes a halo in its own "
     "colour; dark under light is far worse than the reverse. Judged where a layer is declared "
-    "cover, on each face that shows.",
+    "cover, on each face that shows. An accent that lies under the ground is not seen at all.",
     judge=judge,
     limits=(
         Limit(
@@ -288,6 +290,11 @@ RULE = Rule(
             "mixing", 0.25, "", "share of the face from below above which a layer that no one "
             "declared is taken to mix, as a veil does", "common practice, no source",
         ),
+        Limit(
+            "buried", 6.0, "", "coverage over an accent, from each face that shows, under which it is "
+            "hardly seen (120 g/m² of wool of 20 um)",
+            "own calculation: at hard felting 1 % of its fibre comes up so far (from memory)",
+        ),
     ),
     examples=(
         Example("off-white over navy", _ground("#1d2747", "#efe9da", "110 g/m²"), "fault"),
@@ -296,12 +303,14 @@ RULE = Rule(
         Example("off-white over navy as a veil", _ground("#1d2747", "#efe9da", "40 g/m²", "veil")),
         Example("off-white over mid grey", _ground("#808080", "#efe9da", "130 g/m²"), "caution"),
     ),
-    purposes=("show-through",),
+    purposes=("hidden", "show-through"),
     model="Share of the face from below a cover c, for fibre that wanders by a normal step of s.d. L "
     "(coverage units; prefelt 0.5, light 1.0, firm 1.7, hard 2.4), reflected at the face. Colours "
     "mixed as fibres: Stearns & Noechel, Am. Dyest. Rep. 33 (1944) 177, b = 0.15, per linear sRGB "
     "channel. Difference: CIEDE2000 (Sharma, Wu & Dalal 2005), at mean cover and at its tenth part.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. "
+    "An accent that is as heavy as what lies over it is taken for relief, and one under a resist for "
+    "what is cut free. "
     "At firm, off-white hides navy from 0.7 oz to the foot square (212 g/m²), other strong contrasts "
     "from about as much, mid grey from about 0.5 oz, natural white from 0.4 oz or less (fibre of "
     "20.5 um; own calculation). "

@@ -436,6 +436,21 @@ def seamed(width: float, role: str | None, side: float = 600) -> Plain:
     )  # fmt: skip
 
 
+def buried_under(grams: float) -> Plain:
+    """A shape of prefelt under wool of so many g/m², on a ground that is to lie below."""
+    return {
+        "piece": {"title": "Buried", "use": "swatch", "shape": "rectangle", "laid out": "40 x 40 cm",
+                  "stage": "firm", "shows": ["top"]},
+        "lots": {"oat": {"fibre": "merino", "preparation": "combed top", "fineness": "20 um"}},
+        "zones": {"leaf": {"shape": "round", "size": "15 cm", "at": "20 cm east, 20 cm north"}},
+        "layers": [
+            {"name": "leaf", "of": "oat", "amount": "40 g/m²", "zone": "leaf", "role": "accent",
+             "direction": "random"},
+            {"name": "ground", "of": "oat", "amount": f"{grams:.6f} g/m²", "direction": "random"},
+        ],
+    }  # fmt: skip
+
+
 def halo_turns() -> tuple[Turn, ...]:
     """Made when asked for, since another library works out where they lie."""
     mixing = grams_for_cover(bisect(lambda c: under(c, FIRM) > 0.25, 0.5, 12))
@@ -453,6 +468,7 @@ def halo_turns() -> tuple[Turn, ...]:
              strip_for(50, 600), None, "unsaid"),
         Turn("halo-clash", "seam-part", "8 cm", lambda x: seamed(x, "cover", 80),
              strip_for(16, 80), None, "fault"),
+        Turn("halo-clash", "buried", "20 um", buried_under, grams_for_cover(6.0, 20), None, "caution"),
         Turn("halo-clash", "mixing", "undeclared", lambda x: covered("chalk", "ink", x, None),
              mixing, None, "unsaid"),
     )  # fmt: skip
