@@ -42,6 +42,8 @@ class ListOf(Kind):
         if node.kind != "text" or is_nothing(node) or len(node.text) > 60:
             return otherwise
         text = node.text.strip()
+        if at.endswith("/covers") and text.lower() in ("all", "everything", "whole", "the piece"):
+            return "leave it out: a total without it is that of all layers"
         if ctx.door == "json" or not re.fullmatch(r"[^][{}#:&*!|>'\"%@`?-][^][{}#:\"]*", text):
             return otherwise if ctx.door != "json" else "put brackets round it"
         one = self._refused(text, node, at, ctx)
@@ -90,9 +92,15 @@ class MapOf(Kind):
             )  # fmt: skip
         values: list[Any] = []
         seen: dict[str, Node] = {}
+        last: tuple[Node, int, str] | None = None
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
+            if last is not None and name[:1].isdigit() and _is_tail(key, value, ctx):
+                _cut(last[0], last[1], key, last[2], ctx)
+                values.append(BAD)
+                continue
+            last = (value, len(ctx.problems), place)
             first, rest = _glued(key, value, ctx)
             if first:
                 _unglue(first, rest, key, at, ctx)
@@ -143,6 +151,18 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     if key.quoted or not is_nothing(value) or ctx.door != "yaml":
         return False
     return _COLON.match(ctx.text, key.end) is None
+
+
+def _cut(value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
+    """Note a value that was cut in two by a comma, in place of what its first half gave."""
+    del ctx.problems[before:]
+    ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
+    whole = ctx.text[value.start : min(tail.end, value.start + 60)]
+    ctx.bad(
+        value, at, "the value in one piece",
+        "inside { } and [ ] a comma ends a value: put the whole value in quotes",
+        found=f'"{whole}", cut in two at its comma',
+    )  # fmt: skip
 
 
 def _glued(key: Node, value: Node, ctx: Context) -> tuple[str, str]:
@@ -205,7 +225,7 @@ class Record(Kind):
                 continue
             name = key.text
             if last is not None and name not in fields and _is_tail(key, value, ctx):
-                self.cut(*last, key, at, ctx)
+                _cut(*last, key, at, ctx)
                 continue
             last = (value, len(ctx.problems))
             if name in seen:
@@ -252,17 +272,6 @@ class Record(Kind):
         ctx.bad(
             value, at + field.step, f"{field.key} ({field.about.split('.')[0].lower()})",
             f"write it{like}", found="nothing",
-        )  # fmt: skip
-
-    def cut(self, value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
-        """Note a value that was cut in two by a comma, in place of what its first half gave."""
-        del ctx.problems[before:]
-        ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
-        whole = ctx.text[value.start : min(tail.end, value.start + 60)]
-        ctx.bad(
-            value, at, "the value in one piece",
-            "inside { } and [ ] a comma ends a value: put the whole value in quotes",
-            found=f'"{whole}", cut in two at its comma',
         )  # fmt: skip
 
     def unknown(self, key: Node, at: str, ctx: Context) -> str:

@@ -86,8 +86,8 @@ def _used(top: dict[str, Node]) -> Iterator[tuple[Steps, Node | None, str]]:
     blends = top.get("blends")
     for key, blend in blends.pairs if blends is not None and blends.kind == "map" else ():
         for part, share in blend.pairs if blend.kind == "map" else ():
-            if ":" in part.text and is_nothing(share):
-                continue  # no blank behind a colon, which is told already
+            if is_nothing(share) and (":" in part.text or part.text[:1].isdigit()):
+                continue  # no blank behind a colon, or half of a figure: that is told already
             yield ("blends", key.text, part.text), part, "lots"
     for at, placed in _placements(top):
         yield (*at, "of"), placed.get("of"), "of"
@@ -121,6 +121,14 @@ def _unknown(
     names = sorted(known)
     if what == "place" and name.lower() in _ALL_OVER:
         return pointer, f'the {what} "{name}", which is not known', "whole", _WHOLE
+    if what == _WHAT["covered"][0] and name.lower() in _ALL_OVER:
+        otherwise = "leave covers out: then the total is that of all layers"
+        return (
+            pointer,
+            f'the {what} "{name}", which is not known',
+            "names, or none for all",
+            otherwise,
+        )
     twin = next((one for one in names if looks(one) == looks(name)), None) if suggest else None
     if twin is not None:
         otherwise = f"copy the name from there{unlike(name, twin)}"

@@ -339,6 +339,10 @@ class Quantity(Kind):
         return {"$ref": f"#/$defs/{escape(name).replace(' ', '%20')}"}
 
 
+LONG = 200
+"""Letters of a text beyond which nobody asks what was meant by it."""
+
+
 class Form(Kind):
     """A text of a fixed form: a pattern, and what makes a value of its match.
 
@@ -424,7 +428,7 @@ class Form(Kind):
             if self.takes(apart):
                 return offer(f"write a blank before each fraction: {apart}", apart)
             text = tidy = apart
-        mend = self.mend(text) if self.mend else ""
+        mend = self.mend(text) if self.mend and len(text) <= LONG else ""
         if not mend and compiled.match(tidy.lower()):
             mend = offer(f"write {tidy.lower()}, in small letters", tidy.lower())
         example = f"write it like this: {self.example}"

@@ -76,6 +76,20 @@ class _Builder:
             Problem(found, expected, mend, "", mark.line + 1, mark.column + 1, "text")
         )
 
+    def apart(self, begun: Any, ended: Any) -> None:
+        """Refuse a ``#`` right behind what is closed here: YAML has a blank before a comment."""
+        sign = self.text[ended.index - 1 : ended.index + 1]
+        if sign not in ('"#', "'#", "]#", "}#"):
+            return
+        mend = "put a blank before the #, if a comment begins there"
+        if begun.line != ended.line and sign[0] not in "]}":
+            mend = f"close the quotes that open in line {begun.line + 1}"
+        what = "bracket" if sign[0] in "]}" else "quote"
+        raise Unreadable(
+            Problem(f"a # right behind a closing {what}", "a blank before a comment", mend,
+                    "", ended.line + 1, ended.column + 1, "text")
+        )  # fmt: skip
+
     def node(self, event: Any, depth: int) -> Node:
         self.count += 1
         kind = type(event)
@@ -107,6 +121,8 @@ class _Builder:
                     event, "a hidden character, written as an escape",
                     "text that shows on paper", "delete it",
                 )  # fmt: skip
+            if event.style in ("'", '"'):
+                self.apart(event.start_mark, event.end_mark)
             return Node("text", event.value, start.index, end, start.line + 1, start.column + 1,
                         quoted)  # fmt: skip
         if depth >= bounds.DEPTH:
@@ -133,6 +149,8 @@ class _Builder:
             event = self.next()
         closing: Any = event
         mark = opening.start_mark
+        if opening.flow_style:
+            self.apart(mark, closing.end_mark)
         end = closing.end_mark.index
         return Node("list", items, mark.index, end, mark.line + 1, mark.column + 1)
 
@@ -155,6 +173,8 @@ class _Builder:
             event = self.next()
         closing: Any = event
         mark = opening.start_mark
+        if opening.flow_style:
+            self.apart(mark, closing.end_mark)
         end = closing.end_mark.index
         return Node("map", pairs, mark.index, end, mark.line + 1, mark.column + 1)
 

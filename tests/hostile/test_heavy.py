@@ -408,3 +408,23 @@ def test_more_rows_than_anyone_lays_are_refused(tmp_path: Path, call: Caller) ->
 def test_much_in_every_command(call_of: list[str], name: str, tmp_path: Path, call: Caller) -> None:
     (tmp_path / "odd.yaml").write_text(MUCH[name][0])
     held(call(call_of, tmp_path), MUCH[name][1] if call_of[0] == "check" else 0, "")
+
+
+@pytest.mark.parametrize("text", [" " * 40_000, "\u00a0 " * 20_000, ", " * 40_000, "', '" * 14_000,
+                                  "1 cm east, " * 20_000, "- " * 40_000, "1-1/2 " * 20_000])  # fmt: skip
+@pytest.mark.parametrize("key", ["size", "at", "share", "fineness", "water", "direction", "amount"])
+def test_a_long_text_where_a_short_one_is_wanted(
+    key: str, text: str, tmp_path: Path, call: Caller
+) -> None:
+    said = {"size": "50 x 50 cm", "at": "9 cm east, 9 cm north", "share": "70 %", "fineness": "19 um",
+            "water": "40 °C", "direction": "random", "amount": "3 g"} | {key: text}  # fmt: skip
+    (tmp_path / "long.yaml").write_text(
+        f'piece: {{title: T, shape: rectangle, laid out: "{said["size"]}"}}\n'
+        f'lots: {{m: {{fibre: merino, fineness: "{said["fineness"]}"}}, n: {{fibre: merino}}}}\n'
+        f'blends: {{b: {{m: "{said["share"]}", n: 30 %}}}}\n'
+        f'zones: {{z: {{shape: round, size: 3 cm, at: "{said["at"]}"}}}}\n'
+        f'layers: [{{name: a, of: b, amount: "{said["amount"]}", direction: "{said["direction"]}"}}]\n'
+        f'work: [{{do: wet, water: "{said["water"]}"}}]\n',
+        encoding="utf-8",
+    )
+    held(call(["check", "long.yaml"], tmp_path), 2, "Could not be read")

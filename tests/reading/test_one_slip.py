@@ -159,3 +159,50 @@ def test_a_colon_without_a_blank_is_one_slip_each() -> None:
         text = one.mend.removeprefix("write ")
         mended = mended.replace(text.replace(": ", ":"), text)
     assert not problems(mended)
+
+
+def test_a_share_that_a_comma_cut_in_two_is_one_slip_each() -> None:
+    text = PANEL.replace(
+        "layers:", "  red: {fibre: merino}\nblends: {pink: {white: 70,5 %, red: 29,5 %}}\nlayers:"
+    )
+    assert [one.found for one in problems(text)] == [
+        '"70,5 %", cut in two at its comma', '"29,5 %", cut in two at its comma',
+    ]  # fmt: skip
+
+
+QUOTED = """\
+piece: {title: Panel, shape: rectangle, laid out: 60 x 40 cm}
+lots:
+  white:
+    fibre: merino
+    shade: "early haze
+    treatment: shrink-proofed
+    colour: "#c9d3d8"
+layers: [{name: base, of: white, amount: 20 g}]
+"""
+
+
+def test_quotes_that_are_closed_lines_later_lose_nothing_in_silence() -> None:
+    (slip,) = problems(QUOTED)
+    assert (slip.line, slip.column) == (7, 14) and slip.found == "a # right behind a closing quote"
+    assert slip.mend == "close the quotes that open in line 5"
+    assert not problems(QUOTED.replace("haze\n", 'haze"\n'))
+    (slip,) = problems(QUOTED.replace("haze\n", 'haze"# mist\n'))
+    assert slip.mend == "put a blank before the #, if a comment begins there"
+    assert not problems(QUOTED.replace("haze\n", 'haze" # mist\n'))
+
+
+@pytest.mark.parametrize(("old", "new"), [
+    ("20 g", '"20 g"#/m²'), ("{fibre: merino}", "{fibre: merino}#, shade: snow}"),
+    ("  shape", "  shows: [top]#, bottom]\n  shape"),
+])  # fmt: skip
+def test_what_a_glued_comment_would_swallow_is_told(old: str, new: str) -> None:
+    (slip,) = problems(PANEL.replace(old, new))
+    assert slip.found.startswith("a # right behind a closing ")
+    assert not problems(PANEL.replace(old, new.replace("#", " #")))
+
+
+@pytest.mark.parametrize("covers", ["all", "[all]"])
+def test_a_total_of_all_has_no_covers(covers: str) -> None:
+    (slip,) = problems(PANEL + f"totals: [{{amount: 20 g, covers: {covers}}}]\n")
+    assert slip.mend.startswith("leave ") and "all layers" in slip.mend
