@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Limit, Rule, Said
 from felt_rules import rows_words as words
+from felt_rules.order_of_resists import is_for_others
 from felt_rules.rows_gaps import gaps, loose_seam, seams, weak_seams
 from felt_rules.rows_reach import rows
 from felt_rules.rows_rims import rims
@@ -17,6 +18,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     if use is not None and use.open:
         return
     told: set[int] = set()
+    thin = False
     for face in bench.build.faces:
         for number, layer in enumerate(bench.recipe.layers):
             found = None
@@ -25,11 +27,41 @@ def judge(bench: Bench) -> Iterator[Said]:
             if found is not None:
                 told.add(number)
                 yield found
-        yield from rims(bench, face)
+        rim = list(rims(bench, face))
+        thin = thin or bool(rim)
+        yield from rim
     yield from words.merged(one for face in bench.build.faces for one in gaps(bench, face))
     weak = [weak_seams(bench, face) for face in bench.build.faces]
     yield from words.merged(one for on_face in weak for one in seams(bench, on_face))
     yield from loose_seam(bench, weak)
+    if not thin:
+        yield from _joined(bench)
+
+
+def _joined(bench: Bench) -> Iterator[Said]:
+    """Whether anything that felts goes round a resist's edge; asked, where a sheet for others is silent."""
+    piece, layers = bench.recipe.piece, bench.recipe.layers
+    if piece.over != "flat resist":
+        return
+    if not all(any(laid.felting_share > 0 for laid, _ in face.laid) for face in bench.build.faces):
+        return
+    every = [one for layer in layers for one in layer.placements]
+    if any(layer.wraps for layer in layers) or any(one.past for one in every):
+        return
+    if all(one.short for one in every):
+        yield bench.finding(
+            "caution", piece,
+            "Every layer stops short of the resist’s edge and none is wrapped over it: nothing joins the "
+            "front and the back.",
+            "Wrap a layer or two of each face over the edge (wraps), or lay it past the edge (past), by "
+            "1 cm (3/8 in) or more; or write the two faces as two pieces on the table.",
+            how=f"{len(every)} amounts, each with short, none with past, no layer with wraps",
+        )  # fmt: skip
+    elif is_for_others(bench) and not any(one.short for one in every):
+        yield bench.unsaid(
+            piece, "say how far the layers go round the resist’s edge (wraps): where none does, nothing "
+            "joins its faces",
+        )  # fmt: skip
 
 
 _PANEL = """\
