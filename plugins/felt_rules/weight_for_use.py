@@ -211,6 +211,23 @@ def _sum(bench: Bench, use: UseEntry, sign: str, end: float) -> str:
     )
 
 
+INCHES = 2.54**2
+"""How much larger a layout is in inches than in centimetres."""
+
+
+def _in_inches(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, str]:
+    """Sides in inches that were written as centimetres: where it is too heavy, and then quite usual."""
+    size = bench.recipe.piece.laid_out
+    usual = use.low <= areal / INCHES <= use.high
+    if light or size is None or not usual or not size.text.endswith("cm"):
+        return "", ""
+    text = size.text.replace("cm", "in")
+    return (
+        f" If its sides are inches, it is laid out {text} and weighs {figures.areal(areal / INCHES)}.",
+        f"; or write laid out: {text}, and all other lengths in inches too",
+    )
+
+
 def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, str]:
     """A slip that would explain it, in words and what to write: one's weight given for the pair,
     the pair's for one, or each face's for both. Only where undoing it is quite usual.
@@ -228,9 +245,9 @@ def _slip(bench: Bench, use: UseEntry, areal: float, light: bool) -> tuple[str, 
     elif light and placed and all(one.face == "both" for one in placed):
         other, now, then, write = 2 * areal, "both faces together", "each face", "face: each"
     else:
-        return "", ""
+        return _in_inches(bench, use, areal, light)
     if not use.low <= other <= use.high:
-        return "", ""
+        return _in_inches(bench, use, areal, light)
     return (
         f" The amounts are said to be for {now}; if they are for {then}, it is "
         f"{figures.areal(other)}, which is as usual.",

@@ -353,3 +353,20 @@ def test_silk_in_two_portions_with_wool_between_is_told_as_it_lies_in_all() -> N
     assert "lies at 160 g/m²" in told.message
     most = amount(told.do, r"at most ([\d.]+) g/m²")
     assert not found(VEILED.format(above=parts.format(most / 2), **loose), "luster-carrier")
+
+
+@pytest.mark.parametrize(("size", "told"), [
+    ("24 x 18 cm", "write laid out: 24 x 18 in"), ("240 x 180 mm", ""), ("30 x 40 cm", ""),
+])  # fmt: skip
+def test_sides_that_may_be_inches_are_offered_as_such(size: str, told: str) -> None:
+    text = f"""\
+piece: {{title: T, use: bag, shape: rectangle, laid out: {size}, stage: firm}}
+lots: {{m: {{fibre: corriedale, preparation: carded batt}}}}
+layers:
+  - {{name: a, of: m, amount: 70 g, direction: north-south}}
+  - {{name: b, of: m, amount: 70 g, direction: east-west}}
+"""
+    heavy = found(text, "weight-for-use")
+    assert heavy and (told in heavy[0].do if told else "inches" not in heavy[0].do)
+    if told:
+        assert not felt_engine.check(text.replace(size, "24 x 18 in")).findings
