@@ -55,6 +55,9 @@ def of_shape(mend: str, shape: str) -> str:
     """Of one length that may be two sides or lie across, what a shape has; the hint itself, if unsure."""
     either_way = r"(say the unit: |write )(.+) x \2 or \2 across, whichever you mean"
     match = re.fullmatch(either_way, mend)
+    across = re.fullmatch(r"(write )(.+) across(?:, if that is meant)?", mend)
+    if across is not None and " or " not in across[2] and shape in ("rectangle", "oval"):
+        match = across
     if match is None or shape not in ("round", "rectangle", "oval"):
         return mend
     if shape == "round":

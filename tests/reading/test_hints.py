@@ -474,3 +474,20 @@ def test_a_name_is_offered_in_quotes_that_yaml_reads(name: str) -> None:
     hint = did_you_mean(name + "x", [name], "leave it out")
     offered = hint.removeprefix("write ").split(", if that is meant")[0]
     assert yaml.safe_load(offered) == name
+
+
+@pytest.mark.parametrize(("shape", "mend"), [
+    ("oval", "write 30 cm x 30 cm, if it is as deep as wide"),
+    ("rectangle", "write 30 cm x 30 cm, if it is as deep as wide"),
+    ("round", "write 30 cm across, if that is meant"),
+])  # fmt: skip
+def test_a_diameter_is_mended_as_the_shape_has_it(shape: str, mend: str) -> None:
+    text = f"""\
+piece: {{title: T, use: swatch, shape: {shape}, laid out: Ø 30 cm}}
+lots: {{wool: {{fibre: merino}}}}
+layers: [{{name: one, of: wool, amount: 9 g}}]
+"""
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    (problem,) = caught.value.problems
+    assert problem.mend == mend
