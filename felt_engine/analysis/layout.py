@@ -91,6 +91,26 @@ def _plain(zone: Zone, by: float) -> geo.Polygon:
     return geo.oval(x, y, width + 2 * by, depth + 2 * by)
 
 
+def _to_the_ends(
+    zone: Zone, shape: geo.Polygon, edge: geo.Polygon, box: tuple[float, float, float, float]
+) -> geo.Polygon:
+    """A rectangle that reaches an end of the laid-out size reaches the outline there.
+
+    Drawn by corners, a round outline bulges past its size by a hair.
+    """
+    assert zone.size is not None and zone.at is not None
+    (west, south, east, north), (width, depth) = geo.bounds(shape), zone.size.sides
+    x, y = zone.at.east.si, zone.at.north.si
+    out = geo.bounds(edge)
+    reach = 1e-9
+    return geo.rectangle(
+        west - max(0.0, box[0] - out[0]) * (x <= box[0] + reach),
+        south - max(0.0, box[1] - out[1]) * (y <= box[1] + reach),
+        east + max(0.0, out[2] - box[2]) * (x + width >= box[2] - reach),
+        north + max(0.0, out[3] - box[3]) * (y + depth >= box[3] - reach),
+    )
+
+
 class TooNarrow(Exception):
     """An outline of which a part is too narrow to be moved so far: it would run into itself."""
 
@@ -121,6 +141,8 @@ def cuts_of(
     if zone.shape == "band":
         return [(_band(zone, box, edge, by), True), (outer, True)]
     shape = _plain(zone, by)
+    if zone.shape == "rectangle" and geo.bounds(edge) != box:
+        shape = _to_the_ends(zone, shape, edge, box)
     return [(shape, True)] if by and geo.lies_in(shape, outer) else [(shape, True), (outer, True)]
 
 

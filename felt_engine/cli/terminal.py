@@ -99,8 +99,10 @@ class Terminal:
     def trace(self, text: str) -> None:
         """A traceback to standard error, once, where FELT_ENGINE_TRACE asks for it."""
         if text and text not in self.told and os.environ.get("FELT_ENGINE_TRACE"):
+            from felt_engine.plain_text import plain
+
             self.told.add(text)
-            _say(text)
+            _say("".join(f"{plain(line)}\n" for line in text.rstrip("\n").split("\n")))
 
     def tell(self, text: str) -> None:
         """One plain line to standard error, beside what standard output gets."""
@@ -169,7 +171,7 @@ def _say_failure(error: Exception, terminal: Terminal) -> int:
     if os.environ.get("FELT_ENGINE_TRACE"):
         import traceback
 
-        traceback.print_exception(error, file=sys.stderr)
+        terminal.trace("".join(traceback.format_exception(error)))
     terminal.complain(
         f"something went wrong that should not ({type(error).__name__}); set FELT_ENGINE_TRACE=1 "
         f"to see where, and please report it"

@@ -484,3 +484,34 @@ def test_a_frame_wider_than_half_an_arm_is_refused_though_nothing_lies_on_it() -
             felt_engine.check(arm("T", more, width=2.5))
         assert refused.value.problems[0].pointer == "/zones/frame/width"
     assert felt_engine.check(arm("T", ", zone: frame", width=1.9)).verdict
+
+
+@pytest.mark.parametrize("shape", ["oval", "round"])
+@pytest.mark.parametrize("end", ["north", "south", "east", "west"])
+def test_a_rectangle_to_the_ends_of_a_round_outline_is_the_band(shape: str, end: str) -> None:
+    """Drawn by corners, a round outline bulges past its size; nothing is left between the two."""
+    size, deep = ("40 x 90 cm", 90.0) if shape == "oval" else ("40 cm across", 40.0)
+    gap = 1.8
+    across = deep if end in ("north", "south") else 40.0
+    band = f"{{shape: band, along: {end}, to: {across - gap:.1f} cm}}"
+    x, y, w, d = {
+        "north": (0, gap, 40, deep - gap), "south": (0, 0, 40, deep - gap),
+        "east": (gap, 0, 40 - gap, deep), "west": (0, 0, 40 - gap, deep),
+    }[end]  # fmt: skip
+    rectangle = f'{{shape: rectangle, size: {w} x {d} cm, at: "{x} cm east, {y} cm north"}}'
+    text = """\
+piece: {{title: T, use: wall panel, shape: {}, laid out: {}, stage: firm}}
+lots: {{m: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+zones: {{b: {}}}
+layers:
+  - {{name: a, of: m, amount: 250 g/m², direction: north-south, zone: b}}
+  - {{name: b, of: m, amount: 250 g/m², direction: east-west, zone: b}}
+"""
+    builds = [
+        felt_engine.measure(felt_engine.load(text.format(shape, size, zone)))
+        for zone in (band, rectangle)
+    ]
+    widths = [[(len(p.stack), p.area, p.width) for p in build.faces[0].places] for build in builds]
+    assert [one for place in widths[0] for one in place] == pytest.approx(
+        [one for place in widths[1] for one in place], rel=1e-6
+    )

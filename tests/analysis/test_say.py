@@ -41,7 +41,7 @@ def test_whoever_follows_the_least_has_enough(kind: str, value: float) -> None:
 
 
 def test_a_figure_that_needs_no_rounding_stays() -> None:
-    assert figures.areal_at_least(0.0554) == "55.4 g/m² (1.7 oz/yd²)"
-    assert figures.areal_at_least(0.05541) == "55.5 g/m² (1.7 oz/yd²)"
+    assert figures.areal_at_least(0.0554) == "55.4 g/m² (1.64 oz/yd²)"
+    assert figures.areal_at_least(0.05541) == "55.5 g/m² (1.64 oz/yd²)"
     assert figures.length_at_least(0.0254) == "2.6 cm (1 in)"
     assert figures.weight_at_most(0.0001749) == "0.174 g (0.00616 oz)"

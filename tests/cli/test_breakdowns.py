@@ -357,3 +357,18 @@ def felt_engine_exporters_as_well():
     assert made == [("0.txt", "")]
     with pytest.raises(PluginBroke, match="ZeroDivisionError"):
         [(name, "".join(pieces)) for name, pieces in write([report, report], felt_engine.Sheet())]
+
+
+def test_a_traceback_that_was_asked_for_steers_no_ci(shop: Callable[..., Path]) -> None:
+    text = rule("raise RuntimeError('##vso[task.setvariable]\\n::error::\\x1b[31m')")
+    done = run(
+        "check",
+        "ground.yaml",
+        "--rule-file",
+        "house.py",
+        cwd=shop(text, GROUND),
+        FELT_ENGINE_TRACE="1",
+    )
+    assert "Traceback" in done.stderr and "\x1b" not in done.stderr
+    assert "##vso[" not in done.stderr
+    assert not any(line.lstrip().startswith("::") for line in done.stderr.split("\n"))
