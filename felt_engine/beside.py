@@ -55,13 +55,21 @@ def recipes_in(folder: str | os.PathLike[str]) -> list[str]:
 
 
 def recipes_and_links(folder: str | os.PathLike[str]) -> list[tuple[str, bool]]:
-    """As :func:`recipes_in`, each with whether it is a link. A folder that can't be read has none."""
+    """As :func:`recipes_in`, each with whether it is a link.
+
+    A folder that can't be read has none; one below it that can't be stands for itself, to be refused.
+    """
     found: list[tuple[str, bool]] = []
     waiting = [os.fspath(folder)]
     while waiting:
         below: list[str] = []
         here = waiting.pop()
-        entries = _in_order(here)
+        try:
+            entries = _in_order(here)
+        except OSError:
+            if here != os.fspath(folder):
+                found.append((here, False))
+            continue
         if here != os.fspath(folder) and any(one.name == CACHE_MARK for one in entries):
             continue
         for entry in entries:
@@ -75,14 +83,11 @@ def recipes_and_links(folder: str | os.PathLike[str]) -> list[tuple[str, bool]]:
 
 
 def _in_order(folder: str) -> list[os.DirEntry[str]]:
-    """What is in a folder and not hidden, by name."""
-    try:
-        with os.scandir(folder) as entries:
-            return sorted(
-                (one for one in entries if not one.name.startswith(".")), key=lambda one: one.name
-            )
-    except OSError:
-        return []
+    """What is in a folder and not hidden, by name. OSError where it can't be read."""
+    with os.scandir(folder) as entries:
+        return sorted(
+            (one for one in entries if not one.name.startswith(".")), key=lambda one: one.name
+        )
 
 
 def leads_out(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -> bool:

@@ -75,6 +75,30 @@ def test_no_right_to_read_or_to_write(tmp_path: Path, call: Caller) -> None:
         held(call(arguments, tmp_path, user=True), 2, word)
     held(call(["check", "right.yaml", "--keep", "kept"], tmp_path, user=True), 0, "can’t be kept")
     held(call(["check", "closed"], tmp_path, user=True), 2, "without a recipe")
+    (tmp_path / "shop/closed").mkdir(parents=True)
+    recipe(tmp_path / "shop")
+    (tmp_path / "shop/closed").chmod(0o700)
+    done = call(["check", "shop"], tmp_path, user=True)
+    held(done, 2, "shop/closed")
+    assert "1 with nothing to mend, 1 that could not be read" in " ".join(done.out.split())
+
+
+def test_a_folder_too_deep_to_be_named_is_told(tmp_path: Path) -> None:
+    """One run in a folder of more letters than a system names: what lies there isn't left out unsaid."""
+    place = tmp_path / "shop"
+    place.mkdir()
+    recipe(place)
+    here = os.getcwd()
+    try:
+        os.chdir(place)
+        for _ in range(45):
+            os.mkdir("d" * 99)
+            os.chdir("d" * 99)
+    finally:
+        os.chdir(here)
+    done = subprocess.run([*COMMAND, "check", "shop"], cwd=tmp_path, capture_output=True, text=True)
+    assert done.returncode == 2 and "file name too long" in done.stdout
+    assert "1 with nothing to mend, 1 that could not be read" in " ".join(done.stdout.split())
 
 
 @pytest.mark.parametrize("exporter", ["text", "json", "page", "sarif", "junit", "markdown"])
