@@ -90,6 +90,15 @@ def _in_order(folder: str) -> list[os.DirEntry[str]]:
         )
 
 
+def why_closed(folder: str | os.PathLike[str]) -> str:
+    """Why a folder can't be looked into; an empty text if it can."""
+    try:
+        with os.scandir(folder):
+            return ""
+    except OSError as error:
+        return (error.strerror or "the system refused").lower()
+
+
 def leads_out(path: str | os.PathLike[str], folder: str | os.PathLike[str]) -> bool:
     """Whether a path, all links followed, lies outside of a folder."""
     top = os.path.realpath(os.fspath(folder) or os.curdir)

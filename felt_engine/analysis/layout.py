@@ -78,37 +78,40 @@ def _band(
     return geo.rectangle(east - end, south + low, east - start, north + far)
 
 
-def _plain(zone: Zone, by: float) -> geo.Polygon:
+def _plain(zone: Zone, by: float, box: Ends, out: Ends) -> geo.Polygon:
     """A rectangle, round, oval or polygon, grown by a distance."""
     if zone.corners:
         shape = geo.anticlockwise([(c.east.si, c.north.si) for c in zone.corners])
-        return _moved(shape, by)
+        return _moved(_to_the_ends(shape, box, out), by)
     assert zone.size is not None and zone.at is not None
     x, y = zone.at.east.si, zone.at.north.si
     width, depth = zone.size.sides
     if zone.shape == "rectangle":
-        return geo.rectangle(x - by, y - by, x + width + by, y + depth + by)
+        ends = geo.bounds(_to_the_ends(((x, y), (x + width, y + depth)), box, out))
+        return geo.rectangle(ends[0] - by, ends[1] - by, ends[2] + by, ends[3] + by)
     return geo.oval(x, y, width + 2 * by, depth + 2 * by)
 
 
-def _to_the_ends(
-    zone: Zone, shape: geo.Polygon, edge: geo.Polygon, box: tuple[float, float, float, float]
-) -> geo.Polygon:
-    """A rectangle that reaches an end of the laid-out size reaches the outline there.
+Ends = tuple[float, float, float, float]
 
-    Drawn by corners, a round outline bulges past its size by a hair.
+
+def _to_the_ends(corners: geo.Polygon, box: Ends, out: Ends) -> geo.Polygon:
+    """What reaches an end of the laid-out size reaches the outline there.
+
+    Drawn by corners, a round outline (which ends at ``out``) bulges past its size by a hair.
     """
-    assert zone.size is not None and zone.at is not None
-    (west, south, east, north), (width, depth) = geo.bounds(shape), zone.size.sides
-    x, y = zone.at.east.si, zone.at.north.si
-    out = geo.bounds(edge)
-    reach = 1e-9
-    return geo.rectangle(
-        west - max(0.0, box[0] - out[0]) * (x <= box[0] + reach),
-        south - max(0.0, box[1] - out[1]) * (y <= box[1] + reach),
-        east + max(0.0, out[2] - box[2]) * (x + width >= box[2] - reach),
-        north + max(0.0, out[3] - box[3]) * (y + depth >= box[3] - reach),
-    )
+
+    def reaching(value: float, k: int) -> float:
+        low, high = box[k], box[k + 2]
+        if value <= low + NEAR:
+            return value - max(0.0, low - out[k])
+        return value + max(0.0, out[k + 2] - high) if value >= high - NEAR else value
+
+    return tuple((reaching(x, 0), reaching(y, 1)) for x, y in corners)
+
+
+NEAR = 1e-9
+"""Distance of an end at which it is that end, m."""
 
 
 class TooNarrow(Exception):
@@ -140,9 +143,7 @@ def cuts_of(
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
         return [(_band(zone, box, edge, by), True), (outer, True)]
-    shape = _plain(zone, by)
-    if zone.shape == "rectangle" and geo.bounds(edge) != box:
-        shape = _to_the_ends(zone, shape, edge, box)
+    shape = _plain(zone, by, box, geo.bounds(edge))
     return [(shape, True)] if by and geo.lies_in(shape, outer) else [(shape, True), (outer, True)]
 
 

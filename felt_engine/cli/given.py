@@ -5,7 +5,13 @@ from __future__ import annotations
 import os
 import sys
 
-from felt_engine.beside import is_notebook_file, is_studio_file, leads_out, recipes_and_links
+from felt_engine.beside import (
+    is_notebook_file,
+    is_studio_file,
+    leads_out,
+    recipes_and_links,
+    why_closed,
+)
 from felt_engine.cli.engines import at
 
 TYPE_CHECKING = False
@@ -74,6 +80,10 @@ class Given:
         from felt_engine.checking.report import led_out, unread
 
         if not file:
+            why = why_closed(path)
+            if why:
+                return unread(path, f"a folder that can't be looked into: {why}", "recipes in it",
+                              "check its rights")  # fmt: skip
             ends = "a file that ends in .yaml, .yml or .json"
             return unread(path, "a folder without a recipe in it", ends, "name another folder")
         if file in self.outside and file != path:

@@ -152,7 +152,7 @@ def _odd(bench: Bench, less: Place, more: Place, by_wool: bool) -> Place:
     if by_wool:
         return less
     too_light = use is not None and more.areal < use.low
-    return more if too_light or more.area < less.area else less
+    return more if too_light or figures.ranked(more.area) < figures.ranked(less.area) else less
 
 
 def _thick_is_right(bench: Bench, one: Place, two: Place, stage: str) -> bool:

@@ -507,11 +507,15 @@ layers:
   - {{name: a, of: m, amount: 250 g/m², direction: north-south, zone: b}}
   - {{name: b, of: m, amount: 250 g/m², direction: east-west, zone: b}}
 """
+    ends = ((x, y), (x + w, y), (x + w, y + d), (x, y + d))
+    corners = ", ".join(f'"{a:.1f} cm east, {b:.1f} cm north"' for a, b in ends)
+    polygon = f"{{shape: polygon, corners: [{corners}]}}"
     builds = [
         felt_engine.measure(felt_engine.load(text.format(shape, size, zone)))
-        for zone in (band, rectangle)
+        for zone in (band, rectangle, polygon)
     ]
     widths = [[(len(p.stack), p.area, p.width) for p in build.faces[0].places] for build in builds]
-    assert [one for place in widths[0] for one in place] == pytest.approx(
-        [one for place in widths[1] for one in place], rel=1e-6
-    )
+    for other in widths[1:]:
+        assert [one for place in widths[0] for one in place] == pytest.approx(
+            [one for place in other for one in place], rel=1e-6
+        )

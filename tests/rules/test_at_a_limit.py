@@ -475,3 +475,29 @@ def test_the_same_lot_is_asked_about_in_portions() -> None:
         report = felt_engine.check(ASKED.format(first=first))
         asked.add(tuple((one.rule, one.spot.pointer, one.text) for one in report.unsaid))
     assert len(asked) == 1 and asked.pop()
+
+
+@pytest.mark.parametrize(
+    "shape", ["shape: round, laid out: 30 cm across", "shape: oval, laid out: 50 x 50 cm"]
+)
+def test_two_halves_of_a_round_are_told_alike_however_they_lie(shape: str) -> None:
+    """Their areas are the same but for rounding, so neither is the lesser part."""
+    text = """\
+piece: {{title: T, use: scarf, {}, stage: hard}}
+lots: {{c: {{fibre: merino, preparation: combed top}}}}
+zones: {{one: {{shape: band, along: {}, to: {} cm}}, two: {{shape: band, along: {}, to: {} cm}}}}
+layers:
+  - name: l
+    direction: random
+    placements: [{{of: c, amount: 100 g/m², zone: one}}, {{of: c, amount: 200 g/m², zone: two}}]
+"""
+    half = 15 if "30" in shape else 25
+    told = {
+        tuple(
+            sorted(
+                one.rule for one in felt_engine.check(text.format(shape, a, half, b, half)).findings
+            )
+        )
+        for a, b in (("north", "south"), ("south", "north"), ("east", "west"), ("west", "east"))
+    }
+    assert len(told) == 1
