@@ -442,6 +442,8 @@ RULE = Rule(
             _RIGHT[0], "throw", *_RIGHT[1:]), "fault"),
         Example("thrown once it holds", _page(*_RIGHT[:4], "throw", *_RIGHT[4:])),
         Example("the resist never comes out", _page(*_RIGHT[:4], *_RIGHT[7:]), "caution"),
+        Example("a pattern by which nothing opens the bag", _page(
+            *_RIGHT[:4], *_RIGHT[5:]) + "readers: [pattern for sale]\n", "caution"),
         Example("a neutral soap needs no acid", _page(
             "wet, soap: neutral", *_RIGHT[1:9], "dry")),
         Example("a prefelt that is fulled", _page(*_RIGHT).replace("stage: firm", "stage: prefelt"),

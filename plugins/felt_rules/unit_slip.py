@@ -538,6 +538,10 @@ RULE = Rule(
         Example("ounces for grams all over", _PANEL.format(one="24 oz"), "caution"),
         Example("one layer of three with its point a place off", _BAG.format(
             middle="0.17 oz", size="20 x 14 in"), "caution"),
+        Example("a fineness with its point a place back", _BAG.format(
+            middle="1.7 oz", size="20 x 14 in").replace("27 um", "2.7 um"), "caution"),
+        Example("a strong lot of its wool", _BAG.format(
+            middle="1.7 oz", size="20 x 14 in").replace("27 um", "30 um")),
         Example("a veil of a tenth", _PANEL.format(one="10 g")),
         Example("one layer that is missing and no slip", _PANEL.format(one="20 g").replace(
             "north-south", "northeast-southwest")),
@@ -550,7 +554,7 @@ RULE = Rule(
     weak_spots="A ratio that happens to be near is no evidence, so a slip that does no harm is not seen. "
     "Two slips of unlike kinds in one recipe may hide each other. A decimal point is doubted "
     "in one amount at a time, and only where the amount that it would be stands beside it, of the same "
-    "lot or blend. It depends on the unit that a figure is written in, as no other rule does.",
+    "lot or blend. Fineness is held against the fibre table alone. It depends on the unit that a figure is written in, as no other rule does.",
     laws=("quarter turn", "order of placements"),
     reconsiders=True,
 )  # fmt: skip
