@@ -554,7 +554,8 @@ RULE = Rule(
     weak_spots="A ratio that happens to be near is no evidence, so a slip that does no harm is not seen. "
     "Two slips of unlike kinds in one recipe may hide each other. A decimal point is doubted "
     "in one amount at a time, and only where the amount that it would be stands beside it, of the same "
-    "lot or blend. Fineness is held against the fibre table alone. It depends on the unit that a figure is written in, as no other rule does.",
+    "lot or blend. Fineness is held against the fibre table alone. It depends on the unit that a "
+    "figure is written in, as no other rule does.",
     laws=("quarter turn", "order of placements"),
     reconsiders=True,
 )  # fmt: skip
