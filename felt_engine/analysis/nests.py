@@ -16,8 +16,14 @@ from felt_engine.analysis.patches import Edge, Looks, Patch, TooIntricate, at_he
 CLEAR = 1e-6
 """Least distance of two outlines that don't touch, m."""
 
-MOST = 120
-"""Polygons of which it is looked into which touch which (own choice: a tenth of a second)."""
+GAP = CLEAR / 2
+"""How far a box is drawn round what is in it, m: so that the two have no side in common."""
+
+MOST = 600
+"""Polygons of which it is looked into which touch which."""
+
+ASKED = 6_000
+"""Pairs of polygons with boxes that overlap, of which that is looked into (own choice: half a second)."""
 
 Slabs = Callable[[dict[int, list[Edge]], Looks], list[Patch]]
 
@@ -25,46 +31,66 @@ Slabs = Callable[[dict[int, list[Edge]], Looks], list[Patch]]
 def by_nests(
     polygons: Sequence[Polygon], rings: Sequence[list[Edge]], looks: Looks, slabs: Slabs
 ) -> list[Patch]:
-    """The patches of all polygons. TooIntricate where none lies free, or there are too many."""
+    """The patches of all polygons. TooIntricate where none lies free, or there are too many.
+
+    What surrounds a polygon that lies free is cut by the box round it, if nothing else comes near that:
+    four sides in place of many. What is in the box is cut by itself, polygon and all.
+    """
     if len(polygons) > MOST:
         raise TooIntricate
     shapes = [_Shape(polygon, ring) for polygon, ring in zip(polygons, rings, strict=True)]
-    within, free = _relations(shapes)
+    within, free, alone = _relations(shapes)
     if not free:
         raise TooIntricate
     around = [
         min((k for k in within[n] if k in free), key=lambda k: abs(shapes[k].size), default=None)
         for n in range(len(shapes))
     ]  # fmt: skip
+    boxes = {n: len(shapes) + n for n in free & alone if len(rings[n]) > 2}
     patches: list[Patch] = []
     for nest in (None, *sorted(free)):
         own = [n for n, one in enumerate(around) if one == nest]
-        cut = {n: rings[n] for n in (*([] if nest is None else [nest]), *own)}
-        elsewhere = sum(1 << n for n in own if n in free)
+        top = nest if nest is None else boxes.get(nest, nest)
+        cut = {boxes.get(n, n): shapes[n].around if n in boxes else rings[n] for n in own}
+        if nest is not None:
+            cut |= {nest: rings[nest]} | ({} if top == nest else {boxes[nest]: shapes[nest].around})
+        elsewhere = sum(1 << boxes.get(n, n) for n in own if n in free)
         base = 0 if nest is None else sum(1 << n for n in within[nest])
         for patch in slabs(cut, looks):
-            if not patch.inside & elsewhere and (nest is None or patch.inside >> nest & 1):
+            if not patch.inside & elsewhere and (top is None or patch.inside >> top & 1):
+                if top is not None and top != nest:
+                    patch.inside ^= 1 << top
                 patch.inside |= base
-                patches.append(patch)
+                if patch.inside:
+                    patches.append(patch)
     return patches
 
 
-def _relations(shapes: Sequence[_Shape]) -> tuple[list[set[int]], set[int]]:
-    """Of each polygon, in which others it lies; and those that touch no other."""
+def _relations(shapes: Sequence[_Shape]) -> tuple[list[set[int]], set[int], set[int]]:
+    """Of each polygon, in which others it lies; those that touch no other; and whose box touches none."""
     within: list[set[int]] = [set() for _ in shapes]
-    free = set(range(len(shapes)))
+    free, alone = set(range(len(shapes))), set(range(len(shapes)))
+    asked = 0
     for n, one in enumerate(shapes):
         for k in range(n):
             other = shapes[k]
             if one.clear_of(other):
                 continue
+            asked += 1
+            if asked > ASKED:
+                raise TooIntricate
             if one.lies_in(other):
-                within[n].add(k)
+                inner, outer = n, k
             elif other.lies_in(one):
-                within[k].add(n)
+                inner, outer = k, n
             else:
                 free -= {n, k}
-    return within, free
+                alone -= {n, k}
+                continue
+            within[inner].add(outer)
+            if not shapes[inner].lies_well_in(shapes[outer]):
+                alone.discard(inner)
+    return within, free, alone
 
 
 class _Shape:
@@ -75,6 +101,9 @@ class _Shape:
         self.size = area(polygon)
         self.box: Box = bounds(polygon) if polygon else (0.0, 0.0, 0.0, 0.0)
         self.sides = _two_sides(polygon) if ring else None
+        west, south, east, north = self.box
+        west, south, east, north = west - GAP, south - GAP, east + GAP, north + GAP
+        self.around: list[Edge] = [(west, south, west, north), (east, south, east, north)]
 
     def clear_of(self, other: _Shape) -> bool:
         (west, south, east, north), (a, b, c, d) = self.box, other.box
@@ -85,9 +114,7 @@ class _Shape:
         """Whether it surely lies in another, and touches it nowhere."""
         if abs(self.size) >= abs(other.size):
             return False
-        return (
-            self._lies_well_in(other) if other.sides is None else self._lies_between(*other.sides)
-        )
+        return self.lies_well_in(other) if other.sides is None else self._lies_between(*other.sides)
 
     def _lies_between(self, left: Side, right: Side) -> bool:
         """Each of its corners between the west and the east side of one that bulges everywhere."""
@@ -97,7 +124,7 @@ class _Shape:
             for x, y in self.polygon
         )
 
-    def _lies_well_in(self, other: _Shape) -> bool:
+    def lies_well_in(self, other: _Shape) -> bool:
         """No side of the other comes near the box round it, and it isn't outside."""
         west, south, east, north = self.box
         west, south, east, north = west - CLEAR, south - CLEAR, east + CLEAR, north + CLEAR
