@@ -295,8 +295,8 @@ def _intricate(recipe: Recipe) -> Problem:
     count = len(recipe.zones)
     what = f"{count} zones whose outlines" if count > 1 else "layers whose edges"
     return Problem(
-        f"{what} lie over each other in too many places to be judged",
-        "fewer zones over each other, or plainer outlines",
+        f"{what} lie over or beside each other in too many places to be judged",
+        "fewer zones over or beside each other, or plainer outlines",
         "give corners only where an outline turns; write what lies over much else as a recipe of its own",
         "/zones" if count > 1 else "/layers", kind="limit",
     )  # fmt: skip

@@ -62,7 +62,7 @@ def _lines(report: Report) -> Iterator[tuple[int, str, str]]:
     """How grave it is, what is wrong, and what to do about it."""
     name = code(report.name or report.title or "recipe")
     for one in report.problems:
-        at = f", line {one.line}" if one.line else ""
+        at = f", line {safe(str(one.line))}" if one.line else ""
         text = safe(f"found {one.found}; expected {one.expected}")
         yield 0, f"**could not be read**: {name}{at}: {text}", safe(f"; {one.mend}")
     for broke in report.not_judged:
@@ -74,8 +74,8 @@ def _lines(report: Report) -> Iterator[tuple[int, str, str]]:
 
 
 def _finding(name: str, finding: ReportedFinding) -> str:
-    at = f", line {finding.spot.line}" if finding.spot.line else ""
-    told = f"**{finding.level}** ({safe(finding.rule)}): {name}{at}, {safe(finding.spot.thing)}: "
+    at = f", line {safe(str(finding.spot.line))}" if finding.spot.line else ""
+    told = f"**{safe(finding.level)}** ({safe(finding.rule)}): {name}{at}, {safe(finding.spot.thing)}: "
     told += safe(finding.message)
     if finding.explains:
         come = "comes" if len(finding.explains) == 1 else "come"

@@ -423,7 +423,7 @@ def _frame(canvas: Canvas, box: Sequence[float], inset: float, level: str) -> No
     dash = "" if level == "fault" else f'stroke-dasharray="{unit * 2.2:.2f} {unit:.2f}"'
     canvas.polygon(
         ((west, south), (east, south), (east, north), (west, north)),
-        f'class="mark {level}" fill="none" stroke-width="{unit * 0.8:.2f}" {dash}',
+        f'class="mark {safe(level)}" fill="none" stroke-width="{unit * 0.8:.2f}" {dash}',
     )
 
 
@@ -520,7 +520,8 @@ def colours(report: Report, face: DrawnFace, number: int, key: str) -> str:
     canvas = Canvas(face, key)
     unknown = False
     for place in face.places:
-        colour = place.colours[number]
+        said = place.colours[number]
+        colour = said and safe(said)
         unknown = unknown or colour is None
         for piece in place.pieces:
             canvas.polygon(piece, _plain_fill(colour, canvas.unit))
@@ -566,7 +567,7 @@ def small(report: Report, key: str) -> str:
     for place in face.places:
         colour = place.colours[0] if place.colours else None
         grey = round(250 - 110 * place.g_m2 / (max(p.g_m2 for p in face.places) or 1.0))
-        shown = colour or f"#{grey:02x}{grey:02x}{grey:02x}"
+        shown = safe(colour) if colour else f"#{grey:02x}{grey:02x}{grey:02x}"
         data = "".join(
             "M" + "L".join(f"{canvas.x(round(x))},{canvas.y(round(y))}" for x, y in piece) + "Z"
             for piece in place.pieces
