@@ -78,7 +78,7 @@ def _band(
     return geo.rectangle(east - end, south + low, east - start, north + far)
 
 
-def _plain(zone: Zone, by: float, box: Ends, out: Ends) -> geo.Polygon:
+def _plain(zone: Zone, by: float, box: geo.Box, out: geo.Box) -> geo.Polygon:
     """A rectangle, round, oval or polygon, grown by a distance."""
     if zone.corners:
         shape = geo.anticlockwise([(c.east.si, c.north.si) for c in zone.corners])
@@ -92,10 +92,7 @@ def _plain(zone: Zone, by: float, box: Ends, out: Ends) -> geo.Polygon:
     return geo.oval(x, y, width + 2 * by, depth + 2 * by)
 
 
-Ends = tuple[float, float, float, float]
-
-
-def _to_the_ends(corners: geo.Polygon, box: Ends, out: Ends) -> geo.Polygon:
+def _to_the_ends(corners: geo.Polygon, box: geo.Box, out: geo.Box) -> geo.Polygon:
     """What reaches an end of the laid-out size reaches the outline there.
 
     Drawn by corners, a round outline (which ends at ``out``) bulges past its size by a hair.

@@ -10,6 +10,7 @@ import attrs
 
 from felt_engine.model.place import escape
 from felt_engine.reading.alike import doubled, misnamed
+from felt_engine.reading.names import ALL_OVER
 from felt_engine.reading.shape import BAD, Context, Json, Kind, describe
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import is_nothing
@@ -42,7 +43,7 @@ class ListOf(Kind):
         if node.kind != "text" or is_nothing(node) or len(node.text) > 60:
             return otherwise
         text = node.text.strip()
-        if at.endswith("/covers") and text.lower() in ("all", "everything", "whole", "the piece"):
+        if at.endswith("/covers") and text.lower() in ALL_OVER:
             return "leave it out: a total without it is that of all layers"
         if ctx.door == "json" or not re.fullmatch(r"[^][{}#:&*!|>'\"%@`?-][^][{}#:\"]*", text):
             return otherwise if ctx.door != "json" else "put brackets round it"

@@ -19,7 +19,7 @@ Slip = tuple[str, str, str, str]
 SUGGESTED = 20
 """For how many unknown names the nearest known one is looked for; further ones show the list."""
 
-_ALL_OVER = ("piece", "the piece", "all", "all over", "everything", "everywhere")
+ALL_OVER = ("piece", "the piece", "all", "all over", "everything", "everywhere")
 _WHOLE = "write whole, for all of the piece"
 _FACES = ("front", "back")
 _SECTIONS = ("lots", "blends", "zones", "layers")
@@ -119,9 +119,9 @@ def _unknown(
     from felt_engine.suggest import did_you_mean, unlike
 
     names = sorted(known)
-    if what == "place" and name.lower() in _ALL_OVER:
+    if what == "place" and name.lower() in ALL_OVER:
         return pointer, f'the {what} "{name}", which is not known', "whole", _WHOLE
-    if what == _WHAT["covered"][0] and name.lower() in _ALL_OVER:
+    if what == _WHAT["covered"][0] and name.lower() in ALL_OVER:
         otherwise = "leave covers out: then the total is that of all layers"
         return (
             pointer,

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 import attrs
 
 from felt_engine import Bench, Example, Figure, Limit, Rule, Said, Step, figures
+from felt_rules.steps import OTHERS, is_for_others
 
-OTHERS = ("class handout", "pattern for sale", "children")
 SERIOUS = ("hot water", "blades", "hot iron", "slippery soles")
 """Hazards that any sheet for others has to name; the rest are reminders, unless for children."""
 
@@ -31,7 +31,7 @@ class Hazard:
 def judge(bench: Bench) -> Iterator[Said]:
     """Each hazard that the steps bring and no caution names; reminders together in one tip."""
     recipe = bench.recipe
-    if not any(reader in OTHERS for reader in recipe.readers) or not recipe.work:
+    if not is_for_others(bench) or not recipe.work:
         return
     children = "children" in recipe.readers
     printed = {caution.about for caution in recipe.cautions}
@@ -130,7 +130,7 @@ def _hot_water(bench: Bench, children: bool) -> Iterator[Hazard]:
 GROWN_UP = re.compile(r"(?i)\b(?:adult|grown|teacher|tutor|parent|leader|helper)")
 
 
-KEPT_OFF = re.compile(r"(?i)\b(?:glove|pour|ladle|can\b|sponge|kettle|tongs|pail|bucket|boot)")
+KEPT_OFF = re.compile(r"(?i)\b(?:gloves?|pour(?:ed|ing)?|ladled?|watering can|kettle|tongs)\b")
 """Words of a note that keep hands out of the water."""
 
 
@@ -146,7 +146,9 @@ def _scalding(bench: Bench, children: bool) -> Iterator[Said]:
         with_whom = " with children" if children else ""
         how_soon = "within minutes or less" if children else "within seconds"
         other = (
-            "leave the step to a grown-up" if children else "keep hands out of it (gloves, a can)"
+            "leave the step to a grown-up"
+            if children
+            else "keep hands out of it (gloves, a watering can)"
         )
         yield bench.finding(
             "caution",

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import attrs
 
 from felt_engine import Bench, Finding, Lot, Recipe, Said, Seen, figures
+from felt_rules import undone
 
 NEAR = 1.33
 """How far outside of what is usual for its fibre it may lie with its point moved (own choice)."""
@@ -20,7 +21,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         if lot.fineness is None or stuff is None or stuff.fibre.group not in ("wool", "hair"):
             continue
         usual, said = stuff.fibre.diameter, lot.fineness.usual
-        far = bench.limit("near")
+        far = bench.limit("fineness")
         if (
             figures.steady(usual.low / far)
             <= figures.steady(said)
@@ -47,17 +48,18 @@ def _finding(bench: Bench, lot: Lot, meant: tuple[str, float] | None) -> Finding
     usual = bench.build.stuffs[lot.name].fibre.diameter
     band = f"{usual.low * 1e6:.3g} to {usual.high * 1e6:.3g} um"
     said = lot.fineness.text
-    gone = () if meant is None else _gone(bench, _changed(bench.recipe, lot, *meant))
-    names = " and ".join(dict.fromkeys(rule for rule, _ in gone))
-    less = f" With that, less would be left of what {names} find here." if gone else ""
-    told = f" It may have been meant as {meant[0]}.{less}" if meant else ""
+    gone: tuple[Seen, ...] = ()
+    told = ""
+    if meant is not None:
+        gone = undone.gone(bench.found, bench.again(_changed(bench.recipe, lot, *meant)))
+        told = f" It may have been meant as {meant[0]}."
     return bench.finding(
         "caution",
         lot,
         f"The {lot.fibre} of “{lot.name}” is said to be {said}; usual is {band}.{told}",
         f"Write {meant[0]}, if that was meant; else check the fineness, or the fibre." if meant
         else "Check the fineness, and the fibre.",
-        how=f"usual diameters of the fibre table, {band}; far is a factor of {bench.limit('near'):.2g}",
+        how=f"usual diameters of the fibre table, {band}; far is a factor of {bench.limit('fineness'):.2g}",
         explains=tuple(finding for _, finding in gone),
     )  # fmt: skip
 
@@ -68,12 +70,3 @@ def _changed(recipe: Recipe, lot: Lot, text: str, by: float) -> Recipe:
     fineness = attrs.evolve(said, text=text, low=said.low * by, high=said.high * by)
     lots = tuple(attrs.evolve(one, fineness=fineness) if one is lot else one for one in recipe.lots)
     return attrs.evolve(recipe, lots=lots)
-
-
-def _gone(bench: Bench, recipe: Recipe) -> tuple[Seen, ...]:
-    """What is found as it is written, and not with the fineness that may have been meant."""
-    left = {(rule, one.message, str(one.about)) for rule, one in bench.again(recipe)}
-    return tuple(
-        (rule, one) for rule, one in bench.found
-        if one.level != "note" and (rule, one.message, str(one.about)) not in left
-    )  # fmt: skip

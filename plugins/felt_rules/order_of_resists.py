@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from felt_engine import Bench, Said, Step
+from felt_engine import Bench, Said
+from felt_rules.steps import WORKS, first, is_for_others, last
 
-WORKS = ("full", "throw", "rub", "roll", "heal edges", "other")
 OPENS = ("cut", "trim", "other")
 """Steps that may open what was laid all round a resist."""
 
-OTHERS = ("class handout", "pattern for sale", "children")
-
-HOLLOW = ("bowl", "pet cave", "slippers", "boots", "booties")
-"""Uses that have an inside, beside those of which both faces are walls."""
+HOLLOW = ("bowl", "pet cave")
+"""Uses that have an inside when they are laid over a ball, beside those with walls."""
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -22,31 +20,19 @@ def judge(bench: Bench) -> Iterator[Said]:
     if piece.over == "ball":
         yield from _on_a_ball(bench)
     elif piece.over == "flat resist" or bench.recipe.resists:
-        removed = _last(bench.recipe.work, "remove resist")
+        removed = last(bench.recipe.work, "remove resist")
         if removed is None:
             yield from _left_in(bench)
         else:
-            slip = _closed(bench, removed) or _turned(bench, removed) or _late(bench, removed)
+            slip = _closed(bench, removed) or _turned(bench) or _late(bench, removed)
             if slip is not None:
                 yield slip
 
 
-def is_for_others(bench: Bench) -> bool:
-    return any(reader in OTHERS for reader in bench.recipe.readers)
-
-
-def _first(steps: tuple[Step, ...], *names: str) -> int | None:
-    return next((n for n, step in enumerate(steps) if step.do in names), None)
-
-
-def _last(steps: tuple[Step, ...], *names: str) -> int | None:
-    return max((n for n, step in enumerate(steps) if step.do in names), default=None)
-
-
 def _left_in(bench: Bench) -> Iterator[Said]:
     recipe, steps = bench.recipe, bench.recipe.work
-    dry = _first(steps, "dry")
-    if dry is None or _first(steps[:dry], "turn inside out", "other") is not None:
+    dry = first(steps, "dry")
+    if dry is None or first(steps[:dry], "turn inside out", "other") is not None:
         return
     if bench.meant("resist stays in"):
         return
@@ -63,10 +49,10 @@ def _left_in(bench: Bench) -> Iterator[Said]:
 def _on_a_ball(bench: Bench) -> Iterator[Said]:
     """A hollow thing is opened; a bead or a bauble keeps what it is wound on."""
     use, steps = bench.build.use, bench.recipe.work
-    dry = _first(steps, "dry")
+    dry = first(steps, "dry")
     if use is None or not (use.walls or use.name in HOLLOW) or dry is None:
         return
-    opened = _first(steps, *OPENS, "remove resist", "turn inside out")
+    opened = first(steps, *OPENS, "remove resist", "turn inside out")
     if opened is not None or bench.meant("resist stays in"):
         return
     yield bench.finding(
@@ -85,9 +71,9 @@ def _closed(bench: Bench, removed: int) -> Said | None:
     In own notes an end that lies open, or is cut, goes without saying.
     """
     steps = bench.recipe.work
-    if not _wrapped_all_round(bench) or _first(steps[:removed], *OPENS) is not None:
+    if not _wrapped_all_round(bench) or first(steps[:removed], *OPENS) is not None:
         return None
-    cut, dry = _first(steps, "cut", "trim"), _first(steps, "dry")
+    cut, dry = first(steps, "cut", "trim"), first(steps, "dry")
     if not is_for_others(bench) or (cut is None and dry is None) or bench.meant("opening left"):
         return None
     when = f"it is cut open only in step {cut + 1}" if cut is not None else "no step cuts it open"
@@ -108,13 +94,13 @@ def _wrapped_all_round(bench: Bench) -> bool:
     )  # fmt: skip
 
 
-def _turned(bench: Bench, removed: int) -> Said | None:
+def _turned(bench: Bench) -> Said | None:
     """Turned inside out with the resist still in it."""
     steps = bench.recipe.work
-    turned, out = _first(steps, "turn inside out"), _first(steps, "remove resist")
+    turned, out = first(steps, "turn inside out"), first(steps, "remove resist")
     if bench.recipe.piece.over != "flat resist" or turned is None or out is None or turned > out:
         return None
-    if _first(steps[:turned], "other") is not None or bench.meant("resist stays in"):
+    if first(steps[:turned], "other") is not None or bench.meant("resist stays in"):
         return None
     return bench.finding(
         "caution", steps[turned],
@@ -127,8 +113,8 @@ def _turned(bench: Bench, removed: int) -> Said | None:
 def _late(bench: Bench, removed: int) -> Said | None:
     """Opened when all the fulling is done."""
     steps = bench.recipe.work
-    worked, cut = _last(steps, *WORKS), _last(steps, "cut")
-    fulled = _last(steps, "full", "throw")
+    worked, cut = last(steps, *WORKS), last(steps, "cut")
+    fulled = last(steps, "full", "throw")
     if cut is None or worked is None or fulled is None or worked > min(cut, removed):
         return None
     if bench.recipe.piece.over != "flat resist" or bench.meant("fulled on the resist"):

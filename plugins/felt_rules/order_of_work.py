@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Figure, Limit, Part, Place, Rule, Said, Step, figures
 from felt_rules import order_of_resists
-from felt_rules.order_of_resists import WORKS, is_for_others
+from felt_rules.steps import WORKS, first, is_for_others, last
 
 BINDS = ("rub", "roll", "check", "other")
 """Steps after which the fibre may hold together; what an other step does isn't known."""
@@ -37,18 +37,6 @@ def judge(bench: Bench) -> Iterator[Said]:
     yield from _short_of_hard(bench)
 
 
-def _first(steps: tuple[Step, ...], *names: str, after: int = -1) -> int | None:
-    """The number of the first such step after another."""
-    for number, step in enumerate(steps):
-        if number > after and step.do in names:
-            return number
-    return None
-
-
-def _last(steps: tuple[Step, ...], *names: str) -> int | None:
-    return max((n for n, step in enumerate(steps) if step.do in names), default=None)
-
-
 def _is_wet(step: Step) -> bool:
     return step.water is not None or step.soap in SOAPS
 
@@ -64,14 +52,14 @@ def _holds_already(bench: Bench) -> bool:
 
 def _before_wetting(bench: Bench) -> Iterator[Said]:
     steps = bench.recipe.work
-    wet, work = _first(steps, "wet"), _first(steps, "rub", "roll", "full", "throw")
+    wet, work = first(steps, "wet"), first(steps, "rub", "roll", "full", "throw")
     if wet is None and work is not None:
         yield from _never_wetted(bench, work)
     if wet is None or work is None or work > wet or _is_wet(steps[work]):
         return
     if bench.recipe.piece.over == "ball":
         return  # a ball is wound or rolled dry first
-    if _first(steps, *WETS) != wet or bench.meant("worked dry"):
+    if first(steps, *WETS) != wet or bench.meant("worked dry"):
         return
     done = NEEDS_WET[steps[work].do]
     yield bench.finding(
@@ -88,29 +76,29 @@ def _never_wetted(bench: Bench, work: int) -> Iterator[Said]:
     steps = bench.recipe.work
     if not is_for_others(bench):
         return
-    last, dry = _last(steps, *NEEDS_WET), _first(steps, "dry")
-    if last is None or dry is None or last > dry or bench.meant("worked dry"):
+    end, dry = last(steps, *NEEDS_WET), first(steps, "dry")
+    if end is None or dry is None or end > dry or bench.meant("worked dry"):
         return
-    if any(step.do in WETS or _is_wet(step) for step in steps[: last + 1]):
+    if any(step.do in WETS or _is_wet(step) for step in steps[: end + 1]):
         return
     yield bench.finding(
         "caution", steps[work],
         f"It is {NEEDS_WET[steps[work].do]}, and no step before that wets it. Dry wool hardly felts: it "
         f"takes water, warmth and soap.",
         "Put a step before it that wets it (wet), with how warm the water is, and the soap.",
-        how=f"no wet, and no water or soap in a step, up to step {last + 1}, {steps[last].do}",
+        how=f"no wet, and no water or soap in a step, up to step {end + 1}, {steps[end].do}",
     )  # fmt: skip
 
 
 def _before_it_holds(bench: Bench) -> Iterator[Said]:
     """Rough work on fibre that nothing has bound yet."""
     steps = bench.recipe.work
-    wet = _first(steps, "wet")
-    rough = _first(steps, *NEEDS_HOLD, after=-1 if wet is None else wet)
-    early = _first(steps, "full", "throw")
+    wet = first(steps, "wet")
+    rough = first(steps, *NEEDS_HOLD, after=-1 if wet is None else wet)
+    early = first(steps, "full", "throw")
     if early is not None and _is_wet(steps[early]):
         rough = early if rough is None else min(early, rough)
-    binds = _first(steps, *BINDS)
+    binds = first(steps, *BINDS)
     if rough is None or (binds is not None and binds < rough) or _holds_already(bench):
         return
     do = steps[rough].do
@@ -133,8 +121,8 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
 def _check(bench: Bench) -> Iterator[Said]:
     """The pinch test: too late is a slip, left out is one on a sheet for other people."""
     steps = bench.recipe.work
-    rough, check = _first(steps, "full", "throw"), _first(steps, "check")
-    binds = _first(steps, "rub", "roll", "other")
+    rough, check = first(steps, "full", "throw"), first(steps, "check")
+    binds = first(steps, "rub", "roll", "other")
     if rough is None or binds is None or binds > rough or (check is not None and check < rough):
         return
     if _holds_already(bench) or bench.recipe.piece.stage == "prefelt":
@@ -170,29 +158,29 @@ def _soap(bench: Bench) -> Iterator[Said]:
     if soaped is None:
         return
     alkaline = any(step.soap == "alkaline" for step in steps)
-    soak, rinse = _first(steps, "acid soak", after=soaped), _first(steps, "rinse", after=soaped)
+    soak, rinse = first(steps, "acid soak", after=soaped), first(steps, "rinse", after=soaped)
     if soak is not None and (rinse is None or soak < rinse):
         if alkaline and not _is_between(steps, soaped, soak) and not bench.meant("soap stays in"):
-            yield _soak_first(bench, soak, rinse)
+            yield _soakfirst(bench, soak, rinse)
         return
     if rinse is None:
         yield from _unrinsed(bench, soaped)
         return
-    dry = _first(steps, "dry", after=soaped)
+    dry = first(steps, "dry", after=soaped)
     if dry is not None and dry < rinse:
         again = any(step.do in ("wet", *WORKS) for step in steps[dry:rinse])
         if not again and not _is_between(steps, soaped, dry) and not bench.meant("soap stays in"):
-            yield _dried_first(bench, dry, rinse)
+            yield _driedfirst(bench, dry, rinse)
     elif alkaline and soak is None and "acid soak" not in [step.do for step in steps]:
         yield from _no_soak(bench, rinse)
 
 
-def _is_between(steps: tuple[Step, ...], first: int, last: int) -> bool:
+def _is_between(steps: tuple[Step, ...], begin: int, end: int) -> bool:
     """Whether something that isn't known is done between two steps."""
-    return any(step.do == "other" for step in steps[first + 1 : last])
+    return any(step.do == "other" for step in steps[begin + 1 : end])
 
 
-def _soak_first(bench: Bench, soak: int, rinse: int | None) -> Said:
+def _soakfirst(bench: Bench, soak: int, rinse: int | None) -> Said:
     steps = bench.recipe.work
     then = f"Move it behind step {rinse + 1}" if rinse else "Put a rinse before it"
     return bench.finding(
@@ -204,7 +192,7 @@ def _soak_first(bench: Bench, soak: int, rinse: int | None) -> Said:
     )  # fmt: skip
 
 
-def _dried_first(bench: Bench, dry: int, rinse: int) -> Said:
+def _driedfirst(bench: Bench, dry: int, rinse: int) -> Said:
     return bench.finding(
         "caution", bench.recipe.work[dry],
         "It is dried with the soap still in it, and rinsed only then. Dried soap sits fast, makes "
@@ -217,7 +205,7 @@ def _dried_first(bench: Bench, dry: int, rinse: int) -> Said:
 def _unrinsed(bench: Bench, soaped: int) -> Iterator[Said]:
     """No rinse: a slip if the steps go on to the end, or somebody else is to work from them."""
     steps, piece = bench.recipe.work, bench.recipe.piece
-    end = _first(steps, "dry", "press", after=soaped)
+    end = first(steps, "dry", "press", after=soaped)
     if _is_between(steps, soaped, len(steps) if end is None else end):
         return
     if piece.stage == "prefelt" or (end is None and not is_for_others(bench)):
@@ -282,7 +270,7 @@ def _after_drying(bench: Bench) -> Iterator[Said]:
 def _past_prefelt(bench: Bench) -> Iterator[Said]:
     """What is fulled is no prefelt any more."""
     steps = bench.recipe.work
-    fulled = _first(steps, "full", "throw")
+    fulled = first(steps, "full", "throw")
     if bench.recipe.piece.stage != "prefelt" or fulled is None or bench.meant("worked further"):
         return
     yield bench.finding(
@@ -297,7 +285,7 @@ def _past_prefelt(bench: Bench) -> Iterator[Said]:
 def _unworked(bench: Bench) -> Iterator[Said]:
     """Wetted and dried, and nothing in between that felts it."""
     piece, steps = bench.recipe.piece, bench.recipe.work
-    wet, dry = _first(steps, "wet"), _first(steps, "dry")
+    wet, dry = first(steps, "wet"), first(steps, "dry")
     if wet is None or dry is None or dry < wet or bench.meant("worked briefly"):
         return
     if _holds_already(bench) or any(step.do in WORKS for step in steps):
@@ -315,7 +303,7 @@ def _unworked(bench: Bench) -> Iterator[Said]:
 def _short_of_hard(bench: Bench) -> Iterator[Said]:
     """Little rolling and no fulling make no hard felt; where the steps go to the end, and say how much."""
     piece, steps = bench.recipe.piece, bench.recipe.work
-    dry = _first(steps, "dry")
+    dry = first(steps, "dry")
     if (
         piece.stage != "hard"
         or dry is None
@@ -327,7 +315,7 @@ def _short_of_hard(bench: Bench) -> Iterator[Said]:
     if not any(step.do in WORKS for step in steps):
         return  # told already
     untold = any(not (step.times or step.lasts) for step in work)
-    if untold or _first(steps, "full", "throw", "other") is not None:
+    if untold or first(steps, "full", "throw", "other") is not None:
         return
     rolls = [step for step in work if step.do == "roll"]
     times = sum(step.times or 0 for step in rolls)

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Limit, Rule, Said
 from felt_rules import rows_words as words
-from felt_rules.order_of_resists import is_for_others
 from felt_rules.rows_gaps import gaps, loose_seam, seams, weak_seams
 from felt_rules.rows_reach import rows
 from felt_rules.rows_rims import rims
+from felt_rules.steps import is_for_others
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -214,10 +214,11 @@ RULE = Rule(
     "weight runs across it. The rim is the outer 25 mm (a tenth of a small piece), held against "
     "what it would have if nothing stopped short or thinned out; torn batt thins out over 40 mm.",
     weak_spots="How torn batt thins out and how a tuft tapers are from memory. A lap of a few "
-    "millimetres counts as a lap. Bands of one loose layer that share a line get a tip only, since "
-    "hands lay fibre over it; sheets, cut batts and two layers that end at one line are judged. Rows "
-    "are looked at along one direction; radial and around are not. The rims of resists and "
-    "balls are not looked at: fold edges are no rims. A frame of "
-    "ground that shows round a picture is taken for meant where the ground is enough by itself.",
+    "millimetres counts as a lap. Bands of one loose layer that share a line get a tip only, "
+    "since hands lay fibre over it; sheets, cut batts and two layers that end at one line are "
+    "judged. Rows are looked at along one direction; radial and around are not. The rims of "
+    "resists and balls are not looked at: fold edges are no rims; of a resist only whether "
+    "anything goes round its edge. A frame of ground that shows round a picture is taken for "
+    "meant where the ground is enough by itself.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
 )  # fmt: skip

@@ -284,10 +284,11 @@ RULE = Rule(
     "density). Bare index B = (1 + c v²)^(-1/v²), v the unevenness of the laying (combed top 0.30, "
     "carded 0.15, prefelt 0.10). Random deposit: Kallmes & Corte, Tappi 43 (1960) 737; gamma "
     "distributed coverage: Greenwood & Yule (1920). B orders places; it is no percentage of holes.",
-    weak_spots="Crimp and loft are left out. B is about five times low as a share of holes in "
-    "simulated ordinary laying. A rim that is thin only because shingling ends at the outline is "
-    "not looked at. Open cloth, openwork and places narrower than a staple's bridge are exempt; bought "
-    "felt and close cloth count as closed, whether wool holds on them or not.",
+    weak_spots="Crimp and loft are left out. B is about five times low as a share of holes in simulated "
+    "ordinary laying. A rim that is thin only because shingling ends at the outline is not "
+    "looked at. Where all lies on rims, the middle is taken for the hole of a ring. Open "
+    "cloth, openwork and places narrower than a staple's bridge are exempt; bought felt and "
+    "close cloth count as closed, whether wool holds on them or not.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
     explained_by=("rows-and-laps",),
 )  # fmt: skip

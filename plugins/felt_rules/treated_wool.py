@@ -493,8 +493,9 @@ RULE = Rule(
     "thin-layer, direction-balance, luster-carrier and cut-off-layer found and would then no longer "
     "find comes of them, and is told under this finding.",
     weak_spots="It sees only what those rules see: where they are switched off or a purpose silences "
-    "them, it is silent. A lot whose treatment isn't said counts as untreated. Several such lots are "
-    "changed together, so each is named where any of them would have mended it.",
+    "them, it is silent. A lot whose treatment isn't said counts as untreated, unless its "
+    "name or note, in English words, says otherwise. Several such lots are changed together, "
+    "so each is named where any of them would have mended it.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),
     reconsiders=True,
 )  # fmt: skip

@@ -18,10 +18,9 @@ from felt_engine import (
     Seen,
     figures,
 )
-from felt_rules import fineness_slip
+from felt_rules import fineness_slip, undone
 
 Slip = figures.Misunit
-GRAVITY = {"fault": 3, "caution": 1, "note": 0}
 SMALL_ROLES = ("accent", "veil", "open")
 SMALL_LAYS = ("wisps", "scatter")
 ANY_USE = (0.03, 2.5)
@@ -39,7 +38,7 @@ class Cure:
     @property
     def rank(self) -> tuple[int, int, int]:
         """What mends most by the fewest changes comes first."""
-        return -sum(GRAVITY[f.level] for _, f in self.gone), self.slip.values, self.order
+        return -sum(undone.GRAVITY[f.level] for _, f in self.gone), self.slip.values, self.order
 
 
 def judge(bench: Bench) -> Iterator[Said]:
@@ -77,7 +76,7 @@ def _cures(bench: Bench) -> Iterator[Cure]:
             continue
         if _worse(bench.found, after):
             continue
-        gone = _gone(found, after)
+        gone = undone.gone(found, after)
         if gone or enough:
             yield Cure(slip, gone, order)
 
@@ -85,15 +84,15 @@ def _cures(bench: Bench) -> Iterator[Cure]:
 def _accepted(bench: Bench, seen: Seen) -> bool:
     """Whether a waiver of the recipe names it: what is accepted needs no mending."""
     rule, finding = seen
-    names = {*finding.also, *_key(seen)[2:], "whole"}
+    names = {*finding.also, *undone.key(seen)[2:], "whole"}
     return any(w.rule == rule and w.where in names for w in bench.recipe.waivers)
 
 
 def _weights(found: Iterable[Seen]) -> dict[str, int]:
     sums: dict[str, int] = {}
     for rule, finding in found:
-        if GRAVITY[finding.level]:
-            sums[rule] = sums.get(rule, 0) + GRAVITY[finding.level]
+        if undone.GRAVITY[finding.level]:
+            sums[rule] = sums.get(rule, 0) + undone.GRAVITY[finding.level]
     return sums
 
 
@@ -101,18 +100,6 @@ def _worse(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> bool:
     """Whether any rule finds more than it did."""
     old = _weights(before)
     return any(weight > old.get(rule, 0) for rule, weight in _weights(after).items())
-
-
-def _key(seen: Seen) -> tuple[str, ...]:
-    rule, finding = seen
-    about = finding.about
-    names = (str(getattr(about, key, "")) for key in ("name", "of", "zone", "face", "title"))
-    return rule, type(about).__name__, *names
-
-
-def _gone(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> tuple[Seen, ...]:
-    left = {_key(seen) for seen in after if GRAVITY[seen[1].level]}
-    return tuple(s for s in before if GRAVITY[s[1].level] and _key(s) not in left)
 
 
 FELTED = (0.35, 1.02)
@@ -143,8 +130,8 @@ def _likely(bench: Bench) -> Iterator[tuple[Slip, bool]]:
 def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
     """Lengths, totals and tools: only where something is found about them."""
     recipe = bench.recipe
-    rules = {rule for rule, finding in bench.found if GRAVITY[finding.level]}
-    about = {id(finding.about) for _, finding in bench.found if GRAVITY[finding.level]}
+    rules = {rule for rule, finding in bench.found if undone.GRAVITY[finding.level]}
+    about = {id(finding.about) for _, finding in bench.found if undone.GRAVITY[finding.level]}
     if "stated-totals" in rules:
         yield from (s for s in figures.misunits.totals(recipe) if id(s.about) in about)
     if "sizes-agree" in rules:
@@ -525,6 +512,10 @@ RULE = Rule(
             "work", 8_000.0, "", "most amounts, each at every place where it lies and in every total, and "
             "parts that places are cut into, that are judged again in all tries",
             "own calculation of cost",
+        ),
+        Limit(
+            "fineness", 2.0, "times", "how far a wool has to lie outside the usual diameters of its "
+            "fibre", "common practice, no source; value from memory",
         ),
         Limit("tries", 40.0, "", "most slips that are tried on one recipe", "own calculation of cost"),
     ),

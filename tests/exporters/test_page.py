@@ -7,6 +7,7 @@ import re
 from html.parser import HTMLParser
 from pathlib import Path
 
+import attrs
 import pytest
 from kit import BROKEN, GROUND, RECIPES, ROOT, UNCROSSED, run
 
@@ -356,3 +357,22 @@ def test_every_demo_recipe_has_a_page_with_all_its_layers(path: Path) -> None:
     )  # fmt: skip
     assert report.weights is not None
     assert total == pytest.approx(report.weights.piece.grams, rel=1e-6)
+
+
+def test_what_a_report_made_by_hand_says_is_escaped_too() -> None:
+    evil = '"><script>x</script>'
+    engine = felt_engine.Engine()
+    source = GROUND.replace("direction: north-south", "direction: east-west")
+    report = engine.check(source, drawing=True)
+    assert report.drawing is not None and report.findings
+    face = report.drawing.faces[0]
+    place = attrs.evolve(face.places[0], colours=(evil,) * len(face.places[0].colours))
+    face = attrs.evolve(face, places=(place, *face.places[1:]))
+    drawing = attrs.evolve(report.drawing, faces=(face, *report.drawing.faces[1:]))
+    finding = attrs.evolve(report.findings[0], level=evil)
+    findings = (finding, *report.findings[1:])
+    made = attrs.evolve(report, drawing=drawing, findings=findings)
+    assert "<script>x" not in engine.export(made, "page")
+    spot = attrs.evolve(report.findings[0].spot, line=evil)
+    made = attrs.evolve(report, findings=(attrs.evolve(report.findings[0], spot=spot),))
+    assert "<script>x" not in engine.export(made, "markdown")

@@ -237,3 +237,17 @@ def test_rolling_explains_unequal_sides_only_the_way_it_goes() -> None:
 def test_its_own_size_is_respected() -> None:
     own = {**panel("62 x 62 cm"), "on purpose": [{"what": "its own size", "why": "pinned out"}]}
     assert verdicts(report_of(own)) == {}
+
+
+def test_what_is_thin_with_the_fineness_that_was_meant_too_stays_told() -> None:
+    """Only what a slip alone brings hangs under it, whatever figures the rest is told with."""
+    text = """\
+piece: {{title: Gull, use: scarf, shape: rectangle, laid out: 200 x 40 cm, stage: light}}
+lots: {{gull: {{fibre: merino, preparation: combed top, fineness: 185 um}}}}
+layers:
+  - {{name: along, of: gull, amount: {0} g, direction: north-south}}
+  - {{name: across, of: gull, amount: {0} g, direction: east-west}}
+"""
+    told = {grams: felt_engine.check(text.format(grams)).findings for grams in (20, 30)}
+    assert {"unit-slip", "thin-layer"} <= {one.rule for one in told[20]}
+    assert [one.rule for one in told[30]] == ["unit-slip"]

@@ -151,7 +151,8 @@ BORDERS = {
     ),
     "scalds, and hands kept out": (
         _panel([{"do": "wet", "water": "80 °C", "note": "Poured, with gloves."}], **FOR_SALE, cautions=HOT),
-        {}, _panel([{"do": "wet", "water": "80 °C", "note": "Mind."}], **FOR_SALE, cautions=HOT), SHEET,
+        {}, _panel([{"do": "wet", "water": "80 °C", "note": "Mind: it can burn."}], **FOR_SALE, cautions=HOT),
+        SHEET,
     ),
     "rolls-children": (
         _panel([{"do": "roll", "times": 99}], **CHILDREN), {},

@@ -431,12 +431,10 @@ def _badge(canvas: Canvas, x: float, y: float, level: str) -> str:
     """A disc for a fault, a square for anything less: told apart without colour."""
     size = canvas.unit * 3.1
     if level == "fault":
-        return (
-            f'<circle cx="{canvas.x(x)}" cy="{canvas.y(y)}" r="{size:.2f}" class="badge {level}"/>'
-        )
+        return f'<circle cx="{canvas.x(x)}" cy="{canvas.y(y)}" r="{size:.2f}" class="badge {safe(level)}"/>'
     return (
         f'<rect x="{canvas.x(x - size)}" y="{canvas.y(y + size)}" width="{2 * size:.2f}" '
-        f'height="{2 * size:.2f}" class="badge {level}"/>'
+        f'height="{2 * size:.2f}" class="badge {safe(level)}"/>'
     )
 
 
