@@ -285,7 +285,7 @@ class Engine:
         seconds = asked_seconds(patience, "patience")
         crew = None if executor is None else Crew(executor, seconds)
         most = asked_number(at_once, "at_once", "64")
-        if most < 1:
+        if not most >= 1:
             raise CallError(f"at_once is 1 or more, and not {at_once}")
         judging = Judging(crew, None if keep is None else Kept(keep), drawing, most)
         return judging.reports(Task(self, source, name) for source, name in each(paths))

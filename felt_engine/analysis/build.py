@@ -452,7 +452,7 @@ class _Measuring:
     def doubt(self, spread: Spread) -> float:
         """Half a scale step over what was weighed, as a part of it (0 where no step is stated).
 
-        Portions of one thing in a layer count as weighed together.
+        Portions of one thing in a layer count as weighed together, and so do those for each face.
         """
         step, own = self.recipe.scale_step, spread.placement
         if step is None:
@@ -462,7 +462,7 @@ class _Measuring:
         else:
             number, masses = spread.key[0], self.layout.spread_area
             weighed = sum(
-                one.amount.si if one.amount.kind == "weight"
+                one.amount.si * (2 if one.face == "each" else 1) if one.amount.kind == "weight"
                 else placed_mass(self.recipe, one, masses.get((number, index), 0.0))
                 for index, one in enumerate(spread.layer.placements)
                 if one.divided_from is None and (one.of, one.zone) == (own.of, own.zone)

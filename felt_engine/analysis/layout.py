@@ -39,9 +39,6 @@ LYING = 4_000
 STACKS = 500
 """Most parts with a stack of their own that a face may have; chosen likewise."""
 
-FEW = 100
-"""Of so few parts it is not the outlines that are too many, but what lies on them."""
-
 Cut = tuple[geo.Polygon, bool]
 """A polygon, and whether one has to be inside or outside of it."""
 
@@ -477,11 +474,10 @@ def _cut_face(
             for k in here:
                 _add(past_area, spreads[k].key, size)
     regions = []
-    lying = sum(map(len, stacks))
-    if lying > LYING / len(recipe.piece.faces):
-        raise _TooMuch if len(stacks) < FEW else TooIntricate
     if len(stacks) > STACKS:
         raise TooIntricate
+    if sum(map(len, stacks)) > LYING / len(recipe.piece.faces):
+        raise _TooMuch
     for stack, patches in sorted(stacks.items()):
         size = sum(patch.area for patch in patches)
         if size > 1e-9 * abs(geo.area(edge)):

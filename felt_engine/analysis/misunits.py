@@ -279,10 +279,11 @@ def _with_zone(recipe: Recipe, number: int, word: str, meant: str) -> Recipe:
 def scale_step(recipe: Recipe) -> Iterator[Misunit]:
     """The step of the scale."""
     step = recipe.scale_step
+    of_studio = recipe.source is not None and "scale step" not in recipe.source.text
     for meant in others(step) if step else ():
         if step and meant.kind == "weight":
             yield Misunit(
-                recipe, "the scale step", step, meant, 1,
+                recipe if of_studio else step, "the scale step", step, meant, 1,
                 lambda meant=meant: attrs.evolve(recipe, scale_step=meant),  # type: ignore[misc]
             )  # fmt: skip
 

@@ -75,7 +75,7 @@ def locate(regions: Sequence[Region], face: Face) -> Whereabouts:
     if share >= MOST or words is None:
         words = _all_but(_rest(regions, face), face) or words
     if words is None:
-        words = f"in parts of the layout, {100 * share:.0f} % of it"
+        words = f"in parts of the layout, {_part(share)} of it"
     return Whereabouts(_on(face, words), _box(patches))
 
 
@@ -85,6 +85,13 @@ def _box(patches: Sequence[Patch]) -> Box:
         min(box[0] for box in boxes), min(box[1] for box in boxes),
         max(box[2] for box in boxes), max(box[3] for box in boxes),
     )  # fmt: skip
+
+
+def _part(share: float) -> str:
+    """A share in whole percent, never as none or all of it."""
+    if share < 0.01:
+        return "less than 1 %"
+    return f"{100 * share:.0f} %" if share <= 0.99 else "more than 99 %"
 
 
 def _area(patches: Sequence[Patch]) -> float:

@@ -30,6 +30,7 @@ _SAYS = {
     "waiver": ("rule", "where"),
     "piece": (),
     "recipe": (),
+    "amount": (),
 }
 """By kind of thing, the fields that say which one it is; for others, its name."""
 

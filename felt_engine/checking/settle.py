@@ -134,6 +134,8 @@ class _Spots:
 def _thing(thing: object, pointer: str, recipe: Recipe) -> str:
     kind = _KINDS.get(type(thing).__name__) or type(thing).__name__.lower()
     at = steps(pointer)
+    if thing is recipe.scale_step and at:
+        return at[-1]
     if isinstance(thing, Placement) and at:
         return f"layer “{recipe.layers[int(at[1])].name}”, “{thing.of}”"
     name = getattr(thing, "name", None) or getattr(thing, "of", None)

@@ -91,6 +91,8 @@ def pointer_of(recipe: Recipe, thing: object) -> str | None:
         return "/piece"
     if thing is recipe.tools and thing is not None:
         return "/tools"
+    if thing is recipe.scale_step and thing is not None:
+        return join("scale step")
     for key, named in (("lots", recipe.lots), ("blends", recipe.blends), ("zones", recipe.zones)):
         for item in named:
             if item is thing:

@@ -36,6 +36,13 @@ _SAID = (
     ("document start", "more text after the end", "check the brackets and quotes before it"),
 )  # fmt: skip
 
+_SIGNS = {
+    "?": ("a question mark where a text begins", "put the text in quotes"),
+    ":": ("a colon with no name before it", "write a name before it, or put the text in quotes"),
+    "-": ("a dash inside brackets", "write a list as [one, two], or put the text in quotes"),
+}
+"""What stands inside brackets where something else should begin, by its sign."""
+
 
 def deep(line: int, column: int) -> Problem:
     """Too many levels."""
@@ -142,6 +149,9 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
             "a key below a text that is not finished",
             "check the line above: its colon, and that this line is indented like it",
         )
+    sign = row[column - 1 : column]
+    if "node content" in said and sign in _SIGNS:
+        return _SIGNS[sign]
     for part, found, mend in _SAID:
         if part in said:
             return found, mend

@@ -25,6 +25,7 @@ from felt_engine.reading.quantity import (
     UNITS,
     Refused,
     body,
+    check_fraction,
     either,
     number,
     parse,
@@ -215,7 +216,7 @@ def _whole_percent(text: str) -> int | None:
 def _share(match: re.Match[str]) -> Share:
     text = match.string
     if match[1]:
-        value = number(match[1])
+        value = number(match[1], "%")
         if value > 100:
             raise Refused("a share up to 100 %", "check the figure", kind="limit")
         return Share(text, value, "percent")
@@ -243,6 +244,8 @@ SHARE = Form(
 def _part(match: re.Match[str]) -> Share:
     text = match.string
     over, _, under = (match[2] or "").partition("/")
+    if under:
+        check_fraction(over, under, "")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
     if match[1] and "/" in match[1] and value < 1:
         raise Refused(PART.expected, any_of([match[1], f"{100 * value:.3g} %"]), kind="limit")
@@ -275,6 +278,8 @@ PART = Form(
 
 def _shrinkage(match: re.Match[str]) -> Share:
     over, _, under = (match[2] or "").partition("/")
+    if under:
+        check_fraction(over, under, "")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
     if match[1] and "/" in match[1] and value < 1:
         texts = [match[1], f"{100 * value:.3g} %"]
@@ -303,7 +308,7 @@ PRICE = Form(
         rf"^({NOT_ZERO}{NUMBER}) ([A-Z]{{3}}) ?(?:/|per) ?(?:({body('weight')})"
         rf"|({either(UNITS['weight'])})){END}"
     ),
-    lambda m: Price(m.string, number(m[1]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
+    lambda m: Price(m.string, number(m[1], m[2]) / parse("weight", m[3] or f"1 {m[4]}").si, m[2]),
     "4.80 EUR per 100 g",
     "a price by weight, with the three letters of the currency: 4.80 EUR per 100 g",
     _mend("price"),

@@ -60,6 +60,7 @@ LONGEST = 80
 
 _NOTHING = "write an amount above nothing, or leave the line out"
 ONE = "write one number and one unit"
+RANGE = "write one figure; a range can go into a note"
 _BLANKS = f" {BLANKS}"
 DOUBT = (
     r"about\b|ca?\b\.?|approx(?:imately|\.)?|circa|roughly|nearly|[~≈<>≤≥]|(?:min|max)\b\.?|minimum|maximum|"
@@ -76,17 +77,38 @@ _COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight
            "eleven", "twelve")  # fmt: skip
 
 
-def counted(text: str) -> int | None:
-    """The whole number that a text may stand for: 03, 3.00, ٣, three, 100x, x 100, 100 times."""
+_EACH = {
+    "pair": 2, "pairs": 2, "couple": 2, "couples": 2, "dozen": 12, "dozens": 12, "doz": 12, "score": 20,
+    "gross": 144, "hundred": 100, "hundreds": 100, "thousand": 1000, "k": 1000, "once": 1, "twice": 2,
+}  # fmt: skip
+"""Words for so many at once."""
+
+_ALONE = ("x", "×", "time", "times", "row", "rows", "turn", "turns", "roll", "rolls", "pass", "passes",
+          "piece", "pieces", "pc", "pcs", "throw", "throws")  # fmt: skip
+"""What is written behind a count, and changes nothing of it."""
+
+
+def counted(text: str) -> tuple[int, bool] | None:
+    """The whole number that a text may stand for, and whether it surely does.
+
+    03, 3.00, ٣, three, 100x, x 100 and 100 times do; 2 pairs is four, and 3 fair ones are perhaps three.
+    """
     from felt_engine.reading.tidy import in_plain_signs
 
     plain = in_plain_signs(text[:LONGEST]).lower().strip(" .'\"")
-    if plain in _COUNTS:
-        return _COUNTS.index(plain)
+    words = "|".join(_COUNTS)
     match = re.fullmatch(
-        r"[x×] ?0*([0-9]{1,9})|0*([0-9]{1,9})(?:[.,]0*)?(?: ?(?:x|×|times|[a-z]{2,12}))?", plain
+        rf"(?:[x×] ?)?(?:0*([0-9]{{1,9}})(?:[.,]0*)?|(?:(a|an|{words})(?![^\W\d_]))) ?(×|[a-z]{{1,12}}|)",
+        plain,
     )
-    return int(match[1] or match[2]) if match else None
+    if match is None:
+        each = _EACH.get(plain)
+        return None if each is None else (each, False)
+    told, unit = match[2] or "", match[3]
+    if told in ("a", "an") and unit not in _EACH:
+        return None
+    count = int(match[1]) if match[1] else 1 if told in ("a", "an") else _COUNTS.index(told)
+    return count * _EACH.get(unit, 1), not unit or unit in _ALONE
 
 
 def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
@@ -102,6 +124,15 @@ def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:
     return Refused(expected, _mend(wanted, told[:LONGEST]))
 
 
+def doubtful(whole: str, over: str, under: str, unit: str) -> str:
+    """What two figures and a stroke may be, where they may be two figures."""
+    if int(under) > 12:
+        return RANGE
+    decimals = f"{int(whole or 0) + int(over) / int(under):.6f}".rstrip("0")
+    text = f"{decimals} {unit}".rstrip()
+    return offer(f"write {text}, if it is a fraction; a range can go into a note", text)
+
+
 def mixed(whole: int, over: str, under: str, unit: str) -> str:
     """What a fraction above one may have meant: ``11/2`` is 5 1/2, or 1 1/2 without its blank."""
     extra, rest = divmod(int(over), int(under))
@@ -109,7 +140,7 @@ def mixed(whole: int, over: str, under: str, unit: str) -> str:
     for split in range(1, 1 if whole else len(over)):
         if over[split] != "0" and int(over[split:]) < int(under):
             told.append(f"{over[:split]} {over[split:]}/{under}")
-    return any_of([f"{one} {unit}".rstrip() for one in told])
+    return any_of(list(dict.fromkeys(f"{one} {unit}".rstrip() for one in told)))
 
 
 def mixed_sum(parts: list[str], refused: Refused) -> Refused:
@@ -208,7 +239,7 @@ def _span(kinds: tuple[str, ...], text: str) -> str:
     if re.match(r"[\d.,]+[eE][+-]?\d", text):
         return "write the number out in full, without an exponent"
     if re.match(r"[\d.,/]+ ?[^\d\s]* ?(-|–|—|to|or|/|\.\.) ?\d", text) and _two(kinds, text):
-        return "write one figure; a range can go into a note"
+        return RANGE
     return ""
 
 
@@ -263,7 +294,7 @@ def _odd_number(kinds: tuple[str, ...], text: str) -> str:
         return "write the number with one decimal point and nothing between its digits"
     if re.match(r",\d", text):
         return "write a nought before the comma"
-    if re.match(r"\d+/0", text):
+    if re.match(r"\d+/0+(?![0-9])", text):
         return "write a fraction that is not over nought"
     if not re.match(r"[0-9.½¼¾⅓⅔⅛⅜⅝⅞]", text):
         return "start with a number in the digits 0 to 9"

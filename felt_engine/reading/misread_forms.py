@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from felt_engine.reading import words
-from felt_engine.reading.misread import DOUBT, explain
+from felt_engine.reading.misread import DOUBT, explain, reads
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NUMBER, VULGAR
 from felt_engine.reading.tidy import in_plain_signs
@@ -45,10 +45,26 @@ def mend_point(text: str) -> str:
         return any_of([f"{swapped[2]} east, {swapped[1]} north"])
     bare = re.fullmatch(rf"({NUMBER}) (?:east|e), ?({NUMBER}) (?:north|n)", text)
     if bare is None:
-        spaced = re.sub(r"\s*,\s*(?=\S+(?: \S+)* north$)", ", ", text)
-        return any_of([spaced]) if spaced != text else ""
+        spaced = re.sub(r"\s*,\s*(?=[^\s,]+(?: [^\s,]+)* north$)", ", ", text)
+        return any_of([spaced]) if spaced != text else _both_ways(text)
     place = f"{bare[1]} cm east, {bare[2]} cm north"
     return offer(f"say the units: {place}, if that is meant", place)
+
+
+def _both_ways(text: str) -> str:
+    """A place of which one length can't be read, or neither, though it is plain what they may be."""
+    far = r"((?:[^,]|,(?=[0-9])){1,40}?) ?"
+    found = re.fullmatch(rf"{far}(?:east|e),? ?{far}(?:north|n)", text, re.IGNORECASE)
+    told: list[tuple[str, ...]] = []
+    for length in found.groups() if found else ():
+        mend = None if reads(("position",), length) else explain("position", length).mend
+        if mend is not None and not isinstance(mend, Offer):
+            return ""
+        told.append((length,) if mend is None else mend.texts)
+    if not told:
+        return ""
+    places = [f"{east} east, {north} north" for east in told[0] for north in told[1]]
+    return if_meant(places[0]) if len(places) == 1 else any_of(places)
 
 
 def mend_direction(text: str) -> str:

@@ -7,6 +7,7 @@ import re
 from felt_engine.reading.misread import explain, reads, unit_of
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
+from felt_engine.reading.tidy import in_plain_signs
 
 POINTED = r"(?<![\d.,])([1-9])\.(\d{3})(?![\d.,])"
 """Thousands, in much of Europe. A size of so many mm and thousandths of one nobody measures."""
@@ -16,6 +17,9 @@ _BY = rf" ?(?:[x×*⨯✕XхХ](?= ?[0-9.,{_MARKS}-])|\bby\b|(?<=[0-9])by(?=[0-9
 _SAID = r"wide|width|in width|deep|depth|in depth|long|length|high|height|tall|across"
 _SIDE = re.compile(rf"({NUMBER}) ?((?:[^\d\s.,;]|(?<=[mn])\^?2)*)[.,;]*(?: ({_SAID})[.,;]*)?")
 _LONG = rf"{NUMBER} ?{either(UNITS['length'])}"
+FEET = r"[^\W\d_]|['’′] ?(?:[0-9]|1[01])$"
+"""A unit, or feet and inches (5'6): what has a unit of its own."""
+
 NOTHING = "write two lengths above nothing"
 NEITHER = "write both lengths with their units"
 
@@ -25,6 +29,9 @@ def mend_size(text: str) -> str:
     text = " ".join(text.strip()[:80].split()).removesuffix(" across")
     if reads_size(text):
         return offer(f"write {text} alone", text)
+    plain = in_plain_signs(text)
+    if plain != text and reads_size(plain):
+        return if_meant(plain)
     dotted = re.sub(r"(?<![\d.,])([1-9]),(\d{3})(?![\d.,])", r"\1.\2", text)
     if dotted != text and "mm" in text and re.search(POINTED, dotted):
         mend = mend_points(dotted)
@@ -132,19 +139,33 @@ def _whole(first: str, second: str) -> str:
     if reads(_KIND, second):
         if re.fullmatch(rf"{NOT_ZERO}{NUMBER}", first):
             return NEITHER
-        unit = re.search(rf"{either(UNITS['length'])}$", second)
-        bare = (
-            unit and re.search(r"[^\W\d_]", first) is None and re.search(rf"[\d{_MARKS}]$", first)
-        )
-        mend = explain("length", f"{first} {unit[0]}" if unit and bare else first).mend
+        mend = explain("length", _in_unit_of(first, second)).mend
         size = "{} x " + second
     elif reads(_KIND, first) or re.fullmatch(NUMBER, first):
         mend, size = explain("length", second).mend, first + " x {}"
     else:
-        return NEITHER
+        return _both(first, second)
     if not isinstance(mend, Offer):
         return mend
     return any_of([size.format(text) for text in mend.texts], ", if that is meant")
+
+
+def _in_unit_of(first: str, second: str) -> str:
+    """The first length in the unit of the second, if it has none of its own."""
+    unit = re.search(rf"{either(UNITS['length'])}$", second)
+    bare = re.search(FEET, first) is None and re.search(rf"[\d{_MARKS}]$", first)
+    return f"{first} {unit[0]}" if unit and bare else first
+
+
+def _both(first: str, second: str) -> str:
+    """A size of which neither length can be read, though it is plain what each may be."""
+    one = explain("length", _in_unit_of(first, second)).mend
+    other = explain("length", second).mend
+    if not isinstance(one, Offer) or not isinstance(other, Offer):
+        return one if one == other else NEITHER
+    if len(one.texts) > 1 or len(other.texts) > 1:
+        return NEITHER
+    return if_meant(f"{one.texts[0]} x {other.texts[0]}")
 
 
 def mend_over(text: str) -> str:
@@ -153,8 +174,9 @@ def mend_over(text: str) -> str:
     size = _two(parts[1], f"{parts[2]} {parts[3]}") if parts else ""
     if parts is None or not isinstance(size, Offer):
         return ""
-    if int(parts[1]) < int(parts[2]) and parts[3]:
-        return any_of([*size.texts, f"{parts[1]}/{parts[2]} {parts[3]}"])
+    fraction = f"{parts[1]}/{parts[2]} {parts[3]}"
+    if reads(_KIND, fraction):
+        return any_of([*size.texts, fraction])
     return size if len(parts[1]) > 1 and len(parts[2]) > 1 else ""
 
 

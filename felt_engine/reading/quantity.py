@@ -2,8 +2,9 @@
 
 A number is ``12``, ``1.5``, ``1,5`` (one or two digits after the comma), ``1/2``, ``1 1/2`` or
 ``1½``; then one unit from the table. ``3 ft 4 in`` and ``2 lb 3 oz`` are read as sums. A text that
-could mean two things (``1,500 g``) is refused with both meanings. A no-break blank, as web pages
-have it, counts as a blank. Factors: NIST SP 811 (2008), appendix B; the tests compare each with pint's.
+could mean two things (``1,500 g``, ``70/75 °C``) is refused with both meanings. A no-break blank, as
+web pages have it, counts as a blank. Factors: NIST SP 811 (2008), appendix B; the tests compare each
+with pint's.
 """
 
 from __future__ import annotations
@@ -48,6 +49,11 @@ UNITS: dict[str, dict[str, float]] = {
     "temperature": {"°C": 1.0, "C": 1.0, "°F": 5 / 9, "F": 5 / 9},
 }  # fmt: skip
 UNITS["position"] = UNITS["length"]
+
+_IMPERIAL = frozenset(
+    unit for kind in ("weight", "length", "areal") for unit in UNITS[kind] if unit[0] not in "gkmc"
+)
+"""Units that are divided into eighths and sixteenths."""
 
 EXAMPLES = {
     "weight": "12 g or 0.4 oz",
@@ -152,20 +158,45 @@ class Refused(Exception):
 def number(text: str, unit: str = "") -> float:
     """The value of a text that matches :data:`NUMBER`.
 
-    Refused for ``11/2``, which is five and a half or, a blank forgotten, one and a half.
+    Refused for what may be no fraction (see :func:`check_fraction`).
     """
     if text[-1] in VULGAR:
         return (float(text[:-1]) if text[:-1].strip() else 0.0) + VULGAR[text[-1]]
     if "/" in text:
         whole, _, fraction = text.rpartition(" ")
         over, under = fraction.split("/")
-        if int(over) >= int(under):
-            from felt_engine.reading.misread import mixed
-
-            mend = mixed(int(whole or 0), over, under, unit)
-            raise Refused("a fraction below one, such as 1/2 or 1 1/2", mend, kind="limit")
+        check_fraction(over, under, unit, whole)
         return (float(whole) if whole else 0.0) + int(over) / int(under)
     return float(text.replace(",", "."))
+
+
+_BINARY = (16, 32, 64)
+"""What an inch is divided into, beyond eighths."""
+
+
+def check_fraction(over: str, under: str, unit: str, whole: str = "") -> None:
+    """Refuse two figures and a stroke that may be no fraction, or not of this value.
+
+    ``11/2`` is five and a half or, a blank forgotten, one and a half; ``70/75 °C`` says from 70 to 75.
+    Halves, thirds, quarters and one part of any number are sure to be fractions; eighths, sixteenths and
+    the like in units that are so divided.
+    """
+    top, parts = int(over), int(under)
+    if whole or unit in ("", "parts"):
+        usual = parts <= 12 or parts in (*_BINARY, 100)
+    else:
+        usual = parts <= 4 or (unit in _IMPERIAL and parts in (8, *_BINARY))
+    if top >= parts:
+        from felt_engine.reading.misread import RANGE, mixed
+
+        mend = mixed(int(whole or 0), over, under, unit) if usual else RANGE
+        raise Refused("a fraction below one, such as 1/2 or 1 1/2", mend, kind="limit")
+    lowest = bool(whole) or parts <= 4 or unit not in _IMPERIAL or top % 2 == 1
+    if not ((usual and lowest) or top == 1):
+        from felt_engine.reading.misread import doubtful
+
+        expected = "a fraction that can be nothing else, such as 1/2, or one figure"
+        raise Refused(expected, doubtful(whole, over, under, unit), kind="limit")
 
 
 _PLAIN = re.compile(r"([0-9]{1,7}(?:[.][0-9]{1,6})?) ?([^0-9.,/ ].*)")

@@ -262,13 +262,15 @@ class Count(Kind):
             return ctx.bad(node, at, expected, mend, kind="limit")
         from felt_engine.reading.misread import counted
 
-        count = None if grouped else counted(text)
-        if count is None or not self.low <= count <= self.high:
+        found = None if grouped else counted(text)
+        if found is None or not self.low <= found[0] <= self.high:
             return ctx.bad(
-                node, at, expected, "write a number" if count is None else "check the number"
+                node, at, expected, "write a number" if found is None else "check the number"
             )
+        count, sure = str(found[0]), found[1]
         bare = ", without quotes" if node.kind == "text" and node.quoted else ""
-        return ctx.bad(node, at, expected, offer(f"write {count}{bare}", str(count)))
+        mend = f"write {count}{bare}{'' if sure else ', if that is meant'}"
+        return ctx.bad(node, at, expected, offer(mend, count))
 
     @staticmethod
     def whole(node: Node) -> int | None:

@@ -22,6 +22,7 @@ def tidied(text: str) -> Iterator[str]:
     plain = in_plain_signs(text)
     yield plain
     yield re.sub(r"° (?=[CF])", "°", plain)
+    yield re.sub(r"^([0-9]+) ?['’′] ?([0-9]|1[01])$", r"\1 ft \2 in", plain)
     if not re.search(r"\b0[oOlI]", plain):
         noughts = re.sub(r"(?<=[0-9.,])[oO]|\b[oO](?=[0-9.,])", "0", plain)
         yield re.sub(r"(?<=[0-9])[lI](?=[0-9. ])|\b[lI](?=[0-9.,])", "1", noughts)
@@ -53,7 +54,7 @@ def _plain(char: str) -> str:
     digit = unicodedata.decimal(char, None)
     if digit is not None:
         return str(digit)
-    return _LIKE.get(char) or (normal if normal.replace("²", "2").isascii() else char)
+    return _LIKE.get(char) or (normal if all(c.isascii() or c in "²°μ" for c in normal) else char)
 
 
 def _per_area(text: str) -> str:

@@ -12,6 +12,7 @@ from felt_engine import (
     FaceBuild,
     Figure,
     Laid,
+    Layer,
     Limit,
     Place,
     Resist,
@@ -22,6 +23,9 @@ from felt_engine import (
 from felt_rules import finished_felt
 
 Key = tuple[object, ...]
+
+SAME = 0.95
+"""Part of its heaviest from which a web is of one weight, as far as one says."""
 
 SLIVER = 0.05
 """Share of a resist that may be lapped by what lies beside it, with nothing laid over it."""
@@ -60,7 +64,6 @@ def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
     if (
         resist.makes in (None, "opening")
         or resist.above not in names
-        or (resist.zone is not None and zone is None)
         or bench.meant("kept apart", resist.above, *([] if zone is None else [zone]))
     ):
         return []
@@ -93,22 +96,21 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
     names = [layer.name for layer in recipe.layers]
     if (
         resist.makes != "pocket"
-        or zone is None
+        or (zone is None and recipe.piece.over != "table")
         or resist.above not in names
-        or bench.meant("kept apart", resist.above, zone)
+        or bench.meant("kept apart", resist.above, *([] if zone is None else [zone]))
     ):
         return
     depth = names.index(resist.above)
     for face in bench.build.faces:
         if not resist.lies_on(face.name):
             continue
-        within = [place for place in face.places if place.lies_in(zone)]
+        within = [place for place in face.places if zone is None or place.lies_in(zone)]
         over = {laid.key[0] for place in within for laid in place.stack if laid.key[0] > depth}
         beyond = {
             laid.key[0] for place in face.places if place not in within for laid in place.stack
         }  # fmt: skip
-        wraps = any(recipe.layers[number].wraps for number in over)
-        if over and not over & beyond and not wraps:
+        if over and not over & beyond and not any(map(_goes_on, (recipe.layers[n] for n in over))):
             layers = [recipe.layers[number] for number in sorted(over)]
             named = " and ".join(f"“{layer.name}”" for layer in layers)
             places = tuple(p for p in within if any(laid.key[0] in over for laid in p.stack))
@@ -116,15 +118,29 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
                 "caution",
                 layers[0],
                 f"{named} {'lie' if layers[1:] else 'lies'} wholly on the resist “{resist.name}”, and "
-                f"nothing of {'them' if layers[1:] else 'it'} reaches past it: no wool below holds the "
-                f"patch, and it falls off when the resist comes out.",
-                "Lay the patch past the resist on the sides that are to hold, by 2 cm (3/4 in) or more; or "
-                "make the resist smaller.",
-                how=f"all of it lies in the zone “{zone.name}” of that resist",
+                f"nothing of {'them' if layers[1:] else 'it'} reaches past it: no wool below holds "
+                f"{_IT if zone is None else 'the patch, and it falls off when the resist comes out.'}",
+                f"Lay {'it' if zone is None else 'the patch'} past the resist on the sides that are to hold, "
+                "by 2 cm (3/4 in) or more; or make the resist smaller.",
+                how="the resist is as large as the piece"
+                if zone is None
+                else f"all of it lies in the zone “{zone.name}” of that resist",
                 where=figures.locate(places, face),
-                also=(resist.name, zone.name, *(layer.name for layer in layers)),
+                also=(
+                    resist.name,
+                    *([] if zone is None else [zone.name]),
+                    *(layer.name for layer in layers),
+                ),
                 at=places,
             )
+
+
+_IT = "it, and it comes off whole when the resist comes out."
+
+
+def _goes_on(layer: Layer) -> bool:
+    """Whether a layer reaches past the piece's outline, or round a resist's edge."""
+    return layer.wraps is not None or any(one.past is not None for one in layer.placements)
 
 
 def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:
@@ -231,7 +247,7 @@ def _finding(bench: Bench, face: FaceBuild, group: list[Cut], worst: Cut, width:
     return bench.finding(
         worst.level or "caution",
         main.about,
-        f"{_what(run, main)} lies between “{run.below[-1].layer.name}” and "
+        f"{_what(run, main, group)} lies between “{run.below[-1].layer.name}” and "
         f"“{run.above[0].layer.name}” {where}. {_harm(bench, worst, width)}",
         _mend(bench, worst),
         measured=Figure("share of felting fibre in its middle", share, ""),
@@ -251,15 +267,20 @@ def _is_cloth(laid: Laid) -> bool:
     return any(part.stuff.lot.preparation == "close cloth" for part in laid.parts)
 
 
-def _what(run: figures.Run, main: Laid) -> str:
+def _what(run: figures.Run, main: Laid, group: list[Cut]) -> str:
     of = main.placement.of
     if figures.closed(main):
         kind = "close cloth" if _is_cloth(main) else "felt that is hard already"
         return f"“{of}”, {kind},"
-    amount = figures.areal(sum(laid.areal for laid in run.layers))
+    heavy, light = _areal(run), min(_areal(cut.run) for cut in group)
+    amount = ("up to " if light < SAME * heavy else "") + figures.areal(heavy)
     loose = [one.placement.of for one in run.layers if one.felting_share < 0.5]
     more = "".join(f" and “{other}”" for other in dict.fromkeys(loose) if other != of)
     return f"A web of “{of}”{more}, {amount} of it,"
+
+
+def _areal(run: figures.Run) -> float:
+    return sum(laid.areal for laid in run.layers)
 
 
 def _harm(bench: Bench, worst: Cut, width: float) -> str:
@@ -285,7 +306,7 @@ def _mend(bench: Bench, worst: Cut) -> str:
         return f"Take prefelt, felted little, {strips}, or stitch it on when all is felted. {meant}"
     enough = bench.limit("fault" if _any_veil(bench, run) else "caution")
     factor = figures.cover_for_bridge(enough, worst.depth) / run.cover
-    most = 0.98 * factor * sum(laid.areal for laid in run.layers)
+    most = 0.98 * factor * _areal(run)
     weight = ""
     if len(run.layers) == 1:
         kg = most * figures.spread_area(bench.build, main)

@@ -433,6 +433,15 @@ def test_an_answer_that_lacks_a_report_is_refused() -> None:
         list(felt_engine.check_many([GROUND], Lossy()))
 
 
+@pytest.mark.parametrize("most", [0, -1, float("nan")])
+def test_batches_under_way_are_one_or_more(most: float) -> None:
+    with (
+        futures.ThreadPoolExecutor(1) as executor,
+        pytest.raises(felt_engine.CallError, match="1 or more"),
+    ):
+        felt_engine.check_many([GROUND], executor, at_once=most)  # type: ignore[arg-type]
+
+
 def test_any_number_is_a_patience_and_infinity_is_no_limit() -> None:
     with futures.ThreadPoolExecutor(1) as executor:
         for patience in (float("inf"), 1e300, 10**400, Decimal(60)):

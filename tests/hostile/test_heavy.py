@@ -347,7 +347,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "few rounds in rounds, of three fibres": (nested(5, 50, 10), 1, "Much"),
     "rounds in rounds, in too many places": (nested(200, 100, 5), 2, "too many places"),
     "bands across each other": (crossed_bands(50, 3), 1, "Much"),
-    "too much across each other": (crossed_bands(100, 5), 2, "too many places"),
+    "too much across each other": (crossed_bands(100, 5), 2, "500 amounts, so many over each other"),
     "too much on a few bands": (on_few_bands(100, 5), 2, "500 amounts, so many over each other"),
     "totals that don't add up": (wrong_totals(100, 40, 1), 1, "doesn't add up"),
     "totals of many amounts": (wrong_totals(50, 40, 10), 1, "doesn't add up"),

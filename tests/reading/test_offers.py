@@ -148,7 +148,9 @@ def test_a_size_that_may_be_two_things_is_offered_as_both() -> None:
     hint = forms.SIZE.hint("2 m 40 cm", re.compile(forms.SIZE.regex))
     assert hint == "write 2 m x 40 cm or 240 cm, whichever you mean"
     hint = forms.SIZE.hint("40 / 60 cm", re.compile(forms.SIZE.regex))
-    assert hint == "write 40 x 60 cm or 40/60 cm, whichever you mean"
+    assert hint == "write 40 x 60 cm, if that is meant"
+    hint = forms.SIZE.hint("3 / 4 in", re.compile(forms.SIZE.regex))
+    assert hint == "write 3 x 4 in or 3/4 in, whichever you mean"
 
 
 AMOUNTS = {

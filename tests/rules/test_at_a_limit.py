@@ -422,6 +422,18 @@ def test_a_scale_doubts_portions_as_it_doubts_the_whole() -> None:
         assert len(answers) == 1, (layers, answers)
 
 
+def test_a_scale_doubts_what_is_for_each_face_as_it_doubts_two_portions() -> None:
+    head = (
+        "piece: {title: T, use: vessel, shape: rectangle, laid out: 40 x 40 cm, over: flat resist}\n"
+        "lots: {d: {fibre: corriedale, preparation: carded batt, fineness: 27 um}}\nscale step: 5 g\n"
+        "layers:\n  - name: a\n    direction: random\n    placements:\n"
+    )
+    for grams in (6.4, 9.6, 14.0):
+        each = f"      - {{of: d, amount: {grams} g, face: each}}\n"
+        one, two = (each.replace("each", face) for face in ("front", "back"))
+        assert told(head + each, *BY_DIGITS) == told(head + one + two, *BY_DIGITS)
+
+
 def test_of_two_layers_that_pull_alike_the_same_is_named_in_portions() -> None:
     for grams in (9.3, 17.7, 23.1, 31.9):
         named = set()

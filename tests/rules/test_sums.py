@@ -148,7 +148,7 @@ def test_a_layer_counted_twice() -> None:
          "thin-layer"),
         ("a total in the wrong column", "40 oz for a stated total", "/totals/0", "stated-totals"),
         ("a finished size in centimetres", "meant as 8 x 8 in", "/piece", "sizes-agree"),
-        ("a scale step in ounces beside grams", "meant as 1 g", "", "below-scale"),
+        ("a scale step in ounces beside grams", "meant as 1 g", "/scale step", "below-scale"),
         ("centimetres for millimetres", "meant as 400 x 300 mm", "/piece", "thin-layer"),
     ],
 )  # fmt: skip
@@ -251,3 +251,36 @@ layers:
     told = {grams: felt_engine.check(text.format(grams)).findings for grams in (20, 30)}
     assert {"unit-slip", "thin-layer"} <= {one.rule for one in told[20]}
     assert [one.rule for one in told[30]] == ["unit-slip"]
+
+
+def test_a_slip_in_the_scale_step_is_told_at_its_line() -> None:
+    text = (
+        "piece: {title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm}\n"
+        "lots: {m: {fibre: merino, preparation: carded batt, fineness: 21 um}}\nscale step: 5 kg\n"
+        "layers: [{name: one, of: m, amount: 30 g, direction: random}]\n"
+    )
+    (found,) = felt_engine.check(text).findings
+    assert (found.rule, found.spot.thing, found.spot.line) == ("unit-slip", "scale step", 3)
+    assert found.spot.pointer == "/scale step"
+
+
+def test_a_web_that_is_thicker_in_a_part_is_told_up_to_its_heaviest() -> None:
+    text = """
+piece: {title: T, use: wall panel, shape: rectangle, laid out: 60 x 60 cm, stage: firm}
+lots:
+  m: {fibre: merino, preparation: combed top, fineness: 19 um}
+  s: {fibre: tussah silk, preparation: combed top}
+zones: {z: {shape: band, along: west, to: 30 cm}}
+layers:
+  - {name: down, of: m, amount: 150 g/m², direction: north-south}
+  - {name: across, of: m, amount: 150 g/m², direction: east-west}
+  - name: shine
+    direction: random
+    placements: [{of: s, amount: 135 g/m²}, {of: s, amount: 135 g/m², zone: z}]
+  - {name: top, of: m, amount: 120 g/m², direction: random}
+"""
+    told = [f.message for f in felt_engine.check(text).findings if f.rule == "cut-off-layer"]
+    assert len(told) == 1 and "up to 270 g/m²" in told[0] and "all over" in told[0]
+    whole = text.replace(", {of: s, amount: 135 g/m², zone: z}", "")
+    told = [f.message for f in felt_engine.check(whole).findings if f.rule == "cut-off-layer"]
+    assert told and all("up to" not in one for one in told)
