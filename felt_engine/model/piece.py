@@ -7,6 +7,9 @@ import attrs
 from felt_engine.model.amount import Amount, Point, Share, Size
 from felt_engine.value import Value
 
+_ALIKE = 1e-4
+"""Part of a length, or of a right angle, by which none is told from another."""
+
 
 @attrs.frozen(eq=False, repr=False)
 class Piece(Value):
@@ -41,6 +44,21 @@ class Piece(Value):
         """Laid-out width and depth, m; of a polygon those of its box."""
         west, south, east, north = self.box
         return east - west, north - south
+
+    @property
+    def form(self) -> str:
+        """Its shape, however that was written: four square corners are a rectangle, an oval as deep as wide
+        is a round."""
+        if self.shape == "oval":
+            width, depth = self.sides
+            return "round" if abs(width - depth) <= _ALIKE * width else "oval"
+        if self.shape == "polygon" and len(self.corners) == 4:
+            ends = [complex(corner.east.si, corner.north.si) for corner in self.corners]
+            ways = [ends[n] - ends[n - 1] for n in range(4)]
+            turns = [ways[n] * ways[n - 1].conjugate() for n in range(4)]
+            if all(abs(turn.real) <= _ALIKE * abs(turn) for turn in turns):
+                return "rectangle"
+        return self.shape
 
     @property
     def faces(self) -> tuple[str, ...]:

@@ -163,9 +163,11 @@ def _both(first: str, second: str) -> str:
     other = explain("length", second).mend
     if not isinstance(one, Offer) or not isinstance(other, Offer):
         return one if one == other else NEITHER
-    if len(one.texts) > 1 or len(other.texts) > 1:
+    if len(one.texts) != len(other.texts):
         return NEITHER
-    return if_meant(f"{one.texts[0]} x {other.texts[0]}")
+    sizes = [f"{first} x {second}" for first, second in zip(one.texts, other.texts, strict=True)]
+    within = [size for size in sizes if reads_size(size)]
+    return any_of(within or sizes, ", if that is meant")
 
 
 def mend_over(text: str) -> str:

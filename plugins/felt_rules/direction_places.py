@@ -137,7 +137,7 @@ def _zones_meant(bench: Bench, places: list[Place]) -> list[Zone]:
 def squareness(bench: Bench, face: FaceBuild) -> Iterator[Said]:
     """Advice on a round that is wanted round and laid in nothing but a cross."""
     piece = bench.recipe.piece
-    if (piece.shape, piece.outline, piece.over) != ("round", "round", "table"):
+    if (piece.form, piece.outline, piece.over) != ("round", "round", "table"):
         return
     if any(step.do in SHAPED for step in bench.recipe.work) or not face.places:
         return

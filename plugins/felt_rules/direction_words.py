@@ -47,9 +47,9 @@ def pulling_names(laid: Pairs, pull: complex) -> tuple[str, ...]:
 
 def askew(piece: Piece, pull: complex) -> str:
     """What becomes of the outline."""
-    if piece.shape == "round":
+    if piece.form == "round":
         return "oval"
-    if piece.shape != "rectangle":
+    if piece.form != "rectangle":
         return "of shape"
     slanting = abs(pull.imag) > abs(pull.real)
     return "of square, as a lozenge" if slanting else "of square"

@@ -5,32 +5,60 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import takewhile
 
-from felt_engine import Bench, Figure, Laid, Place, Said, figures
+from felt_engine import Bench, FaceBuild, Figure, Laid, Place, Said, figures
 
 Key = tuple[object, ...]
 
+ALL = 0.99
+"""Part of a face from which a layer lies all over it."""
+
 
 def judge(bench: Bench) -> Iterator[Said]:
-    """Accents on zones that lie deep under wool wherever they lie, seen from each face that shows."""
+    """Accents on parts that lie deep under wool wherever they lie, seen from each face that shows."""
     piece = bench.recipe.piece
-    shows = piece.shows or piece.surfaces
+    shows, every = piece.shows or piece.surfaces[1:], piece.shows or piece.surfaces
     for face in bench.build.alike:
-        least: dict[Key, tuple[float, Laid]] = {}
+        least: dict[Key, tuple[float, float, Laid]] = {}
         lying: dict[Key, list[Place]] = {}
         for place in face.places:
             for laid in place.stack:
                 if laid.layer.role == "accent" and laid.placement.zone != "whole":
-                    cover = min(_over(place, laid, surface) for surface in shows)
-                    if _is_bared(bench, place, laid):
-                        cover = 0.0
+                    bared = _is_bared(bench, place, laid)
+                    shown, any_way = (
+                        0.0 if bared else min(_over(place, laid, surface) for surface in surfaces)
+                        for surfaces in (shows, every)
+                    )
                     known = least.get(laid.portion_of)
-                    if known is None or cover < known[0]:
-                        least[laid.portion_of] = cover, laid
+                    if known is not None:
+                        any_way = min(any_way, known[1])
+                    if known is None or shown < known[0]:
+                        known = shown, any_way, laid
+                    least[laid.portion_of] = known[0], any_way, known[2]
                     lying.setdefault(laid.portion_of, []).append(place)
-        for key, (cover, laid) in least.items():
+        for key, (shown, any_way, laid) in least.items():
             names = (laid.layer, laid.placement.zone, laid.placement.of, face.name)
-            if figures.steady(cover) >= bench.limit("buried") and not bench.meant("hidden", *names):
-                yield _finding(bench, laid, cover, tuple(lying[key]), shows)
+            buried = bench.limit("buried")
+            if (
+                figures.steady(shown) < buried
+                or bench.meant("hidden", *names)
+                or _all_over(face, laid)
+            ):
+                continue
+            if figures.steady(any_way) >= buried:
+                yield _finding(bench, laid, shown, tuple(lying[key]), shows)
+            else:
+                yield bench.unsaid(
+                    laid.about,
+                    f"say which face shows (piece, shows): from the {shows[0]}, “{laid.placement.of}” lies "
+                    f"under too much wool to be seen",
+                )
+
+
+def _all_over(face: FaceBuild, laid: Laid) -> bool:
+    """Whether the layer has this lot wherever the face is, in however many parts: then it is no accent."""
+    own = (laid.key[0], laid.placement.of)
+    here = [p for p in face.places if any((o.key[0], o.placement.of) == own for o in p.stack)]
+    return figures.part_of(sum(place.area for place in here), face.area) >= ALL
 
 
 def _over(place: Place, laid: Laid, surface: str) -> float:

@@ -139,7 +139,7 @@ def _rim_finding(
         )
     lost = sum(loss.areal for loss in losses)
     one = len({loss.key for loss in losses if loss.layer is main.layer}) == 1
-    torn = main.why == "torn" and bench.recipe.piece.shape == "rectangle"
+    torn = main.why == "torn" and bench.recipe.piece.form == "rectangle"
     corners = ", the corners less still" if torn else ""
     return bench.finding(
         "fault" if fault else "caution",

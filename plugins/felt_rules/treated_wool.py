@@ -44,11 +44,17 @@ MUCH = 600
 """So many amounts at so many places, counted at each, are judged twice more; of more none is tried."""
 
 TREATED = re.compile(
-    r"(?<!non)(?<!non-)(?<!non )(?<!not )(?<!no )(?<!un)(?:super[ -]?wash|machine[ -]washable|"
-    r"shrink[ -]?(?:proof|resist)|felt[ -]?proof|easy[ -]care|chlorin)\w*",
+    r"(?:super[ -]?wash|machine[ -]washable|shrink[ -]?(?:proof|resist)|felt[ -]?proof|easy[ -]care|"
+    r"chlorin)\w*",
     re.IGNORECASE,
 )
 """What wool that was treated not to felt is sold as (common practice, no source)."""
+
+DENIED = re.compile(
+    r"(?:non|un|\b(?:non|not|no|never|without|free of|[a-z]+n['’]t))[ -]*(?:(?:a|been|any|yet) )?$",
+    re.IGNORECASE,
+)
+"""What stands before a word that is denied."""
 
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
@@ -94,7 +100,10 @@ def _by_name(bench: Bench) -> Iterator[Said]:
         for one, _ in face.laid for part in one.parts if part.stuff.holds
     }  # fmt: skip
     for lot in bench.recipe.lots:
-        said = TREATED.search(f"{lot.name} {lot.note or ''}")
+        told = f"{lot.name} {lot.note or ''}"
+        said = next(
+            (m for m in TREATED.finditer(told) if not DENIED.search(told[: m.start()])), None
+        )
         if lot.name in laid and said is not None and not _is_treated(lot):
             yield bench.unsaid(
                 lot,
@@ -291,7 +300,11 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked], halves: bool) -> Said
     felts = min(bench.build.stuffs[lot.name].felts.usual for lot in lots)
     names = [lot.name for lot in lots]
     names += [n for one in laid for n in (one.layer.name, one.placement.of, one.placement.zone)]
-    where = figures.locate([p for p in places if p.face is places[0].face], places[0].face)
+    own = [p for p in places if any(one.portion_of == main.portion_of for one in p.stack)] or list(
+        places
+    )
+    face = max((p.face for p in own), key=lambda face: sum(p.area for p in own if p.face is face))
+    where = figures.locate([p for p in own if p.face is face], face)
     return bench.finding(
         level,
         main.about,

@@ -17,6 +17,13 @@ def key(seen: Seen) -> tuple[str, ...]:
 
 
 def gone(before: tuple[Seen, ...], after: tuple[Seen, ...]) -> tuple[Seen, ...]:
-    """Faults and cautions of the one that are no longer found, in whatever figures, in the other."""
+    """Faults and cautions of the one that are no longer found, in whatever figures, in the other.
+
+    What a rule newly finds about something else may be the same, named otherwise: then all of it stays.
+    """
+    known = {key(seen) for seen in before}
     left = {key(seen) for seen in after if GRAVITY[seen[1].level]}
-    return tuple(s for s in before if GRAVITY[s[1].level] and key(s) not in left)
+    moved = {rule for rule, *_ in left - known}
+    return tuple(
+        s for s in before if GRAVITY[s[1].level] and key(s) not in left and s[0] not in moved
+    )

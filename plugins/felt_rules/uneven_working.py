@@ -59,7 +59,7 @@ def _may_matter(bench: Bench) -> bool:
     if drapes and piece.outline is None:
         return False
     if piece.over == "flat resist" and piece.outline is None:
-        return piece.finished is not None and piece.shape == "rectangle"
+        return piece.finished is not None and piece.form == "rectangle"
     if not _is_long(bench):
         return True
     return (
@@ -73,7 +73,7 @@ def _may_matter(bench: Bench) -> bool:
 def _is_true(bench: Bench) -> bool:
     """Whether a straight or round outline is wanted, or a size in both directions."""
     piece, use = bench.recipe.piece, bench.build.use
-    flat = use is not None and use.name in FLAT and piece.shape in ("rectangle", "round")
+    flat = use is not None and use.name in FLAT and piece.form in ("rectangle", "round")
     return piece.outline in TRUE or piece.finished is not None or flat
 
 

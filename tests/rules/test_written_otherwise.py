@@ -1,0 +1,150 @@
+"""One recipe in other words: shapes by corners, an amount in a list, faces that are left out or said."""
+
+from __future__ import annotations
+
+import pytest
+
+import felt_engine
+
+ROLLED = """
+piece: {{title: T, use: wall panel, {shape}, stage: firm}}
+lots: {{white: {{fibre: merino, preparation: combed top, fineness: 20 um}}}}
+layers:
+  - {{name: along, of: white, amount: 170 g/m², direction: {along}}}
+  - {{name: across, of: white, amount: 170 g/m², direction: {across}}}
+work:
+  - {{do: wet, water: 40 °C, soap: neutral}}
+  - {{do: rub, for: 15 min}}
+  - {{do: check}}
+  - {{do: roll, edge: north, times: 200}}
+  - {{do: roll, edge: south, times: 200}}
+  - {{do: rinse}}
+  - {{do: dry}}
+"""
+CORNERS = (
+    'shape: polygon, corners: ["0 cm east, 0 cm north", "60 cm east, 0 cm north", '
+    '"60 cm east, 40 cm north", "0 cm east, 40 cm north"]'
+)
+TWINS = [
+    ("shape: rectangle, laid out: 60 x 40 cm", CORNERS),
+    ("shape: round, laid out: 60 cm across", "shape: oval, laid out: 60 x 60 cm"),
+    ("shape: round, laid out: 60 cm across", "shape: oval, laid out: 600 mm x 60 cm"),
+]
+
+
+def said(text: str) -> list[tuple[str, str, str]]:
+    report = felt_engine.check(text)
+    found = [(one.rule, one.level, one.message) for one in report.findings]
+    return found + [(one.rule, "unsaid", one.text) for one in report.unsaid]
+
+
+@pytest.mark.parametrize("one, two", TWINS)
+@pytest.mark.parametrize(
+    "ways",
+    [("east-west", "north-south"), ("east-west", "east-west"), ("bearing 40°", "bearing 40°")],
+)
+def test_a_shape_is_judged_by_what_it_is(one: str, two: str, ways: tuple[str, str]) -> None:
+    first, second = (
+        said(ROLLED.format(shape=s, along=ways[0], across=ways[1])) for s in (one, two)
+    )
+    assert first and first == second
+
+
+@pytest.mark.parametrize(
+    "corners, form",
+    [
+        ([(0, 0), (60, 0), (60, 40), (0, 40)], "rectangle"),
+        ([(0, 40), (60, 40), (60, 0), (0, 0)], "rectangle"),
+        ([(30, 0), (60, 30), (30, 60), (0, 30)], "rectangle"),
+        ([(0, 0), (60, 0), (62, 40), (0, 40)], "polygon"),
+        ([(0, 0), (60, 0), (60, 40)], "polygon"),
+        ([(0, 0), (60, 0), (60, 40), (30, 60), (0, 40)], "polygon"),
+    ],
+)
+def test_the_form_of_corners(corners: list[tuple[int, int]], form: str) -> None:
+    places = ", ".join(f'"{east} cm east, {north} cm north"' for east, north in corners)
+    recipe = felt_engine.load(
+        f"piece: {{title: T, shape: polygon, corners: [{places}]}}\nlots: {{m: {{fibre: merino}}}}\n"
+        "layers: [{name: a, of: m, amount: 9 g}]\n"
+    )
+    assert recipe.piece.form == form
+
+
+PILED = """
+piece: {title: T, use: wall panel, shape: round, laid out: 90 cm across}
+lots:
+  white: {fibre: wool, preparation: prefelt, colour: white}
+  blue: {fibre: merino, preparation: neps, colour: "#336699"}
+layers:
+  - {name: one, of: blue, amount: 60 g/m², direction: north-south}
+  - {name: two, of: blue, amount: 38.2 g, direction: around}
+  - {name: three, of: white, amount: 200 g/m², direction: radial}
+"""
+
+
+def test_a_slip_is_none_whose_findings_move_to_another_layer() -> None:
+    """Undone, the neps would lie a little thinner, and too thick all the same."""
+    listed = PILED.replace(
+        "of: blue, amount: 60 g/m²", "placements: [{of: blue, amount: 60 g/m²}]"
+    ).replace("of: blue, amount: 38.2 g,", "placements: [{of: blue, amount: 38.2 g}],")
+    for text in (PILED, listed):
+        assert [one.rule for one in felt_engine.check(text).findings] == ["luster-carrier"]
+
+
+DOT = """
+piece: {title: T, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: firm}
+lots:
+  red: {fibre: merino, preparation: combed top, fineness: 19 um, colour: red}
+  white: {fibre: merino, preparation: combed top, fineness: 19 um, colour: white}
+zones:
+  spot: {shape: round, size: 10 cm, at: "30 cm east, 20 cm north"}
+layers:
+  - {name: dot, of: red, amount: 60 g/m², zone: spot, direction: east-west, role: accent}
+  - {name: one, of: white, amount: 150 g/m², direction: north-south}
+  - {name: two, of: white, amount: 150 g/m², direction: east-west}
+"""
+
+
+@pytest.mark.parametrize(
+    "shows, rules",
+    [("", [("halo-clash", "unsaid")]), (", shows: [top]", [("halo-clash", "caution")]),
+     (", shows: [bottom]", []), (", shows: [top, bottom]", [])],
+)  # fmt: skip
+def test_an_accent_under_all_is_asked_about_unless_a_face_is_said(
+    shows: str, rules: list[tuple[str, str]]
+) -> None:
+    found = said(DOT.replace("stage: firm}", f"stage: firm{shows}}}"))
+    assert [one[:2] for one in found] == rules
+
+
+OVER = """
+piece: {{title: T, use: hat, shape: round, laid out: 34 cm, over: flat resist}}
+lots:
+  wool: {{fibre: merino, preparation: combed top, fineness: 19 um, colour: white}}
+  vis: {{fibre: viscose, preparation: combed top, colour: "#dddddd"}}
+layers:
+  - {{name: base, of: wool, amount: 120 g/m², direction: random, role: open, face: front}}
+  - {{name: mist, of: vis, amount: 13.9 g, direction: random, role: veil, face: both, wraps: 2 cm}}
+  - {{name: shine, of: vis, amount: 23.1 g, direction: random, face: {face}{more}}}
+"""
+
+
+@pytest.mark.parametrize("more", ["", ", wraps: 1 cm"])
+def test_what_can_not_hold_is_told_on_the_face_where_it_lies(more: str) -> None:
+    told = [one[2] for one in said(OVER.format(face="back", more=more)) if one[0] == "treated-wool"]
+    assert len(told) == 1 and "all over on the back" in told[0]
+
+
+@pytest.mark.parametrize(
+    "note, asked",
+    [("superwash", True), ("never superwash", False), ("this isn’t superwash", False),
+     ("not a superwash", False), ("it has not been chlorinated", False), ("unchlorinated", False),
+     ("not dyed; superwash", True), ("union superwash", True)],
+)  # fmt: skip
+def test_wool_is_asked_about_unless_its_note_denies_it(note: str, asked: bool) -> None:
+    text = (
+        "piece: {title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm}\n"
+        f"lots: {{m: {{fibre: merino, preparation: carded batt, fineness: 21 um, note: {note}}}}}\n"
+        "layers: [{name: one, of: m, amount: 30 g, direction: random}]\n"
+    )
+    assert any(one[0] == "treated-wool" for one in said(text)) is asked
