@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "data.cautions": "usual_caution",
-    "analysis.balance": "Meeting along_axis by_layer felting fourfold meeting pull_if_turned "
+    "analysis.balance": "Meeting alike along_axis by_layer felting fourfold meeting pull_if_turned "
     "toward wanted_ratio",
     "analysis.division": "Run closed farthest joins leaves runs",
     "analysis.expected": "Expected expected",
@@ -65,6 +65,7 @@ if TYPE_CHECKING:
     from felt_engine.analysis import faceview, misunits
     from felt_engine.analysis.balance import (
         Meeting,
+        alike,
         along_axis,
         by_layer,
         felting,
@@ -183,7 +184,7 @@ __all__ = [
     "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "Anchoring", "Apart",
     "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss", "Meeting", "Misunit", "Portion",
     "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run", "Seam", "Shingled", "Slip",
-    "along_axis", "anchoring", "apart", "areal", "areal_at_least", "areal_at_most", "areal_for_bare",
+    "alike", "along_axis", "anchoring", "apart", "areal", "areal_at_least", "areal_at_most", "areal_for_bare",
     "axis", "axis_words", "bare", "bare_sum", "bearing_words", "blend_parts", "by_layer", "carried",
     "closed", "cover_for_bridge", "cover_to_hide", "depths", "depths_to_come", "evened", "exchanged",
     "expected", "faceview", "farthest", "felting", "felting_cover_above", "fibre_pull", "fibre_strain",

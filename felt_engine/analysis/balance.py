@@ -13,7 +13,7 @@ import attrs
 
 from felt_engine.analysis.axes import bearing_of_angle, layer_resultant
 from felt_engine.analysis.stack import Laid
-from felt_engine.analysis.steady import ranked, steady
+from felt_engine.analysis.steady import ranked
 from felt_engine.model.layup import Layer
 from felt_engine.model.piece import Piece
 from felt_engine.value import Value
@@ -39,7 +39,17 @@ def toward(pair: Pair, pull: complex) -> float:
     laid, size = pair
     if not pull or laid.angle is None:
         return 0.0
-    return (laid.pull[1] * size * pull.conjugate()).real / abs(pull)
+    own = laid.pull[1] * size
+    return abs(own) * alike(own, pull)
+
+
+def alike(one: complex, two: complex) -> float:
+    """How far two resultants lie one way: 1 for one axis, 0 for two at 45 degrees, -1 for a cross.
+
+    Rounded, so that it is the same wherever north is; 0 if there is no resultant.
+    """
+    sizes = abs(one) * abs(two)
+    return round((one * two.conjugate()).real / sizes, 9) if sizes else 0.0
 
 
 def pull_if_turned(pairs: Sequence[Pair], layer: Layer, way: complex) -> float:
@@ -89,7 +99,7 @@ def meeting(pairs: Sequence[Pair]) -> Meeting | None:
     for _, angle, other in heavy[1:]:
         _, first, layer = heavy[0]
         apart = math.degrees(abs(first - angle)) % 180
-        apart = min(apart, 180 - apart)
+        apart = round(min(apart, 180 - apart), 6)
         if 15 <= apart <= 75:
             return Meeting(layer, other, apart, bearing_of_angle(first + math.pi / 2))
     return None
@@ -126,4 +136,4 @@ def wanted_ratio(piece: Piece) -> float | None:
 
 def along_axis(pull: complex, length_axis: float) -> float:
     """How far a resultant lies along an axis (radians): 1 along it, -1 across it, 0 between."""
-    return steady(math.cos(cmath.phase(pull) - 2 * length_axis))
+    return round(math.cos(cmath.phase(pull) - 2 * length_axis), 9)

@@ -89,7 +89,7 @@ def _counted(bench: Bench, face: FaceBuild) -> list[tuple[Laid, float]]:
         kept = {id(one) for one, _ in rest}
         meant = [pair for pair in every if id(pair[0]) not in kept]
         way, other = figures.resultant(meant), figures.resultant(rest)
-        if (way * other.conjugate()).real <= ALIKE * abs(way) * abs(other):
+        if figures.alike(way, other) <= ALIKE:
             return []
         return rest
     return min(every, rest, key=lambda pairs: abs(figures.resultant(pairs)))

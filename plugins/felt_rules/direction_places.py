@@ -87,11 +87,7 @@ def uneven_places(bench: Bench, face: FaceBuild, free: bool = False) -> Iterator
     if share < least:
         return
     worst = max(counted, key=lambda place: (figures.ranked(counted[place]), *_heavy(place)))
-    alike = [
-        p
-        for p in counted
-        if (p.pull * worst.pull.conjugate()).real > 0.7 * abs(p.pull) * abs(worst.pull)
-    ]
+    alike = [p for p in counted if figures.alike(p.pull, worst.pull) > 0.7]
     where = figures.locate(alike, face)
     along = words.way(worst.pull)
     yield bench.finding(

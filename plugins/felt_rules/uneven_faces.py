@@ -51,7 +51,7 @@ def judge(
         return figures.steady(min(every, plain, key=abs)) if every * plain > 0 else 0.0
 
     apart, limit = differ(stage), bench.limit("faces")
-    if abs(apart) < limit:
+    if figures.steady(abs(apart)) < limit:
         return
     more, less = walls if apart > 0 else reversed(walls)
     found = _culprit(less, more, is_decor)

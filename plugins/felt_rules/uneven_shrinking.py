@@ -133,12 +133,12 @@ def _look(bench: Bench, one: Place, two: Place, stage: str) -> Pair | None:
     apart = figures.apart(one.stack, two.stack, stage, bench.build.hand)
     more, less = (one, two) if apart.total > 0 else (two, one)
     limit = bench.limit("caution")
-    if abs(apart.total) < limit or _meant(bench, "relief", one, two):
+    if figures.steady(abs(apart.total)) < limit or _meant(bench, "relief", one, two):
         return None
     size, kinder = abs(apart.total), apart.kinder
     if _thick_is_right(bench, one, two, stage):
         size, kinder = min(size, abs(apart.by_wool)), min(kinder, apart.kinder_by_wool)
-    if size < limit:
+    if figures.steady(size) < limit:
         return None
     by_wool = abs(apart.by_wool) >= abs(apart.by_weight)
     culprit = _culprit(less, more, by_wool)

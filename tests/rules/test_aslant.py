@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 
@@ -84,3 +85,38 @@ def test_a_layer_that_is_turned_in(degrees: int) -> None:
 def test_a_strip_on_a_mat(degrees: int, mat: str, wanted: list[str]) -> None:
     found = told(written(ON_A_MAT, degrees, box(20, 81), mat=mat))
     assert [rule for rule, _, _ in found] == wanted
+
+
+CROSSED = """
+piece: {{title: T, use: wall panel, shape: round, laid out: 40 cm, stage: firm, outline: round}}
+lots:
+  w: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  s: {{fibre: tussah silk, preparation: combed top}}
+layers:
+{layers}{purposes}"""
+"""A round, whose layers lie along any bearings."""
+
+
+def test_layers_at_just_30_or_45_or_60_degrees_are_judged_alike_wherever_north_is() -> None:
+    draw = random.Random(4)
+    for _ in range(120):
+        layers = [
+            (draw.choice("wwws"), draw.choice([10, 15, 20, 30, 45, 60]), draw.choice(range(0, 180, 15)),
+             draw.choice([""] * 5 + [", role: veil", ", role: structure", ", role: accent"]))
+            for _ in range(draw.randint(2, 4))
+        ]  # fmt: skip
+        one = draw.randrange(len(layers))
+        meant = f"on purpose: [{{what: laid one way, where: l{one}, why: to draw in}}]\n"
+        purposes = meant if draw.random() < 0.4 else ""
+        answers = set()
+        for turn, way in [(0, 1), (15, 1), (37, 1), (90, 1), (0, -1), (45, -1), (60, -1)]:
+            laid = "".join(
+                f"  - {{name: l{n}, of: {of}, amount: {g} g, direction: bearing {b}°{r}}}\n"
+                for n, (of, g, b, r) in enumerate(
+                    (of, g, (way * b + turn) % 180, r) for of, g, b, r in layers
+                )
+            )
+            report = felt_engine.check(CROSSED.format(layers=laid, purposes=purposes))
+            found = tuple((one.rule, one.level, one.spot.pointer) for one in report.findings)
+            answers.add((found, tuple(one.rule for one in report.unsaid)))
+        assert len(answers) == 1, (layers, answers)
