@@ -47,8 +47,14 @@ def ounces(kg: float) -> str:
     return f"{oz:.3f}" if oz < 1 else f"{oz:.2f}" if oz < 100 else f"{oz:.1f}"
 
 
+LEAST = 5e-6
+"""Weight below which grams with two decimals are nought, kg."""
+
+
 def weight(kg: float) -> str:
-    """Weight in g and oz."""
+    """Weight in g and oz; in mg alone where neither would show it."""
+    if 0 < kg < LEAST:
+        return f"{kg * 1e6:.3g} mg" if kg >= 1e-9 else "less than 0.001 mg"
     return f"{grams(kg)} g ({ounces(kg)} oz)"
 
 

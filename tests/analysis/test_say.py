@@ -45,3 +45,9 @@ def test_a_figure_that_needs_no_rounding_stays() -> None:
     assert figures.areal_at_least(0.05541) == "55.5 g/m² (1.64 oz/yd²)"
     assert figures.length_at_least(0.0254) == "2.6 cm (1 in)"
     assert figures.weight_at_most(0.0001749) == "0.174 g (0.00616 oz)"
+
+
+def test_a_weight_is_never_told_as_none_where_there_is_some() -> None:
+    assert [figures.weight(kg) for kg in (4e-6, 5e-6, 1.2345e-8, 1e-12, 0.0)] == [
+        "4 mg", "0.01 g (0.000 oz)", "0.0123 mg", "less than 0.001 mg", "0.00 g (0.000 oz)",
+    ]  # fmt: skip
