@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import attrs
 
 from felt_engine.model.amount import Amount, Point, Share, Size
@@ -52,11 +54,11 @@ class Piece(Value):
         if self.shape == "oval":
             width, depth = self.sides
             return "round" if abs(width - depth) <= _ALIKE * width else "oval"
-        if self.shape == "polygon" and len(self.corners) == 4:
+        if self.shape == "polygon":
             ends = [complex(corner.east.si, corner.north.si) for corner in self.corners]
-            ways = [ends[n] - ends[n - 1] for n in range(4)]
-            turns = [ways[n] * ways[n - 1].conjugate() for n in range(4)]
-            if all(abs(turn.real) <= _ALIKE * abs(turn) for turn in turns):
+            turns = [turn for turn in _turns(ends) if abs(turn.imag) > _ALIKE * abs(turn)]
+            square = all(abs(turn.real) <= _ALIKE * abs(turn) for turn in turns)
+            if square and len(turns) == 4 and len({turn.imag > 0 for turn in turns}) == 1:
                 return "rectangle"
         return self.shape
 
@@ -69,6 +71,12 @@ class Piece(Value):
     def surfaces(self) -> tuple[str, str]:
         """The names of the first-laid and the last-laid surface."""
         return ("bottom", "top") if self.over == "table" else ("inside", "outside")
+
+
+def _turns(ends: list[complex]) -> list[complex]:
+    """How the outline turns at each corner: sides on either side of it, one against the other."""
+    ways = [end - before for before, end in pairwise((ends[-1], *ends))]
+    return [way * before.conjugate() for before, way in pairwise((ways[-1], *ways))]
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -51,7 +51,8 @@ def _finding(bench: Bench, lot: Lot, meant: tuple[str, float] | None) -> Finding
     gone: tuple[Seen, ...] = ()
     told = ""
     if meant is not None:
-        gone = undone.gone(bench.found, bench.again(_changed(bench.recipe, lot, *meant)))
+        changed = _changed(bench.recipe, lot, *meant)
+        gone = undone.gone(bench.found, bench.recipe, bench.again(changed), changed)
         told = f" It may have been meant as {meant[0]}."
     return bench.finding(
         "caution",

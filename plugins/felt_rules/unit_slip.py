@@ -71,12 +71,13 @@ def _cures(bench: Bench) -> Iterator[Cure]:
             return
         tries -= 1
         try:
-            after = bench.again(slip.changed())
+            changed = slip.changed()
+            after = bench.again(changed)
         except RecipeError:
             continue
         if _worse(bench.found, after):
             continue
-        gone = undone.gone(found, after)
+        gone = undone.gone(found, bench.recipe, after, changed)
         if gone or enough:
             yield Cure(slip, gone, order)
 
@@ -84,7 +85,7 @@ def _cures(bench: Bench) -> Iterator[Cure]:
 def _accepted(bench: Bench, seen: Seen) -> bool:
     """Whether a waiver of the recipe names it: what is accepted needs no mending."""
     rule, finding = seen
-    names = {*finding.also, *undone.key(seen)[2:], "whole"}
+    names = {*finding.also, *undone.names(finding.about), "whole"}
     return any(w.rule == rule and w.where in names for w in bench.recipe.waivers)
 
 
