@@ -17,6 +17,10 @@ MANY = 4000
 LIKELIEST = 20
 
 
+SHORT = 0.75
+"""How like a name a word of one or two letters must be."""
+
+
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known name that this word most likely means, or ``None``."""
     from felt_engine.plain_text import looks
@@ -30,6 +34,9 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     if asked in plain:
         return plain[asked]
     asked = asked[:80]
+    if re.match(r"(?:not|no|non|never|without) ", asked):
+        return None
+    cutoff = max(cutoff, SHORT) if len(asked) < 3 else cutoff
     close = _closest(asked, plain, cutoff)
     if close and _closest(asked, [close], max(cutoff, NEARLY)):
         return plain[close]

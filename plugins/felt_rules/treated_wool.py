@@ -101,15 +101,19 @@ def _by_name(bench: Bench) -> Iterator[Said]:
     }  # fmt: skip
     for lot in bench.recipe.lots:
         told = f"{lot.name} {lot.note or ''}"
-        said = next(
-            (m for m in TREATED.finditer(told) if not DENIED.search(told[: m.start()])), None
-        )
+        said = next((m for m in TREATED.finditer(told) if not _denied(m)), None)
         if lot.name in laid and said is not None and not _is_treated(lot):
             yield bench.unsaid(
                 lot,
                 f"say whether “{lot.name}” felts: “{said[0]}” wool hardly does (treatment: "
                 f"shrink-proofed); wool that isn’t treated is called otherwise",
             )
+
+
+def _denied(said: re.Match[str]) -> bool:
+    """Whether the words about it say that it isn't so."""
+    before, behind = said.string[: said.start()], said.string[said.end() :]
+    return bool(DENIED.search(before) or re.match(r"(?i)[ -]free\b|: *(?:no|none|not)\b", behind))
 
 
 def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:

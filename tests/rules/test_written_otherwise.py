@@ -140,7 +140,8 @@ def test_what_can_not_hold_is_told_on_the_face_where_it_lies(more: str) -> None:
 @pytest.mark.parametrize(
     "note, asked",
     [("superwash", True), ("never superwash", False), ("this isn’t superwash", False),
-     ("not a superwash", False), ("it has not been chlorinated", False), ("unchlorinated", False),
+     ("not a superwash", False), ("superwash-free", False), ('"superwash: no"', False),
+     ("it has not been chlorinated", False), ("unchlorinated", False),
      ("not dyed; superwash", True), ("union superwash", True)],
 )  # fmt: skip
 def test_wool_is_asked_about_unless_its_note_denies_it(note: str, asked: bool) -> None:
