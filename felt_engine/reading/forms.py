@@ -241,6 +241,37 @@ SHARE = Form(
 )
 
 
+_IN = {"percent": "in %", "parts": "in parts", "weight": "as a weight"}
+"""How shares are written, by their basis."""
+
+
+def _like_others(basis: str) -> Callable[[str], str]:
+    """What mends a share beside others of this basis: a hint offers no other."""
+
+    def mend(text: str) -> str:
+        told = SHARE.mend(text) if SHARE.mend is not None else ""
+        if not isinstance(told, Offer):
+            return told
+        texts = [one for one in told.texts if SHARE.takes(one) and SHARE.value(one).basis == basis]
+        if len(texts) == len(told.texts):
+            return told
+        return (
+            any_of(texts, ", if that is meant")
+            if texts
+            else f"write it {_IN[basis]}, like the others"
+        )
+
+    return mend
+
+
+SHARES_LIKE = {
+    basis: Form(SHARE.name, lambda: SHARE.regex, _share, SHARE.example, SHARE.expected,
+                _like_others(basis), _quick_share)
+    for basis in _IN
+}  # fmt: skip
+"""A share of a blend whose others are all of one basis."""
+
+
 def _part(match: re.Match[str]) -> Share:
     text = match.string
     over, _, under = (match[2] or "").partition("/")

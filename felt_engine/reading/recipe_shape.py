@@ -19,12 +19,14 @@ from felt_engine.reading.forms import (
     POINT,
     PRICE,
     SHARE,
+    SHARES_LIKE,
     SHRINKAGE,
     SIZE,
     WARMTH,
 )
 from felt_engine.reading.groups import Field, ListOf, MapOf, Record
-from felt_engine.reading.shape import Count, Entry, Quantity, Text, Word
+from felt_engine.reading.shape import BAD, Context, Count, Entry, Quantity, Text, Word
+from felt_engine.reading.tree import Node
 
 LINE = Text(200, lines=False)
 NAME = Text(bounds.NAME_LENGTH, lines=False)
@@ -135,7 +137,25 @@ LOT = Record(
     ),
 )  # fmt: skip
 
-BLEND = MapOf(SHARE, bounds.PARTS, 1, "lots")
+
+class _Shares(MapOf):
+    """The shares of a blend. Where all but one are of one basis, that one is asked for in it too."""
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """A tuple, in file order."""
+        begun = len(ctx.problems)
+        found = super().read(node, at, ctx)
+        if found is not BAD or node.kind != "map":
+            return found
+        texts = [value.text for _, value in node.pairs if value.kind == "text"]
+        bases = {SHARE.value(text).basis for text in texts if SHARE.takes(text)}
+        if len(bases) != 1:
+            return found
+        del ctx.problems[begun:]
+        return MapOf(SHARES_LIKE[bases.pop()], self.most, self.least, self.what).read(node, at, ctx)
+
+
+BLEND = _Shares(SHARE, bounds.PARTS, 1, "lots")
 
 ZONE = Record(
     "zone",

@@ -142,10 +142,11 @@ def _cover(layers: list[Laid]) -> tuple[int | None, bool]:
             return index, True
         if laid.layer.role not in LIES_OVER and laid.felting_share > 0:
             break
-    if not layers or layers[0].layer.role is not None or len(layers[0].parts) != 1:
+    if not layers or layers[0].layer.role is not None:
         return None, False
-    part = layers[0].parts[0]
-    plain = part.group in UNMARKED and part.stuff.holds
+    parts = layers[0].parts
+    one_colour = len(parts) == 1 or len({part.stuff.linear for part in parts}) == 1
+    plain = one_colour and all(part.group in UNMARKED and part.stuff.holds for part in parts)
     return (0, False) if plain else (None, False)
 
 

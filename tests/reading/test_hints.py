@@ -614,3 +614,31 @@ def test_no_form_takes_a_range_for_a_fraction(changed: str) -> None:
             f"layers: [{{name: a, of: m, amount: 1 g, lay: shingle, {changed}}}]\n"
         )
     assert len(caught.value.problems) == 1
+
+
+@pytest.mark.parametrize(
+    "shares, mends",
+    [
+        ("a: 60 %, b: 2/5", ["write it in %, like the others"]),
+        ("a: 60 g, b: 40", ["write it as a weight, like the others"]),
+        ("a: 60 %, b: 40", ["write 40 %, if that is meant"]),
+        ("a: 3 parts, b: 1", ["write 1 parts, if that is meant"]),
+        ("a: 60 %, b: 40 pct", ["write 40 %"]),
+        (
+            "a: 3, b: 1",
+            [
+                "write 3 % or 3 parts, whichever you mean",
+                "write 1 % or 1 parts, whichever you mean",
+            ],
+        ),
+        ("a: 60 g, b: 40 %", ["write them alike"]),
+    ],
+)
+def test_a_share_is_asked_for_like_the_others(shares: str, mends: list[str]) -> None:
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(
+            "piece: {title: T, shape: rectangle, laid out: 9 x 9 cm}\n"
+            f"lots: {{a: {{fibre: merino}}, b: {{fibre: merino}}}}\nblends: {{x: {{{shares}}}}}\n"
+            "layers: [{name: a, of: x, amount: 1 g}]\n"
+        )
+    assert [one.mend for one in caught.value.problems] == mends

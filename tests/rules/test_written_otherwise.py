@@ -151,3 +151,23 @@ def test_wool_is_asked_about_unless_its_note_denies_it(note: str, asked: bool) -
         "layers: [{name: one, of: m, amount: 30 g, direction: random}]\n"
     )
     assert any(one[0] == "treated-wool" for one in said(text)) is asked
+
+
+HALVES = """
+piece: {title: T, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: hard}
+lots:
+  ink: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#101018"}
+  one: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#f4f4ee"}
+  two: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#f4f4ee"}
+blends: {both: {one: 50 %, two: 50 %}}
+layers:
+  - {name: a, of: ink, amount: 150 g/m², direction: north-south}
+  - {name: b, of: ink, amount: 150 g/m², direction: east-west}
+  - {name: c, of: OF, amount: 40 g/m², direction: north-south}
+  - {name: d, of: OF, amount: 40 g/m², direction: east-west}
+"""
+
+
+def test_halves_of_two_like_lots_cover_as_one_does() -> None:
+    asked = [said(HALVES.replace("OF", of)) for of in ("one", "both")]
+    assert any(rule == "halo-clash" for rule, *_ in asked[0]) and asked[0] == asked[1]
