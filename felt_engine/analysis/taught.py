@@ -222,7 +222,7 @@ def _unlike(own: MeasuredSwatch, hand: Hand) -> Iterator[str]:
 
 
 def _percent(part: float) -> str:
-    return f"{100 * part:.0f} %"
+    return f"{round(100 * part, 6):.0f} %"
 
 
 def nearest(own: Making, swatches: Iterable[TaughtSwatch]) -> tuple[TaughtSwatch | None, bool]:

@@ -155,5 +155,5 @@ def _lengths(found: Range, sure: bool) -> str:
 
 
 def _parts(found: Range, sure: bool) -> str:
-    span = f"{100 * found.low:.0f} to {100 * found.high:.0f} %"
-    return f"{100 * found.likely:.0f} %, {span}" if sure else span
+    low, likely, high = (round(100 * part, 6) for part in (found.low, found.likely, found.high))
+    return f"{likely:.0f} %, {low:.0f} to {high:.0f} %" if sure else f"{low:.0f} to {high:.0f} %"

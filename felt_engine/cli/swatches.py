@@ -108,7 +108,7 @@ def _swatch(one: TaughtSwatch) -> Iterator[str]:
     from felt_engine.plain_text import plain
 
     left = "" if one.counted else " (left out)"
-    lost = " and ".join(f"{100 * part:.0f} %" for part in one.lost)
+    lost = " and ".join(f"{round(100 * part, 6):.0f} %" for part in one.lost)
     making = one.measured.making
     yield from fill(
         plain(f"{one.name}{left}: {making.stage}, {1000 * making.areal:.0f} g/m², lost {lost}"),

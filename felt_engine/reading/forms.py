@@ -275,7 +275,7 @@ SHARES_LIKE = {
 def _part(match: re.Match[str]) -> Share:
     text = match.string
     over, _, under = (match[2] or "").partition("/")
-    if under:
+    if under and int(over) < int(under):
         check_fraction(over, under, "")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
     if match[1] and "/" in match[1] and value < 1:
@@ -309,7 +309,7 @@ PART = Form(
 
 def _shrinkage(match: re.Match[str]) -> Share:
     over, _, under = (match[2] or "").partition("/")
-    if under:
+    if under and int(over) < int(under):
         check_fraction(over, under, "")
     value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
     if match[1] and "/" in match[1] and value < 1:

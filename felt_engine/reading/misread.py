@@ -95,7 +95,7 @@ def counted(text: str) -> tuple[int, bool] | None:
     """
     from felt_engine.reading.tidy import in_plain_signs
 
-    plain = in_plain_signs(text[:LONGEST]).lower().strip(" .'\"")
+    plain = in_plain_signs(text[:LONGEST]).lower().strip(" '\"").rstrip(". ")
     words = "|".join(_COUNTS)
     match = re.fullmatch(
         rf"(?:[x×] ?)?(?:0*([0-9]{{1,9}})(?:[.,]0*)?|(?:(a|an|{words})(?![^\W\d_]))) ?(×|[a-z]{{1,12}}|)",

@@ -65,11 +65,31 @@ def of_shape(mend: str, shape: str) -> str:
     across = re.fullmatch(r"(write )(.+) across(?:, if that is meant)?", mend)
     if across is not None and " or " not in across[2] and shape in ("rectangle", "oval"):
         match = across
-    if match is None or shape not in ("round", "rectangle", "oval"):
+    if shape not in ("round", "rectangle", "oval"):
         return mend
+    if match is None:
+        return _fitting(mend, shape == "round")
     if shape == "round":
         return f"{match[1]}{match[2]} across, if that is meant"
     return f"{match[1]}{match[2]} x {match[2]}, if it is as deep as wide"
+
+
+def _fitting(mend: str, is_round: bool) -> str:
+    """Of several sizes that are offered, those with as many sides as a shape has."""
+    told = re.fullmatch(r"write (.+?)(?:, whichever you mean|, if that is meant)", mend)
+    sizes = told[1].split(" or ") if told else []
+    if not sizes or not all(map(reads_size, sizes)):
+        return mend
+    fit = [size for size in sizes if (" x " not in size) == is_round]
+    if len(fit) == len(sizes):
+        return mend
+    if fit:
+        return any_of(fit, ", if that is meant")
+    return (
+        "write one length, across"
+        if is_round
+        else "write two lengths: from west to east, and its depth"
+    )
 
 
 def mend_points(text: str) -> Offer:

@@ -74,10 +74,8 @@ def of_its_shape(tree: Node, problem: Problem, shape: str = "") -> Problem:
 
     ``shape`` is that of things that say none.
     """
-    if (
-        not problem.pointer.endswith(("/laid out", "/finished", "/size", "/tuft"))
-        or "across" not in problem.mend
-    ):
+    sized = problem.pointer.endswith(("/laid out", "/finished", "/size", "/tuft"))
+    if not sized or not problem.mend.startswith(("write ", "say the unit")):
         return problem
     from felt_engine.reading.misread_size import of_shape
 

@@ -9,7 +9,7 @@ from felt_engine import Bench, FaceBuild, Figure, Laid, Place, Said, figures
 
 Key = tuple[object, ...]
 
-ALL = 0.99
+ALL = 0.9
 """Part of a face from which a layer lies all over it."""
 
 
@@ -22,7 +22,7 @@ def judge(bench: Bench) -> Iterator[Said]:
         lying: dict[Key, list[Place]] = {}
         for place in face.places:
             for laid in place.stack:
-                if laid.layer.role == "accent" and laid.placement.zone != "whole":
+                if laid.layer.role == "accent":
                     bared = _is_bared(bench, place, laid)
                     shown, any_way = (
                         0.0 if bared else min(_over(place, laid, surface) for surface in surfaces)

@@ -105,11 +105,12 @@ def _stated(bench: Bench, sizes: figures.Expected) -> Said | None:
     side = figures.shrinkage(sizes.wanted)
     area = figures.shrinkage(2 * sizes.wanted)
     said = area if stated.basis == "area" else side
-    if abs(said - part) <= slack:
+    of_side = 1 - (1 - part) ** _power(stated)
+    if figures.steady(abs(side - of_side)) <= slack:
         return None
-    added = [abs(laid / finished - 1 - part) for _, laid, finished, _ in _sides(sizes)]
+    added = [abs(laid / finished - 1 - of_side) for _, laid, finished, _ in _sides(sizes)]
     level, why = "caution", "which of them is right?"
-    if stated.basis == "side" and max(added) <= slack / 2:
+    if figures.steady(max(added)) <= slack / 2:
         level = "fault"
         why = "it was added on to the finished size, and not divided out: the piece comes out too small"
     elif abs((side if stated.basis == "area" else area) - part) <= slack:
@@ -138,7 +139,7 @@ def _stated_mend(bench: Bench, sizes: figures.Expected, stated: Share, said: flo
     ways = []
     if _fits(bench, sizes, -math.log(left)):
         lay = " by ".join(dict.fromkeys(figures.length(f / left) for f in sizes.finished))
-        ways.append(f"with {stated.text} {of}, the layout is {lay}")
+        ways.append(f"with {figures.percent(stated.value / 100)} {of}, the layout is {lay}")
     if said >= 0.005 and _by_stage(bench, sizes) is None and _proportion(bench, sizes) is None:
         ways.append(f"state {figures.percent(said)}{' by area' if stated.basis == 'area' else ''}")
     if ways:
@@ -356,7 +357,7 @@ RULE = Rule(
             "from memory", "below 60 and above 1200 g/m²",
         ),
         Limit(
-            "stated-slack", 0.03, "", "how far a stated shrinkage may be from that of the sizes",
+            "stated-slack", 0.03, "", "how far a stated shrinkage of each side may be from that of the sizes",
             "common practice, no source: it is stated in round figures",
         ),
         Limit("spent", 0.15, "", "log strain that a bought sheet may have spent before", "from memory"),

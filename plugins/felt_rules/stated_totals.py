@@ -69,6 +69,8 @@ def _why(ways: tuple[figures.Slip, ...]) -> str:
 
 def _mend(right: float, ways: tuple[figures.Slip, ...]) -> str:
     write = f"Write {figures.weight(right)}"
+    if not right:
+        return "Leave the total out, or look for what it should cover: nothing of that is laid."
     if not ways:
         return f"{write}, or look for the amount that is wrong."
     if ways[0].kind == "per":

@@ -537,7 +537,7 @@ COUNTS = {
     "dozen": (12, False), "3k": (3000, False), "twice": (2, False), "2 fair ones": None, "2 fair": (2, False),
     "03": (3, True), "3.00": (3, True), "٣": (3, True), "three": (3, True), "100x": (100, True),
     "x 100": (100, True), "100 times": (100, True), "12 rows": (12, True), "half a dozen": None,
-    "a": None, "x": None, "threes": None, "-3": None, "3.5": None,
+    ".5": None, "5.": (5, True), "a": None, "x": None, "threes": None, "-3": None, "3.5": None,
 }  # fmt: skip
 
 
@@ -642,3 +642,27 @@ def test_a_share_is_asked_for_like_the_others(shares: str, mends: list[str]) -> 
             "layers: [{name: a, of: x, amount: 1 g}]\n"
         )
     assert [one.mend for one in caught.value.problems] == mends
+
+
+SHAPED = {
+    ("rectangle", "1 yd 6 in"): "write 1 yd x 6 in, if that is meant",
+    ("round", "1 yd 6 in"): "write 42 in, if that is meant",
+    ("oval", "1 m 20 cm"): "write 1 m x 20 cm, if that is meant",
+    ("round", "1 m 20 cm"): "write 120 cm, if that is meant",
+    ("rectangle", "1,250 mm"): "write two lengths: from west to east, and its depth",
+    ("round", "1,250 mm"): "write 1250 mm or 1.25 mm, whichever you mean",
+    ("rectangle", "1,200 x 1,400 mm"): "write 1200 x 1400 mm or 1.2 x 1.4 mm, whichever you mean",
+    ("round", "60/40 cm"): "write one length, across",
+}
+"""What a size is asked for as, by the shape of the thing."""
+
+
+@pytest.mark.parametrize("shape, size", SHAPED)
+def test_a_size_is_offered_with_as_many_sides_as_the_shape_has(shape: str, size: str) -> None:
+    text = (
+        f'piece: {{title: T, shape: {shape}, laid out: "{size}"}}\n'
+        "lots: {a: {fibre: merino}}\nlayers: [{name: a, of: a, amount: 1 g}]\n"
+    )
+    with pytest.raises(RecipeError) as caught:
+        felt_engine.load(text)
+    assert [one.mend for one in caught.value.problems] == [SHAPED[shape, size]]

@@ -284,3 +284,19 @@ layers:
     whole = text.replace(", {of: s, amount: 135 g/m², zone: z}", "")
     told = [f.message for f in felt_engine.check(whole).findings if f.rule == "cut-off-layer"]
     assert told and all("up to" not in one for one in told)
+
+
+def test_a_total_of_what_is_not_laid_is_to_be_left_out() -> None:
+    text = """
+piece: {title: T, use: wall panel, shape: rectangle, laid out: 60 x 40 cm, stage: firm}
+lots:
+  w: {fibre: merino, preparation: combed top, fineness: 21 um}
+  spare: {fibre: merino, preparation: combed top, fineness: 21 um}
+layers:
+  - {name: a, of: w, amount: 50 g, direction: north-south}
+  - {name: b, of: w, amount: 50 g, direction: east-west}
+totals: [{amount: 5 g, covers: [spare]}]
+"""
+    (found,) = felt_engine.check(text).findings
+    assert found.rule == "stated-totals" and found.do.startswith("Leave the total out")
+    assert "0.00" not in found.do

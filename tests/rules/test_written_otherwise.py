@@ -171,3 +171,45 @@ layers:
 def test_halves_of_two_like_lots_cover_as_one_does() -> None:
     asked = [said(HALVES.replace("OF", of)) for of in ("one", "both")]
     assert any(rule == "halo-clash" for rule, *_ in asked[0]) and asked[0] == asked[1]
+
+
+FLAME = """
+piece: {title: A, use: cushion, shape: rectangle, laid out: 60 x 45 cm, stage: firm, shows: [top]}
+lots:
+  grey: {fibre: gotland, preparation: carded batt, fineness: 30 um, colour: "#777777"}
+  red: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#b3202a"}
+zones: {spot: {shape: middle, width: 15 cm}}
+layers:
+  - {name: one, of: grey, amount: 150 g/m², direction: north-south, lay: batt}
+  - {name: two, of: grey, amount: 150 g/m², direction: east-west, lay: batt}
+  - {name: flame, of: red, amount: 10 g, direction: north-south, lay: wisps, role: accent, SPOT}
+  - {name: three, of: grey, amount: 150 g/m², direction: east-west, lay: batt}
+  - {name: four, of: grey, amount: 150 g/m², direction: north-south, lay: batt}
+"""
+
+
+def test_an_accent_that_stops_short_of_the_whole_is_one_on_a_part() -> None:
+    short, zone = (said(FLAME.replace("SPOT", spot)) for spot in ("short: 15 cm", "zone: spot"))
+    assert [one[:2] for one in short] == [("halo-clash", "caution")] and short == zone
+    assert said(FLAME.replace("SPOT", "short: 5 mm")) == []
+
+
+SHRINKS = """
+piece:
+  {title: S, use: wall panel, shape: rectangle, laid out: 60 x 60 cm, finished: SIZE, shrinkage: SHARE,
+   stage: firm}
+lots: {a: {fibre: merino, preparation: combed top, fineness: 20 um}}
+layers:
+  - {name: one, of: a, amount: 200 g/m², direction: north-south}
+  - {name: two, of: a, amount: 200 g/m², direction: east-west}
+"""
+
+
+@pytest.mark.parametrize("size", ["40 x 40 cm", "42 x 42 cm", "46.15 x 46.15 cm", "38 x 38 cm"])
+@pytest.mark.parametrize("side", [0.27, 0.29, 0.3, 0.31, 0.33, 0.36, 0.38])
+def test_a_stated_shrinkage_is_judged_alike_by_side_and_by_area(size: str, side: float) -> None:
+    levels = [
+        [one[:2] for one in said(SHRINKS.replace("SIZE", size).replace("SHARE", share))]
+        for share in (f"{100 * side:g} %", f"{100 * (1 - (1 - side) ** 2):.6g} % by area")
+    ]
+    assert levels[0] == levels[1]
