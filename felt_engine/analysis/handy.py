@@ -13,6 +13,8 @@ from felt_engine.analysis.say import (
     axis,
 )
 from felt_engine.analysis.stack import Laid
+from felt_engine.analysis.steady import part_of
+from felt_engine.model.layup import Layer
 from felt_engine.value import kept
 
 TYPE_CHECKING = False
@@ -67,6 +69,21 @@ def pieces(build: Build) -> tuple[float, str]:
     if piece.amounts_for == "all":
         return float(piece.count), f" for all {piece.count} pieces"
     return 1.0, " on one piece"
+
+
+ALL = 0.999
+"""Part of a face from which a layer lies all over it."""
+
+
+def lies_all_over(build: Build, layer: Layer) -> bool:
+    """Whether a layer lies on the whole of a face, however its zones are written."""
+    return any(
+        part_of(
+            sum(p.area for p in face.places if any(o.layer is layer and not o.turned for o in p.stack)),
+            face.area,
+        ) >= ALL
+        for face in build.faces
+    )  # fmt: skip
 
 
 def on_what(

@@ -96,14 +96,14 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
     names = [layer.name for layer in recipe.layers]
     if (
         resist.makes != "pocket"
-        or (zone is None and recipe.piece.over != "table")
         or resist.above not in names
         or bench.meant("kept apart", resist.above, *([] if zone is None else [zone]))
     ):
         return
     depth = names.index(resist.above)
     for face in bench.build.faces:
-        if not resist.lies_on(face.name):
+        all_of_it = zone is None or all(place.lies_in(zone) for place in face.places)
+        if not resist.lies_on(face.name) or (all_of_it and recipe.piece.over != "table"):
             continue
         within = [place for place in face.places if zone is None or place.lies_in(zone)]
         over = {laid.key[0] for place in within for laid in place.stack if laid.key[0] > depth}

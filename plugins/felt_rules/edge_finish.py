@@ -211,7 +211,8 @@ def _torn(bench: Bench, cuts: Sequence[int]) -> Iterator[Said]:
     if not bodies or bodies[-1].batt_edges != "torn":
         return
     layer = bodies[-1]
-    if not any(one.zone == "whole" and not (one.past or one.short) for one in layer.placements):
+    past = any(one.past for one in layer.placements)
+    if past or not figures.lies_all_over(bench.build, layer):
         return
     yield bench.finding(
         "note",

@@ -18,7 +18,7 @@ def judge(bench: Bench) -> Iterator[Said]:
     for face in bench.build.alike:
         found: dict[tuple[object, ...], list[tuple[Laid, Place]]] = {}
         for place in face.places:
-            for laid in _bare(place):
+            for laid in _bare(bench, place):
                 names = (laid.layer, laid.placement.zone, laid.placement.of, face.name)
                 if not bench.meant("kept apart", place, *names):
                     found.setdefault(laid.portion_of, []).append((laid, place))
@@ -36,13 +36,13 @@ def _is_sewn(bench: Bench) -> bool:
     return noted or any(step.do == "other" for step in recipe.work)
 
 
-def _bare(place: Place) -> Iterator[Laid]:
+def _bare(bench: Bench, place: Place) -> Iterator[Laid]:
     """The outermost layer on each side, if it is a shape of finished felt and wool lies under it."""
     stack = place.stack
     if len(stack) < 2 or not any(laid.felting_share > 0 and not _is_felt(laid) for laid in stack):
         return
     for laid in (stack[0], stack[-1]):
-        if _is_felt(laid) and laid.placement.zone != "whole":
+        if _is_felt(laid) and not figures.lies_all_over(bench.build, laid.layer):
             yield laid
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from felt_engine import Bench, Said
+from felt_engine import Bench, Said, figures
 from felt_rules.steps import WORKS, first, is_for_others, last
 
 OPENS = ("cut", "trim", "other")
@@ -89,7 +89,7 @@ def _closed(bench: Bench, removed: int) -> Said | None:
 
 def _wrapped_all_round(bench: Bench) -> bool:
     return bench.recipe.piece.over == "flat resist" and any(
-        layer.wraps is not None and all(one.zone == "whole" for one in layer.placements)
+        layer.wraps is not None and figures.lies_all_over(bench.build, layer)
         for layer in bench.recipe.layers
     )  # fmt: skip
 

@@ -213,3 +213,62 @@ def test_a_stated_shrinkage_is_judged_alike_by_side_and_by_area(size: str, side:
         for share in (f"{100 * side:g} %", f"{100 * (1 - (1 - side) ** 2):.6g} % by area")
     ]
     assert levels[0] == levels[1]
+
+
+ALL_OF_IT = {
+    "a closed bag": """
+piece: {title: Bait bag, use: bag, shape: rectangle, over: flat resist, laid out: 36 x 40 cm, stage: firm}
+lots: {drift: {fibre: corriedale, preparation: carded batt, fineness: 27 um}}
+layers:
+  - {name: down, of: drift, amount: 55 g, face: each, zone: whole, direction: north-south, wraps: 2 cm}
+  - {name: across, of: drift, amount: 55 g, face: each, zone: whole, direction: east-west, wraps: 2 cm}
+work: [{do: wet, soap: alkaline}, {do: rub}, {do: check}, {do: roll}, {do: remove resist}, {do: heal edges},
+       {do: full}, {do: rinse}, {do: acid soak}, {do: rinse}, {do: dry}]
+readers: [pattern for sale]
+""",
+    "a torn batt": """
+piece: {title: Panel, use: wall panel, shape: rectangle, laid out: 36 x 40 cm, stage: firm, outline: straight}
+lots: {oat: {fibre: corriedale, preparation: carded batt, fineness: 27 um}}
+layers:
+  - {name: along, of: oat, amount: 200 g/m², direction: east-west, lay: batt}
+  - {name: across, of: oat, amount: 200 g/m², direction: north-south, lay: batt}
+  - {name: top, of: oat, amount: 60 g/m², zone: whole, direction: random, lay: batt, batt edges: torn}
+work: [{do: roll, times: 100}]
+""",
+    "a sheet in a bag": """
+piece: {title: Bag, use: bag, shape: rectangle, over: flat resist, laid out: 36 x 40 cm, stage: firm}
+lots: {drift: {fibre: corriedale, preparation: carded batt, fineness: 27 um}}
+layers:
+  - {name: down, of: drift, amount: 55 g, face: each, direction: north-south, wraps: 2 cm}
+  - {name: across, of: drift, amount: 55 g, face: each, direction: east-west, wraps: 2 cm}
+  - {name: over, of: drift, amount: 40 g, face: each, direction: north-south}
+resists: [{name: inner, above: across, zone: whole, makes: pocket, face: front}]
+""",
+    "finished felt over all": """
+piece: {title: Pad, use: seat pad, shape: rectangle, laid out: 36 x 40 cm, stage: firm}
+lots:
+  oat: {fibre: corriedale, preparation: carded batt, fineness: 27 um}
+  sheet: {fibre: merino, preparation: felt, fineness: 21 um}
+layers:
+  - {name: along, of: oat, amount: 200 g/m², direction: east-west}
+  - {name: across, of: oat, amount: 200 g/m², direction: north-south}
+  - {name: top, of: sheet, amount: 300 g/m², zone: whole, direction: random}
+""",
+}
+
+
+@pytest.mark.parametrize("name", ALL_OF_IT)
+@pytest.mark.parametrize(
+    "zone",
+    [
+        "{shape: rectangle, size: 36 x 40 cm, at: '0 cm east, 0 cm north'}",
+        "{shape: band, along: west, to: 36 cm}",
+    ],
+)
+def test_a_zone_as_large_as_the_piece_is_the_whole(name: str, zone: str) -> None:
+    text = ALL_OF_IT[name]
+    named = text.replace("zone: whole", "zone: all of it").replace(
+        "\nlayers:", f"\nzones: {{all of it: {zone}}}\nlayers:"
+    )
+    first, second = ([one[:2] for one in said(one)] for one in (text, named))
+    assert first == second
