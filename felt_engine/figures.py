@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "data.cautions": "usual_caution",
+    "model.amount": "RANGES",
     "analysis.balance": "Meeting alike along_axis by_layer felting fourfold meeting pull_if_turned "
     "toward wanted_ratio",
     "analysis.division": "Run closed farthest joins leaves runs",
@@ -180,9 +181,11 @@ if TYPE_CHECKING:
     )
     from felt_engine.analysis.written import FACTORS, half_digit, imperial, is_sum, unit, with_unit
     from felt_engine.data.cautions import usual_caution
+    from felt_engine.model.amount import RANGES
 
 __all__ = [
-    "EXTREMES", "FACTORS", "RAMP", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "Anchoring", "Apart",
+    "EXTREMES", "FACTORS", "RAMP", "RANGES", "ROUNDED", "STAGE_STRAIN", "TAPER", "TUFT", "Anchoring",
+    "Apart",
     "BlendPart", "Expected", "Extent", "Gap", "Halo", "Loss", "Meeting", "Misunit", "Portion",
     "Profile", "Reckoned", "Rim", "Rolling", "RowPlan", "Rows", "Run", "Seam", "Shingled", "Slip",
     "alike", "along_axis", "anchoring", "apart", "areal", "areal_at_least", "areal_at_most", "areal_for_bare",

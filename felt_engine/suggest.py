@@ -18,7 +18,7 @@ LIKELIEST = 20
 
 
 SHORT = 0.75
-"""How like a name a word of one or two letters must be."""
+"""How like a name a word of one or two letters must be (own choice)."""
 
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:

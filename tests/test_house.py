@@ -40,7 +40,7 @@ ARROWS = {
         "analysis.grades",
         "analysis.geometry",
     },
-    "figures": {"analysis", "data"},
+    "figures": {"analysis", "data", "model"},
     "installed": set(),
     "marks": {"", "installed"},
     "kept": {"errors", "marks", "whole_file"},

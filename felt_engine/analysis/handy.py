@@ -72,7 +72,7 @@ def pieces(build: Build) -> tuple[float, str]:
 
 
 ALL = 0.999
-"""Part of a face from which a layer lies all over it."""
+"""Part of a face from which a layer lies all over it (own choice)."""
 
 
 def lies_all_over(build: Build, layer: Layer) -> bool:

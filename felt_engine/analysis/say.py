@@ -159,6 +159,11 @@ def size_at_least(width: float, depth: float) -> str:
     return f"{' x '.join(sides)} {unit} ({inches} in)"
 
 
+def whole_percent(share: float) -> str:
+    """A share in whole percent. What is just between two is told alike in every unit."""
+    return f"{round(100 * share, 6):.0f} %"
+
+
 def percent(share: float) -> str:
     """A share as a percentage."""
     return f"{_round(100 * share, 2)} %"

@@ -13,6 +13,7 @@ import attrs
 
 from felt_engine.analysis.axes import angle_of_bearing, layer_resultant
 from felt_engine.analysis.regression import predict
+from felt_engine.analysis.say import whole_percent
 from felt_engine.analysis.shrinkage import (
     HOLDS,
     STAGE_STRAIN,
@@ -206,8 +207,8 @@ def _unlike(own: MeasuredSwatch, hand: Hand) -> Iterator[str]:
     low, high = predict(hand.mean, row.x, row.v).span(BELIEVED)
     if not low <= row.y <= high:
         yield (
-            f"it lost {_percent(shrinkage(own.mean))} of its sides, where "
-            f"{_percent(shrinkage(usual * max(low, 0.0)))} to {_percent(shrinkage(usual * high))} "
+            f"it lost {whole_percent(shrinkage(own.mean))} of its sides, where "
+            f"{whole_percent(shrinkage(usual * max(low, 0.0)))} to {whole_percent(shrinkage(usual * high))} "
             "would go with the others: check stage, weight and sizes"
         )
     askew = ratio_row(own)
@@ -219,10 +220,6 @@ def _unlike(own: MeasuredSwatch, hand: Hand) -> Iterator[str]:
     side = "west to east" if askew.y > high else "near to far"
     swapped = " (with its finished sides swapped it would)" if low <= -askew.y <= high else ""
     yield f"it shrank more {side} than goes with its layers and rolling{swapped}: check the sides"
-
-
-def _percent(part: float) -> str:
-    return f"{round(100 * part, 6):.0f} %"
 
 
 def nearest(own: Making, swatches: Iterable[TaughtSwatch]) -> tuple[TaughtSwatch | None, bool]:

@@ -10,7 +10,7 @@ from felt_engine.analysis.borders import outer_length
 from felt_engine.analysis.geometry import area, bounds, grown
 from felt_engine.analysis.layout import Face, Region
 from felt_engine.analysis.patches import Patch
-from felt_engine.analysis.say import length
+from felt_engine.analysis.say import length, whole_percent
 from felt_engine.analysis.steady import steady
 from felt_engine.value import Value
 
@@ -91,7 +91,7 @@ def _part(share: float) -> str:
     """A share in whole percent, never as none or all of it."""
     if share < 0.01:
         return "less than 1 %"
-    return f"{100 * share:.0f} %" if share <= 0.99 else "more than 99 %"
+    return whole_percent(share) if share <= 0.99 else "more than 99 %"
 
 
 def _area(patches: Sequence[Patch]) -> float:

@@ -155,5 +155,7 @@ def _lengths(found: Range, sure: bool) -> str:
 
 
 def _parts(found: Range, sure: bool) -> str:
-    low, likely, high = (round(100 * part, 6) for part in (found.low, found.likely, found.high))
-    return f"{likely:.0f} %, {low:.0f} to {high:.0f} %" if sure else f"{low:.0f} to {high:.0f} %"
+    from felt_engine.analysis.say import whole_percent
+
+    span = f"{whole_percent(found.low)[:-2]} to {whole_percent(found.high)}"
+    return f"{whole_percent(found.likely)}, {span}" if sure else span

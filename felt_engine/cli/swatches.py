@@ -104,11 +104,12 @@ def _coefficients(known: Learned) -> Iterator[str]:
 
 
 def _swatch(one: TaughtSwatch) -> Iterator[str]:
+    from felt_engine.analysis.say import whole_percent
     from felt_engine.cli.terminal import fill
     from felt_engine.plain_text import plain
 
     left = "" if one.counted else " (left out)"
-    lost = " and ".join(f"{round(100 * part, 6):.0f} %" for part in one.lost)
+    lost = " and ".join(whole_percent(part) for part in one.lost)
     making = one.measured.making
     yield from fill(
         plain(f"{one.name}{left}: {making.stage}, {1000 * making.areal:.0f} g/m², lost {lost}"),

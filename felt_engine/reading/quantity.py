@@ -195,7 +195,7 @@ def check_fraction(over: str, under: str, unit: str, whole: str = "") -> None:
     if not ((usual and lowest) or top == 1):
         from felt_engine.reading.misread import doubtful
 
-        expected = "a fraction that can be nothing else, such as 1/2, or one figure"
+        expected = "one figure, or a fraction such as 1/2"
         raise Refused(expected, doubtful(whole, over, under, unit), kind="limit")
 
 

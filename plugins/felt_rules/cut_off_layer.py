@@ -25,7 +25,7 @@ from felt_rules import finished_felt
 Key = tuple[object, ...]
 
 SAME = 0.95
-"""Part of its heaviest from which a web is of one weight, as far as one says."""
+"""Part of its heaviest from which a web is of one weight, as far as one says (own choice)."""
 
 SLIVER = 0.05
 """Share of a resist that may be lapped by what lies beside it, with nothing laid over it."""

@@ -15,10 +15,13 @@ def judge(bench: Bench) -> Iterator[Said]:
     """Shapes cut from felt that lie on wool with nothing over them; one finding a lot and zone."""
     if _is_sewn(bench):
         return
+    over_all = {
+        id(layer) for layer in bench.recipe.layers if figures.lies_all_over(bench.build, layer)
+    } if any(lot.preparation == "felt" for lot in bench.recipe.lots) else set()  # fmt: skip
     for face in bench.build.alike:
         found: dict[tuple[object, ...], list[tuple[Laid, Place]]] = {}
         for place in face.places:
-            for laid in _bare(bench, place):
+            for laid in _bare(place, over_all):
                 names = (laid.layer, laid.placement.zone, laid.placement.of, face.name)
                 if not bench.meant("kept apart", place, *names):
                     found.setdefault(laid.portion_of, []).append((laid, place))
@@ -36,13 +39,13 @@ def _is_sewn(bench: Bench) -> bool:
     return noted or any(step.do == "other" for step in recipe.work)
 
 
-def _bare(bench: Bench, place: Place) -> Iterator[Laid]:
+def _bare(place: Place, over_all: set[int]) -> Iterator[Laid]:
     """The outermost layer on each side, if it is a shape of finished felt and wool lies under it."""
     stack = place.stack
     if len(stack) < 2 or not any(laid.felting_share > 0 and not _is_felt(laid) for laid in stack):
         return
     for laid in (stack[0], stack[-1]):
-        if _is_felt(laid) and not figures.lies_all_over(bench.build, laid.layer):
+        if _is_felt(laid) and id(laid.layer) not in over_all:
             yield laid
 
 

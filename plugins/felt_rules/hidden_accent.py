@@ -10,7 +10,7 @@ from felt_engine import Bench, FaceBuild, Figure, Laid, Place, Said, figures
 Key = tuple[object, ...]
 
 ALL = 0.9
-"""Part of a face from which a layer lies all over it."""
+"""Part of a face from which a layer lies all over it (own choice)."""
 
 
 def judge(bench: Bench) -> Iterator[Said]:

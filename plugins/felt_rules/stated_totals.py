@@ -67,16 +67,13 @@ def _why(ways: tuple[figures.Slip, ...]) -> str:
     return f" What it says {text} {named}."
 
 
-MOST = 200.0
-"""The greatest weight that a recipe may state, kg."""
-
-
 def _mend(right: float, ways: tuple[figures.Slip, ...]) -> str:
     write = f"Write {figures.weight(right)}"
     if not right:
         return "Leave the total out, or look for what it should cover: nothing of that is laid."
-    if right > MOST:
-        return "Leave the total out: no weight in a recipe is over 200 kg."
+    _, most, words = figures.RANGES["weight"]
+    if right > most:
+        return f"Leave the total out: a weight in a recipe is {words}."
     if not ways:
         return f"{write}, or look for the amount that is wrong."
     if ways[0].kind == "per":
