@@ -440,9 +440,7 @@ class Engine:
             from felt_engine.suggest import did_you_mean
 
             known = ", ".join(sorted(self.exporters)) or "none"
-            broke = "".join(
-                f"; not loaded: {b.what}, from {b.owner}: {b.reason}" for b in self.broke
-            )
+            broke = "".join(f"; not loaded: {one.told}" for one in self.broke)
             hint = did_you_mean(exporter, self.exporters, f"there is: {known}")
             raise CallError(f"no exporter is called “{exporter}”: {hint}{broke}")
         return found

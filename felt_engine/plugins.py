@@ -45,7 +45,7 @@ from felt_engine import installed
 from felt_engine.checking.export_guard import guarded
 from felt_engine.checking.former import former_ids
 from felt_engine.checking.report import NotJudged
-from felt_engine.checking.rulebook import RuleBook, Shelved, reason_of
+from felt_engine.checking.rulebook import NotLoaded, RuleBook, Shelved, reason_of
 from felt_engine.checking.sound import unsound
 from felt_engine.data.former_rules import FORMER
 from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
@@ -352,7 +352,7 @@ def _rule_files(path: str) -> Iterator[str]:
     names = sorted(n for n in os.listdir(path) if n.endswith(".py") and n != "conftest.py")
     names = [name for name in names if not name.startswith(("_", ".", "test_"))]
     if not names:
-        raise FileNotFoundError("there is no rule file in this folder")
+        raise NotLoaded("there is no rule file in this folder")
     for name in names:
         yield os.path.join(path, name)
 
@@ -375,9 +375,9 @@ def _from_file(path: str) -> object:
     file = os.path.join(path, "__init__.py") if folder else path
     if not os.path.isfile(file):
         found = os.path.lexists(file)
-        raise OSError("it is no ordinary file" if found else "there is no file of this name")
+        raise NotLoaded("it is no ordinary file" if found else "there is no file of this name")
     if os.path.getsize(file) > LONGEST:
-        raise OSError(f"it has more than {LONGEST // 1000} kB")
+        raise NotLoaded(f"it has more than {LONGEST // 1000} kB")
     name = "felt_engine_rule_file_" + re.sub(r"\W", "_", os.path.abspath(path))
     spec = importlib.util.spec_from_file_location(
         name, file, loader=Loader(name, file),

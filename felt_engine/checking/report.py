@@ -119,6 +119,12 @@ class NotJudged(Value):
         """The package and its version, or the name of a rule file."""
         return f"{self.package} {self.version}".strip()
 
+    @property
+    def told(self) -> str:
+        """What broke down, whose it is where that is another name, and why."""
+        whose = "" if self.owner in ("", self.what) else f", from {self.owner}"
+        return f"{self.what}{whose}: {self.reason}"
+
 
 @attrs.frozen(eq=False, repr=False)
 class Intent(Value):

@@ -142,6 +142,10 @@ def _breakdown(shelved: Shelved, error: BaseException) -> NotJudged:
     )  # fmt: skip
 
 
+class NotLoaded(OSError):
+    """A rule file that can't be loaded for a reason that its text says in full."""
+
+
 def reason_of(error: BaseException) -> str:
     """One line that says what went wrong, whatever the exception does when asked.
 
@@ -154,4 +158,6 @@ def reason_of(error: BaseException) -> str:
     name = type(error).__name__
     if isinstance(error, SystemExit):
         return f"it tried to end the program ({name} {text})".strip()
+    if isinstance(error, NotLoaded):
+        return text
     return f"{name}: {text}" if text else name

@@ -60,9 +60,19 @@ class Parser(argparse.ArgumentParser):
     def parse_known_args(  # type: ignore[override]
         self, args: Sequence[str] | None = None, namespace: Any = None
     ) -> tuple[Any, list[str]]:
-        """Remember the words, for what is said of them."""
+        """Remember the words, for what is said of them; take names on both sides of an option."""
         self.words = list(args or ())
-        return super().parse_known_args(args, namespace)
+        found, over = super().parse_known_args(args, namespace)
+        many = next((one for one in self._actions if one.nargs == argparse.ONE_OR_MORE), None)
+        names = [word for word in over if word != "--"]
+        if many is not None and not any(self._like_an_option(word, over) for word in names):
+            getattr(found, many.dest).extend(names)
+            over = []
+        return found, over
+
+    @staticmethod
+    def _like_an_option(word: str, over: list[str]) -> bool:
+        return word.startswith("-") and word != "-" and "--" not in over[: over.index(word)]
 
     def print_help(self, file: Any = None) -> NoReturn:
         """Ask for the help to be shown."""

@@ -46,7 +46,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     book = engine.rule_book
     for one in engine.broke:
         terminal.trace(one.trace)
-        terminal.complain(f"not loaded: {one.what} ({one.owner}): {one.reason}")
+        terminal.complain(f"not loaded: {one.told}")
     if arguments.rule is None:
         terminal.write(f"{line}\n" for line in _list(book))
     else:

@@ -62,6 +62,7 @@ _NOTHING = "write an amount above nothing, or leave the line out"
 ONE = "write one number and one unit"
 RANGE = "write one figure; a range can go into a note"
 _BLANKS = f" {BLANKS}"
+_BETWEEN = r"(?:-|–|—|to|or|/|\.\.)"
 DOUBT = (
     r"about\b|ca?\b\.?|approx(?:imately|\.)?|circa|roughly|nearly|[~≈<>≤≥]|(?:min|max)\b\.?|minimum|maximum|"
     r"up to|at (?:least|most)|over\b|under\b"
@@ -215,7 +216,8 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
     first, rest, mark, point, decimals, unit = match.groups()
     read = unit_of(kinds, unit.strip()) if unit else _usual(kinds)
     if read is None:
-        return "write the number with nothing between its digits"
+        between = "write the number with nothing between its digits"
+        return f"{RANGE}; {between}" if re.match(rf"{_BETWEEN} ?[0-9]", unit) else between
     whole = first + re.sub(r"[^0-9]", "", rest)
     if point:
         return any_of([f"{whole}.{decimals} {read}"])
@@ -238,7 +240,7 @@ def _span(kinds: tuple[str, ...], text: str) -> str:
         return offer(f"write a blank between the whole number and the fraction: {apart}", apart)
     if re.match(r"[\d.,]+[eE][+-]?\d", text):
         return "write the number out in full, without an exponent"
-    if re.match(r"[\d.,/]+ ?[^\d\s]* ?(-|–|—|to|or|/|\.\.) ?\d", text) and _two(kinds, text):
+    if re.match(rf"[\d.,/]+ ?[^\d\s]* ?{_BETWEEN} ?\d", text) and _two(kinds, text):
         return RANGE
     return ""
 
@@ -318,6 +320,9 @@ def _unit(kinds: tuple[str, ...], text: str) -> str:
     if unit.lower().rstrip(".") in VOLUMES:
         return "that is a volume, and loose fibre has no fixed one: weigh it"
     other = next((k for k in UNITS if unit in UNITS[k] and not _known(kinds, unit)), None)
+    clock = {"m": "min", "'": "min", "′": "min", '"': "s", "″": "s"}.get(unit)
+    if clock and "time" in kinds:
+        return if_meant(f"{value} {clock}")
     if other:
         return f"{unit} is the unit of {NAMES[other]}"
     if not re.match(NOT_ZERO, value) and kinds[0] not in ("position", "temperature"):
@@ -348,7 +353,8 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
         return f"say the unit of {' '.join(words)} too, or write it as one amount"
     if set(words) != {first} and not _is_remark(" ".join(words)):
         return ONE
-    hint = HINTS.get(words[-1], "the rest has a key of its own, or can go into a note")
+    own = HINTS if kinds[0] in ("weight", "areal") else {}
+    hint = own.get(words[-1], "the rest has a key of its own, or can go into a note")
     whole = f"{value} {first}"
     return offer(f"write {whole} alone; {hint}", whole)
 

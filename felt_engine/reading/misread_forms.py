@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from felt_engine.reading import words
-from felt_engine.reading.misread import DOUBT, explain, reads
+from felt_engine.reading.misread import DOUBT, RANGE, explain, reads
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NUMBER, VULGAR
 from felt_engine.reading.tidy import in_plain_signs
@@ -131,7 +131,15 @@ def mend_part(text: str) -> str:
 
 
 def mend_price(text: str) -> str:
-    """A price in other signs, or without its currency or weight."""
+    """A price in other signs, without its currency or weight, or two prices in one."""
+    from felt_engine.reading.forms import PRICE
+
+    second = rf" ?(?:(?:-|–|—|to|or) ?({NUMBER})|/ ?({NUMBER})(?=.*(?:/|per)))(?![0-9])"
+    two = re.match(rf"(\D{{0,4}}?)({NUMBER}){second}", text)
+    if two:
+        rest = text[two.end() :]
+        each = [f"{two[1]}{figure}{rest}" for figure in (two[2], two[3] or two[4])]
+        return any_of(each) if all(map(PRICE.takes, each)) else RANGE
     found = re.fullmatch(
         rf"(\D{{0,4}}?) ?({NUMBER}) ?([^\d/.,]{{0,9}}?)\.? ?(?:(?:/|\bper\b|\ba\b) ?([^/]{{1,20}}))?",
         text,

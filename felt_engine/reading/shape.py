@@ -245,11 +245,14 @@ class Count(Kind):
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """The number."""
         expected = f"a whole number from {self.low} to {self.high}"
+        if self.low == self.high:
+            expected = f"{self.low}"
         value = self.whole(node)
         if value is not None:
             if self.low <= value <= self.high:
                 return value
-            return ctx.bad(node, at, expected, "check the number")
+            one = offer(f"write {self.low}", str(self.low))
+            return ctx.bad(node, at, expected, one if self.low == self.high else "check the number")
         text = node.text if node.kind in ("text", "number") else ""
         grouped = re.fullmatch(r"([1-9][0-9]{0,2})[.,]([0-9]{3})", text)
         if grouped and int(grouped[1]) >= self.low and int(grouped[1] + grouped[2]) <= self.high:

@@ -66,8 +66,7 @@ def _lines(report: Report) -> Iterator[tuple[int, str, str]]:
         text = safe(f"found {one.found}; expected {one.expected}")
         yield 0, f"**could not be read**: {name}{at}: {text}", safe(f"; {one.mend}")
     for broke in report.not_judged:
-        owner = f", from {broke.owner}" if broke.owner else ""
-        yield 1, f"**not judged**: {name}: {safe(f'{broke.what}{owner}: {broke.reason}')}", ""
+        yield 1, f"**not judged**: {name}: {safe(broke.told)}", ""
     for rank, level in enumerate(("fault", "caution", "note"), 2):
         for finding in report.at_level(level):
             yield rank, _finding(name, finding), f" {safe(finding.do)}" if finding.do else ""

@@ -139,8 +139,7 @@ class _Page:
             yield ""
             yield self.paint("  Not judged", _BOLD)
             for one in report.not_judged:
-                text = f"{one.what}, from {one.owner}: {one.reason}"
-                yield from self.fill(text, "    ", "      ")
+                yield from self.fill(one.told, "    ", "      ")
 
     def off(self, rules: Iterable[SwitchedOff]) -> Iterator[str]:
         for one in rules:

@@ -57,6 +57,21 @@ def test_nothing_to_read_ends_2(tmp_path: Path, path: str) -> None:
     assert path in done.stdout and "Traceback" not in done.stderr
 
 
+def test_names_are_taken_on_both_sides_of_an_option(tmp_path: Path) -> None:
+    folder = write(tmp_path, a=GROUND, b=GROUND)
+    for words in (("a.yaml", "--as", "json", "b.yaml"), ("a.yaml", "--as", "json", "--", "b.yaml")):
+        done = run("check", *words, cwd=folder)
+        assert done.returncode == 0, done.stderr
+        assert [one["name"] for one in json.loads(done.stdout)["reports"]] == ["a.yaml", "b.yaml"]
+    done = run("check", "a.yaml", "--as", "json", "--asd", "b.yaml", cwd=folder)
+    assert done.returncode == 2 and "--asd" in done.stderr
+    (folder / "-b.yaml").write_text(BROKEN, encoding="utf-8")
+    done = run("check", "a.yaml", "--as", "json", "--", "-b.yaml", cwd=folder)
+    assert done.returncode == 2 and '"name": "-b.yaml"' in done.stdout
+    done = run("check", "a.yaml", "--as", "json", "-b.yaml", cwd=folder)
+    assert done.returncode == 2 and "given as ./-b.yaml" in done.stderr
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
 def test_a_named_pipe_is_refused_without_waiting(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.yaml")

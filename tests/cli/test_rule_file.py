@@ -105,6 +105,12 @@ def test_a_folder_that_is_a_package_is_loaded_whole(tmp_path: Path) -> None:
         assert owner == "harbour_rules"
 
 
+def test_a_rule_file_that_cannot_be_loaded_is_told_once(tmp_path: Path) -> None:
+    (tmp_path / "long.py").write_text("#" * 1_000_001, encoding="utf-8")
+    (broke,) = Engine(rule_files=tmp_path / "long.py").broke
+    assert broke.told == "long.py: it has more than 1000 kB"
+
+
 def test_a_rule_file_is_read_anew_and_leaves_nothing_behind(tmp_path: Path) -> None:
     file = write(tmp_path, a="") / "a.py"
     assert tips(Engine(rule_files=file)) == ["from a"]

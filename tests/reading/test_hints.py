@@ -143,8 +143,15 @@ def test_a_volume_is_to_be_weighed(word: str) -> None:
         ("length", "101/2 in", "write 50 1/2 in or 10 1/2 in, whichever you mean"),
         ("time", "0 h 0 min", "write an amount above nothing, or leave the line out"),
         ("weight", "3 g cm", "write one number and one unit"),
-        ("length", "3 cm each", "write 3 cm alone; for each face of a resist write face: each; "
+        ("weight", "3 g each", "write 3 g alone; for each face of a resist write face: each; "
          "for each of several pieces, amounts for: one"),
+        ("time", "15 min each", "write 15 min alone; the rest has a key of its own, "
+         "or can go into a note"),
+        ("time", "15m", "write 15 min, if that is meant"),
+        ("time", "15′", "write 15 min, if that is meant"),
+        ("time", "30″", "write 30 s, if that is meant"),
+        ("areal", "1,500 to 2,500 g/m²", "write one figure; a range can go into a note; "
+         "write the number with nothing between its digits"),
         ("weight", "4 g 5 6", "say the unit of 5 6 too, or write it as one amount"),
         ("temperature", "40 °C 5 °C", "write one number and one unit"),
         ("areal", "120 g m²", "write 120 g/m², if that is meant"),

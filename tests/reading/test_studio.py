@@ -204,7 +204,7 @@ SLIPS: dict[str, tuple[str, int, int, str, str, str]] = {
     "price": ("prices: {mist: 4 per 100 g}", 2, 16, '"4 per 100 g"', "three letters",
               "4.80 EUR per 100 g"),
     "stock": ("stock: {mist: 250}", 2, 15, '"250"', "a weight such as 12 g", "say the unit"),
-    "format": ("format: 2", 2, 9, '"2"', "a whole number from 1 to 1", "check the number"),
+    "format": ("format: 2", 2, 9, '"2"', "1", "write 1"),
     "fibre field": ("fibres: {dune: {fineness: 20 um, shade: red}}", 2, 34, 'the key "shade"',
                     "like, group, felts, fineness, density", "leave it out"),
     "fibre like nothing": ("fibres: {dune: {like: merno}}", 2, 23, 'the fibre "merno"',
