@@ -219,15 +219,16 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
         between = "write the number with nothing between its digits"
         return f"{RANGE}; {between}" if re.match(rf"{_BETWEEN} ?[0-9]", unit) else between
     whole = first + re.sub(r"[^0-9]", "", rest)
+    doubt = "" if unit and _known(kinds, unit.strip()) else ", if that is meant"
     if point:
-        return any_of([f"{whole}.{decimals} {read}"])
+        return any_of([f"{whole}.{decimals} {read}"], doubt)
     if mark == "," and len(rest) == 4:
         part = rest[1:].rstrip("0")
         small = f"{first}.{part}" if part else first
         both = [f"{whole} {read}", f"{small} {read}"]
         within = [one for one in both if reads(kinds, one)]
         return any_of(within or both, ", if that is meant")
-    return any_of([f"{whole} {read}"]) if mark != "." or len(rest) > 4 else ""
+    return any_of([f"{whole} {read}"], doubt) if mark != "." or len(rest) > 4 else ""
 
 
 def _span(kinds: tuple[str, ...], text: str) -> str:

@@ -14,6 +14,7 @@ import attrs
 from felt_engine.model.place import steps
 from felt_engine.model.recipe import Source
 from felt_engine.reading.read import find, tree_of
+from felt_engine.reading.scalar import in_yaml
 from felt_engine.reading.tree import Node
 
 
@@ -65,14 +66,7 @@ def _spelt(source: Source, node: Node, value: str) -> str:
         if opening == "'":
             return "'" + value.replace("'", "''") + "'"
         return json.dumps(value, ensure_ascii=False)
-    return value if _is_plain(value) else json.dumps(value, ensure_ascii=False)
-
-
-def _is_plain(value: str) -> bool:
-    """Whether YAML takes this text as it stands, in a flow as well."""
-    if not re.match(r"[0-9A-Za-zµμ½¼¾⅓⅔⅛⅜⅝⅞]", value) or value != value.strip():
-        return False
-    return not re.search(r"[,\[\]{}#\"'\n]|: |:$", value)
+    return in_yaml(value)
 
 
 def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
@@ -85,7 +79,7 @@ def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
         spelt = one.text if whole else json.dumps(one.text, ensure_ascii=False)
         new = f", {json.dumps(one.key)}: {spelt}"
         return value.end, value.end, new
-    spelt = one.text if _is_plain(one.text) else json.dumps(one.text, ensure_ascii=False)
+    spelt = in_yaml(one.text)
     if text[parent.start] == "{":
         return value.end, value.end, f", {one.key}: {spelt}"
     line_end = re.compile(r"\r\n|\r|\n|\Z").search(text, value.end)

@@ -60,7 +60,9 @@ class Context:
     ) -> Any:
         """Note a problem at a node; returns BAD."""
         found = found or describe(node)
-        if str(mend).endswith(NO_OTHER):  # what is found is shown without them
+        told = getattr(mend, "texts", ())
+        same = found == f'"{told[0]}"' and told[0] != node.text if told else False
+        if same or mend.endswith(NO_OTHER):  # what is found is shown without them
             found += ", with other blanks"
         problem = node.problem(found, expected, str(mend), at, kind)
         self.problems.append(problem)

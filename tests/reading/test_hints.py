@@ -129,7 +129,7 @@ def test_a_volume_is_to_be_weighed(word: str) -> None:
         ("length", "-5 cm", "write it without a sign"),
         ("weight", "1,500 bananas", "write the number with nothing between its digits"),
         ("weight", "1 500,25 g", "write 1500.25 g"),
-        ("weight", "1 500", "write 1500 g"),
+        ("weight", "1 500", "write 1500 g, if that is meant"),
         ("length", "2-1/4", "say the unit: 2 1/4 cm, if that is meant"),
         ("length", "1-1/2-in", "write a blank between the whole number and the fraction: 1 1/2 in"),
         ("areal", "2-1/4 oz/sq yd", "write 2 1/4 oz/yd², if that is meant"),

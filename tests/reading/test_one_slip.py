@@ -138,6 +138,14 @@ def test_a_part_of_a_tuft_is_mended_in_one_go(
     assert slip.found == found and expected in slip.expected and slip.mend == mend
 
 
+@pytest.mark.parametrize("count", ["3\u00a0", "3\u2009", "\u00a03", "'3 '"])
+def test_blanks_about_a_count_are_told(count: str) -> None:
+    text = PANEL.replace("  shape", "  how many: 3\n  amounts for: one\n  shape")
+    (slip,) = problems(text.replace("many: 3", f"many: {count}"))
+    assert slip.found == '"3", with other blanks' and slip.mend.startswith("write 3")
+    assert not problems(text)
+
+
 GLUED = """\
 piece: {title: T, use:scarf, shape: rectangle, laid out: 50 x 50 cm}
 lots: {m: {fibre: merino, fineness:18 um}, n: {fibre:merino}}
@@ -146,6 +154,27 @@ layers:
 - {name: a, of: m, amount: 20 g, direction: east-west}
 - {name: b, of: mix, amount:20 g, direction: north-south}
 """
+
+
+@pytest.mark.parametrize(("glued", "mend"), [
+    ("note:*gently*", 'note: "*gently*"'), ("note:@noon", 'note: "@noon"'),
+    ("note:'tis", 'note: "\'tis"'), ("note:|a", 'note: "|a"'), ("note:#2", 'note: "#2"'),
+    ('note:"well"', 'note: "well"'), ("note:'well'", "note: 'well'"), ("note:well", "note: well"),
+    ("note:a:b", "note: a:b"), ("note:%", 'note: "%"'),
+    ("note:-", 'note: "-"'), ("note:[", ""),
+])  # fmt: skip
+def test_what_is_offered_for_a_colon_without_a_blank_is_read(glued: str, mend: str) -> None:
+    text = PANEL.replace("{fibre: merino}", f"{{fibre: merino, {glued}}}")
+    if mend:
+        (slip,) = problems(text)
+        assert slip.mend == f"write {mend}"
+        assert not problems(text.replace(glued, mend))
+    assert problems(text)
+
+
+def test_a_long_text_behind_a_glued_colon_is_not_told_whole() -> None:
+    (slip,) = problems(PANEL.replace("{fibre: merino}", f"{{fibre: merino, note:{'ab ' * 99}}}"))
+    assert slip.mend == "write a blank behind note:"
 
 
 def test_a_colon_without_a_blank_is_one_slip_each() -> None:
