@@ -123,14 +123,22 @@ def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total, allow: Allow) 
 
 def _readings(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Atom, ...]]:
     """What it covers; a name that is a layer's and a lot's may be read as either."""
+    for covers, without in _ways_of(every, total):
+        yield tuple(
+            atom for atom in every
+            if (not total.covers or covers.has(atom)) and not without.has(atom)
+        )  # fmt: skip
+
+
+def _ways_of(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Named, Named]]:
+    """What it covers and what it leaves out, in each way to read their names."""
     layers = {atom.layer.name for atom in every}
     stuff = {atom.lot for atom in every} | {atom.placement.of for atom in every}
     for by_layer in _ways_to_read(total.covers, layers & stuff):
         for without_layer in _ways_to_read(total.without, layers & stuff):
-            pick = _picker(total.covers, layers, stuff, by_layer)
-            leave = _picker(total.without, layers, stuff, without_layer)
-            yield tuple(
-                atom for atom in every if (not total.covers or pick(atom)) and not leave(atom)
+            yield (
+                _named(total.covers, layers, stuff, by_layer),
+                _named(total.without, layers, stuff, without_layer),
             )
 
 
@@ -139,17 +147,26 @@ def _ways_to_read(names: tuple[str, ...], twofold: set[str]) -> tuple[bool, ...]
     return (True, False) if twofold.intersection(names) else (True,)
 
 
-def _picker(
-    names: tuple[str, ...], layers: set[str], stuff: set[str], layer_first: bool
-) -> Callable[[Atom], bool]:
-    """Whether an atom is of any of these names."""
+@attrs.frozen(eq=False, repr=False)
+class Named(Value):
+    """Names of layers, and other names of lots and blends."""
+
+    layers: frozenset[str]
+    stuff: frozenset[str]
+
+    def has(self, atom: Atom) -> bool:
+        """Whether an atom is of any of these names."""
+        return (
+            atom.layer.name in self.layers
+            or atom.lot in self.stuff
+            or atom.placement.of in self.stuff
+        )
+
+
+def _named(names: tuple[str, ...], layers: set[str], stuff: set[str], layer_first: bool) -> Named:
+    """These names as layers' where they are that, and as lots' and blends'."""
     of_layers = {name for name in names if name in layers and (layer_first or name not in stuff)}
-    rest = set(names) - of_layers
-
-    def pick(atom: Atom) -> bool:
-        return atom.layer.name in of_layers or atom.lot in rest or atom.placement.of in rest
-
-    return pick
+    return Named(frozenset(of_layers), frozenset(names) - of_layers)
 
 
 def _sums(recipe: Recipe, covered: tuple[Atom, ...], total: Total, allow: Allow) -> Iterator[Sum]:
@@ -157,19 +174,35 @@ def _sums(recipe: Recipe, covered: tuple[Atom, ...], total: Total, allow: Allow)
     step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
     digit = half_digit(total.amount)
     for times, share in _times(recipe, total.per):
-        kg = sum(atom.kg * share(atom) for atom in covered) * times
-        rounding = sum(atom.rounding * share(atom) for atom in covered) * times
+        kg, rounding = _kg(covered, share) * times, _rounding(covered, share) * times
         yield Sum(kg, step + min(digit, allow.own * kg) + min(rounding, allow.parts * kg))
 
 
-def _times(recipe: Recipe, per: str) -> Iterator[tuple[float, Callable[[Atom], float]]]:
+Share = Callable[[Atom], float]
+
+
+def _kg(atoms: Sequence[Atom], share: Share | None) -> float:
+    """The sum of them, or of that share of each."""
+    if share is None:
+        return sum([atom.kg for atom in atoms])
+    return sum([atom.kg * share(atom) for atom in atoms])
+
+
+def _rounding(atoms: Sequence[Atom], share: Share | None) -> float:
+    if share is None:
+        return sum([atom.rounding for atom in atoms])
+    return sum([atom.rounding * share(atom) for atom in atoms])
+
+
+def _times(recipe: Recipe, per: str) -> Iterator[tuple[float, Share | None]]:
+    """How often a total counts which share of each atom; None is the whole of it."""
     if per == "face" and len(recipe.piece.faces) == 2:
         yield 1.0, lambda atom: atom.front
         yield 1.0, lambda atom: atom.back
-        yield 0.5, lambda atom: 1.0
+        yield 0.5, None
     else:
         count = {"pair": 2, "all": recipe.piece.count}.get(per, 1)
-        yield float(count), lambda atom: 1.0
+        yield float(count), None
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -197,18 +230,22 @@ def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
         lambda: by_parts("twice", 1.0),
     )  # fmt: skip
     for kind in kinds:
-        ways = [
-            slip for slip in kind()
+        ways = {
+            slip.names: slip for slip in kind()
             if abs(slip.sum.kg - total.amount.si) <= _tight(digit, slip.sum)
-        ]  # fmt: skip
+        }  # fmt: skip
         if ways:
-            return tuple(ways)
+            return tuple(ways.values())
     return ()
 
 
 def _tight(digit: float, reached: Sum) -> float:
     """A coincidence is no explanation: rounding of the total, and a hundredth of it at most."""
-    return min(reached.slack, max(digit, 0.01 * reached.kg)) * (1 + 1e-9)
+    return min(reached.slack * (1 + 1e-9), _near(digit, reached.kg))
+
+
+def _near(digit: float, kg: float) -> float:
+    return max(digit, 0.01 * kg) * (1 + 1e-9)
 
 
 def _other_per(recipe: Recipe, found: Reckoned) -> Iterator[Slip]:
@@ -233,17 +270,20 @@ def _by_parts(
     recipe: Recipe, found: Reckoned, kind: str, sign: float,
     parts: Sequence[tuple[str, tuple[Atom, ...]]],
 ) -> Iterator[Slip]:  # fmt: skip
-    """The sum without one layer, one lot, one placement in turn, or with it once more."""
+    """The sum without one layer, one lot, one placement in turn, or with it once more.
+
+    Only those that come near to what the total says are yielded.
+    """
     step = recipe.scale_step.si / 2 if recipe.scale_step else 0.0
     digit, allow = half_digit(found.total.amount), found.allow
     for times, share in _times(recipe, found.total.per):
-        all_kg = sum(atom.kg * share(atom) for atom in found.atoms) * times
-        all_rounding = sum(atom.rounding * share(atom) for atom in found.atoms) * times
+        all_kg = _kg(found.atoms, share) * times
+        all_rounding = _rounding(found.atoms, share) * times
         for name, part in parts:
-            kg = all_kg + sign * sum(atom.kg * share(atom) for atom in part) * times
-            rounding = (
-                all_rounding + sign * sum(atom.rounding * share(atom) for atom in part) * times
-            )
+            kg = all_kg + sign * _kg(part, share) * times
+            if abs(kg - found.kg) > _near(digit, kg):
+                continue
+            rounding = all_rounding + sign * _rounding(part, share) * times
             slack = step + min(digit, allow.own * kg) + min(rounding, allow.parts * kg)
             yield Slip(kind, (name,), Sum(kg, slack))
 
@@ -275,14 +315,25 @@ def _placed_name(atom: Atom) -> str:
 
 
 def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Iterator[Slip]:
-    """What it says it leaves out is counted all the same."""
-    for name in found.total.without:
-        fewer = attrs.evolve(
-            found.total, without=tuple(n for n in found.total.without if n != name)
-        )
-        for covered in _readings(every, fewer):
-            for one in _sums(recipe, covered, fewer, found.allow):
-                yield Slip("with", (name,), one)
+    """What it says it leaves out is counted all the same: what one name alone leaves out, in turn."""
+    total = found.total
+    if not total.without:
+        return
+    for covers, without in _ways_of(every, total):
+        base, alone = list[Atom](), dict[str, list[Atom]]()
+        for atom in every:
+            if total.covers and not covers.has(atom):
+                continue
+            layer, lot, of = atom.layer.name, atom.lot, atom.placement.of
+            by_layer, by_lot = layer in without.layers, lot in without.stuff
+            by_blend = of != lot and of in without.stuff
+            if not (by_layer or by_lot or by_blend):
+                base.append(atom)
+            elif by_layer + by_lot + by_blend == 1:
+                name = layer if by_layer else lot if by_lot else of
+                alone.setdefault(name, []).append(atom)
+        parts = [(name, tuple(alone[name])) for name in total.without if name in alone]
+        yield from _by_parts(recipe, attrs.evolve(found, atoms=tuple(base)), "with", 1.0, parts)
 
 
 __all__ = ["Atom", "Reckoned", "Slip", "Sum", "atoms", "reckon", "reckoned", "slips"]

@@ -169,6 +169,27 @@ def blended(layers: int, each: int, lots: int) -> str:
     return f"{first}\nlots:\n{made}blends: {{mix: {{{of}}}}}\n{rest}"
 
 
+def left_out(lots: int, blends: int, each: int) -> str:
+    """A layer of each of so many blends, and totals that leave half of the lots out."""
+    first, _ = HEAD.splitlines()
+    wool = "".join(f"  w{k}: {{fibre: merino, fineness: 19 um}}\n" for k in range(lots))
+    made = "".join(
+        f"  b{k}: {{{', '.join(f'w{(k * 7 + n * 3) % lots}: 1 part' for n in range(each))}}}\n"
+        for k in range(blends)
+    )
+    amounts = "".join(
+        f"  - {{name: L{k}, of: b{k}, amount: {10 + k} g, direction: random}}\n"
+        for k in range(blends)
+    )
+    over = ", ".join(f"L{k}" for k in range(blends))
+    summed = "".join(
+        f"  - {{amount: {50 + k}.3 g, covers: [{over}], "
+        f"without: [{', '.join(f'w{(k + 2 * n) % lots}' for n in range(lots // 2))}]}}\n"
+        for k in range(40)
+    )
+    return f"{first}\nlots:\n{wool}blends:\n{made}layers:\n{amounts}totals:\n{summed}"
+
+
 def short_tufts(layers: int) -> str:
     """Rows of shingled tufts by the thousand, in a layer of four amounts each."""
     head = HEAD.replace("60 x 40 cm", "200 x 200 cm").replace("shape:", "outline: straight, shape:")
@@ -352,6 +373,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "totals that don't add up": (wrong_totals(100, 40, 1), 1, "doesn't add up"),
     "totals of many amounts": (wrong_totals(50, 40, 10), 1, "doesn't add up"),
     "totals of blends": (blended(100, 5, 3), 1, "doesn't add up"),
+    "totals that leave much out": (left_out(200, 30, 50), 1, "doesn't add up"),
     "too many lots in blends": (blended(100, 5, 50), 2, "25000 lots in the amounts"),
     "too many totals": (wrong_totals(10, 41, 1), 2, "0 to 40 totals"),
     "rows of little": (short_tufts(20), 0, "Much"),
