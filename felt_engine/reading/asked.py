@@ -57,6 +57,8 @@ def asked_factor(text: str, what: str) -> float:
             raise CallError(f"{what} “{text}” is no factor: {refused.mend}") from None
         if value > 0:
             return value
+    elif re.fullmatch(r"[0-9]{0,7}[.,][0-9]{7,}", text):
+        mend = "write at most 6 digits behind the point"
     raise CallError(f"{what} “{text}” is no factor: {mend}")
 
 

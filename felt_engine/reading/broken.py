@@ -74,6 +74,9 @@ def syntax(text: str, error: Any) -> Problem:
         line, column = opening.line + 1, opening.column + 1
     if "escape" in said or "hexdecimal" in said:
         column = row.rfind("\\", 0, column) + 1 or column
+    glued = _glued_colon(text, said, line)
+    if glued is not None:
+        return glued
     found, mend = _words(said, row, line, column)
     return Problem(found, _READABLE, mend, "", line, column, "text")
 
@@ -102,6 +105,42 @@ def _long_key(row: str, line: int) -> Problem | None:
         f"a key of {len(key[1])} letters", f"a key of at most {bounds.NAME_LENGTH} letters",
         "shorten it, or check the line's quotes", "", line, key.start(1) + 1, "text",
     )  # fmt: skip
+
+
+_GLUED = re.compile(r" *(?:- +)*([^\W\d_][\w ]{0,40}):([^\s:/\\][^\n]*)")
+
+
+def _glued_colon(text: str, said: str, line: int) -> Problem | None:
+    """A key with no blank behind its colon: in the line itself, or in the text above that it ends."""
+    above = "mapping values are not allowed" in said
+    if not above and "expected ':'" not in said:
+        return None
+    rows = _rows(text)
+    for number in range(line - above, max(0, line - 12), -1):
+        row = rows[number - 1] if number <= len(rows) else ""
+        match = _GLUED.fullmatch(row)
+        if match:
+            rest = match[2].partition(" #")[0].strip()
+            mend = spaced(match[1], rest)
+            found, column = f'"{match[1]}:{rest}"'[:62], match.start(1) + 1
+            return Problem(found, BLANK_BEHIND, mend, "", number, column, "text")
+        if not above or re.search(r":(\s|$)", row) or not row.strip():
+            break
+    return None
+
+
+BLANK_BEHIND = "a blank behind the colon, which ends a key"
+
+
+def spaced(name: str, rest: str) -> str:
+    """How to mend a key that is glued to its value: both in quotes where YAML wants that."""
+    from felt_engine.reading.scalar import in_yaml
+
+    whole = rest if re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest) else in_yaml(rest)
+    told = f"{in_yaml(name)}: {whole}"
+    if len(told) > 80 or rest[0] in "[{":
+        return f"write a blank behind {name[:40]}:"
+    return f"write {told}"
 
 
 def _unclosed(text: str, said: str, mark: Any) -> Problem | None:

@@ -176,15 +176,9 @@ def _glued(key: Node, value: Node, ctx: Context) -> tuple[str, str]:
 
 def _unglue(name: str, rest: str, key: Node, at: str, ctx: Context) -> None:
     """Note it."""
-    from felt_engine.reading.scalar import in_yaml
+    from felt_engine.reading.broken import BLANK_BEHIND, spaced
 
-    whole = rest if re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest) else in_yaml(rest)
-    told = f"{in_yaml(name)}: {whole}"
-    mend = f"write {told}" if len(told) <= 80 else f"write a blank behind {name[:40]}:"
-    ctx.bad(
-        key, at, "a blank behind the colon, which ends a key", mend,
-        found=f'"{key.text[:60]}"', kind="text",
-    )  # fmt: skip
+    ctx.bad(key, at, BLANK_BEHIND, spaced(name, rest), found=f'"{key.text[:60]}"', kind="text")
 
 
 LEFT_OUT = re.compile(r", or leave the (?:whole )?line out$")

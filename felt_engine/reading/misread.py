@@ -22,7 +22,7 @@ from felt_engine.suggest import nearest
 
 ALSO = {
     "gr": "g", "grm": "g", "gm": "g", "gms": "g", "gramme": "g", "grammes": "g", "kilo": "kg",
-    "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
+    "kilos": "kg", "kilogramme": "kg", "kilogrammes": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm",
     "millimetres": "mm", "millimeters": "mm", "mms": "mm", "yds": "yd",
@@ -96,7 +96,10 @@ def counted(text: str) -> tuple[int, bool] | None:
     """
     from felt_engine.reading.tidy import in_plain_signs
 
-    plain = in_plain_signs(text[:LONGEST]).lower().strip(" '\"").rstrip(". ")
+    plain = in_plain_signs(text[:LONGEST]).lower().strip()
+    bare = plain.strip(" '\"")
+    sure = bare == plain or plain[0] == plain[-1]
+    plain = bare.rstrip(". ")
     words = "|".join(_COUNTS)
     match = re.fullmatch(
         rf"(?:[x×] ?)?(?:0*([0-9]{{1,9}})(?:[.,]0*)?|(?:(a|an|{words})(?![^\W\d_]))) ?(×|[a-z]{{1,12}}|)",
@@ -109,7 +112,7 @@ def counted(text: str) -> tuple[int, bool] | None:
     if told in ("a", "an") and unit not in _EACH:
         return None
     count = int(match[1]) if match[1] else 1 if told in ("a", "an") else _COUNTS.index(told)
-    return count * _EACH.get(unit, 1), not unit or unit in _ALONE
+    return count * _EACH.get(unit, 1), sure and (not unit or unit in _ALONE)
 
 
 def explain(kind: str, text: str, kinds: tuple[str, ...] = ()) -> Refused:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from felt_engine.reading.misread import explain, reads, unit_of
+from felt_engine.reading.misread import DOUBT, explain, reads, unit_of
 from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
 from felt_engine.reading.tidy import in_plain_signs
@@ -12,6 +12,7 @@ from felt_engine.reading.tidy import in_plain_signs
 POINTED = r"(?<![\d.,])([1-9])\.(\d{3})(?![\d.,])"
 """Thousands, in much of Europe. A size of so many mm and thousandths of one nobody measures."""
 _KIND = ("length",)
+_OR = r"(?<=[^\d\s]) ?(?:/|\bor\b|\bto\b|-|–|\+|\band\b|[,;]) ?(?=\d)| (?:or|to|and) "
 _MARKS = "".join(VULGAR)
 _BY = rf" ?(?:[x×*⨯✕XхХ](?= ?[0-9.,{_MARKS}-])|\bby\b|(?<=[0-9])by(?=[0-9])) ?"
 _SAID = r"wide|width|in width|deep|depth|in depth|long|length|high|height|tall|across"
@@ -29,6 +30,11 @@ def mend_size(text: str) -> str:
     text = " ".join(text.strip()[:80].split()).removesuffix(" across")
     if reads_size(text):
         return offer(f"write {text} alone", text)
+    doubt = re.match(rf"(?:{DOUBT})\s*", text, re.IGNORECASE)
+    if doubt:
+        alone = text[doubt.end() :]
+        told = f"write {alone} alone; a range or a doubt can go into a note"
+        return offer(told, alone) if reads_size(alone) else mend_size(alone)
     plain = in_plain_signs(text)
     if plain != text and reads_size(plain):
         return if_meant(plain)
@@ -38,6 +44,10 @@ def mend_size(text: str) -> str:
         if all(map(reads_size, mend.texts)):
             return mend
     parts = re.split(_BY, text)
+    if len(parts) > 2 and re.search(_OR, text):
+        sizes = list(dict.fromkeys(re.split(_OR, text)))
+        one = "write one size; a range can go into a note"
+        return any_of(sizes, ", if that is meant") if all(map(reads_size, sizes)) else one
     if len(parts) > 2:
         return "write two lengths; weight or thickness have keys of their own"
     if len(parts) == 2:
@@ -76,7 +86,9 @@ def of_shape(mend: str, shape: str) -> str:
 
 def _fitting(mend: str, is_round: bool) -> str:
     """Of several sizes that are offered, those with as many sides as a shape has."""
-    told = re.fullmatch(r"write (.+?)(?:, whichever you mean|, if that is meant)", mend)
+    told = re.fullmatch(
+        r"write (.+?)(?:, whichever you mean|, if that is meant| alone(?:; .*)?)", mend
+    )
     sizes = told[1].split(" or ") if told else []
     if not sizes or not all(map(reads_size, sizes)):
         return mend

@@ -16,7 +16,7 @@ from felt_engine.suggest import did_you_mean
 
 ALSO_WRITTEN = [
     ("weight", "g", "gr grm gm gms gramme grammes"),
-    ("weight", "kg", "kilo kilos kilogram kilograms kgs"),
+    ("weight", "kg", "kilo kilos kilogram kilograms kilogramme kilogrammes kgs"),
     ("weight", "oz", "0z ozs"),
     ("length", "cm", "centimetre centimetres centimeter centimeters cms"),
     ("length", "m", "metre metres meter meters"),

@@ -172,6 +172,44 @@ def test_what_is_offered_for_a_colon_without_a_blank_is_read(glued: str, mend: s
     assert problems(text)
 
 
+BLOCK = """\
+piece:
+  title: T
+  shape: rectangle
+  laid out: 50 x 50 cm
+lots:
+  m:
+    fibre: merino
+    note: soft
+layers:
+  - name: a
+    of: m
+    amount: 20 g
+"""
+
+
+@pytest.mark.parametrize(("line", "mend"), [
+    ("  title: T", "title: T"), ("  shape: rectangle", "shape: rectangle"),
+    ("  laid out: 50 x 50 cm", "laid out: 50 x 50 cm"), ("    fibre: merino", "fibre: merino"),
+    ("    note: soft", "note: soft"), ("  - name: a", "name: a"), ("    of: m", "of: m"),
+    ("    amount: 20 g", "amount: 20 g"),
+])  # fmt: skip
+def test_a_colon_without_a_blank_on_a_line_of_its_own(line: str, mend: str) -> None:
+    (slip,) = problems(BLOCK.replace(line, line.replace(": ", ":")))
+    number = BLOCK.splitlines().index(line) + 1
+    assert (slip.line, slip.column) == (number, len(line) - len(mend) + 1)
+    assert slip.mend == f"write {mend}" and slip.expected.startswith("a blank behind the colon")
+    assert not problems(BLOCK)
+
+
+def test_a_glued_value_on_a_line_of_its_own_is_offered_in_quotes() -> None:
+    (slip,) = problems(BLOCK.replace("note: soft", "note:#4 of 5  # bought"))
+    assert slip.mend == 'write note: "#4 of 5"'
+    assert not problems(BLOCK.replace("note: soft", 'note: "#4 of 5"'))
+    (slip,) = problems(BLOCK.replace("fibre: merino", "fibre:[merino]"))
+    assert slip.mend == "write a blank behind fibre:"
+
+
 def test_a_long_text_behind_a_glued_colon_is_not_told_whole() -> None:
     (slip,) = problems(PANEL.replace("{fibre: merino}", f"{{fibre: merino, note:{'ab ' * 99}}}"))
     assert slip.mend == "write a blank behind note:"
