@@ -22,7 +22,8 @@ from felt_engine.suggest import nearest
 
 ALSO = {
     "gr": "g", "grm": "g", "gm": "g", "gms": "g", "gramme": "g", "grammes": "g", "kilo": "kg",
-    "kilos": "kg", "kilogramme": "kg", "kilogrammes": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "0z": "oz", "ozs": "oz",
+    "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kilogramme": "kg", "kilogrammes": "kg",
+    "kgs": "kg", "0z": "oz", "ozs": "oz",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "cms": "cm",
     "metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm",
     "millimetres": "mm", "millimeters": "mm", "mms": "mm", "yds": "yd",
@@ -169,7 +170,18 @@ def carried(kind: str, parts: list[str]) -> Refused:
 
 
 def _mend(kinds: tuple[str, ...], text: str) -> str:
-    for reason in (_empty, _sign, _grouped, _long, _times, _span, _untidy, _odd_number, _unit):
+    for reason in (
+        _empty,
+        _sign,
+        _grouped,
+        _figure,
+        _long,
+        _times,
+        _span,
+        _untidy,
+        _odd_number,
+        _unit,
+    ):
         mend = sound(reason(kinds, text), lambda one: reads(kinds, one), "")
         if mend:
             return mend
@@ -232,6 +244,17 @@ def _grouped(kinds: tuple[str, ...], text: str) -> str:
         within = [one for one in both if reads(kinds, one)]
         return any_of(within or both, ", if that is meant")
     return any_of([f"{whole} {read}"], doubt) if mark != "." or len(rest) > 4 else ""
+
+
+def _figure(kinds: tuple[str, ...], text: str) -> str:
+    """What mends the figure itself, where all about it can be read."""
+    for kind in kinds:
+        if re.match(pattern(kind), text):
+            try:
+                parse(kind, text)
+            except Refused as refused:
+                return refused.mend
+    return ""
 
 
 def _span(kinds: tuple[str, ...], text: str) -> str:

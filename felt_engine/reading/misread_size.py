@@ -50,6 +50,8 @@ def mend_size(text: str) -> str:
         return any_of(sizes, ", if that is meant") if all(map(reads_size, sizes)) else one
     if len(parts) > 2:
         return "write two lengths; weight or thickness have keys of their own"
+    if len(parts) == 2 and not all(parts):
+        return NEITHER
     if len(parts) == 2:
         return _two(parts[0], parts[1]) or _whole(parts[0], parts[1])
     if re.match(r"[1-9][0-9]{0,2}[ .,'’][0-9]{3}(?![0-9])", text):
@@ -81,20 +83,27 @@ def of_shape(mend: str, shape: str) -> str:
         return _fitting(mend, shape == "round")
     if shape == "round":
         return f"{match[1]}{match[2]} across, if that is meant"
-    return f"{match[1]}{match[2]} x {match[2]}, if it is as deep as wide"
+    return if_as_deep(match[2], match[1])
+
+
+def if_as_deep(length: str, begin: str = "write ") -> str:
+    """A hint to write one length for both sides."""
+    return f"{begin}{length} x {length}, if it is as deep as wide"
 
 
 def _fitting(mend: str, is_round: bool) -> str:
     """Of several sizes that are offered, those with as many sides as a shape has."""
     told = re.fullmatch(
-        r"write (.+?)(?:, whichever you mean|, if that is meant| alone(?:; .*)?)", mend
+        r"write (.+?)(?:, whichever you mean|, if that is meant| alone(?:; .*)?|)", mend
     )
     sizes = told[1].split(" or ") if told else []
     if not sizes or not all(map(reads_size, sizes)):
         return mend
-    fit = [size for size in sizes if (" x " not in size) == is_round]
+    fit = [size for size in sizes if (len(re.split(_BY, size)) == 1) == is_round]
     if len(fit) == len(sizes):
         return mend
+    if len(sizes) == 1 and not is_round:
+        return if_as_deep(sizes[0].removesuffix(" across"))
     if fit:
         return any_of(fit, ", if that is meant")
     return (

@@ -227,3 +227,39 @@ def test_a_size_with_a_lost_blank_is_offered_whole(text: str, texts: tuple[str, 
         forms.SIZE.make(match)
     assert isinstance(caught.value.mend, Offer) and caught.value.mend.texts == texts
     assert all(forms.SIZE.takes(one) for one in texts)
+
+
+BY_SHAPE = ["4 5/4 in", "15/4 in", "11/2 in", "1 m 20 cm", "about 30 cm", "about 5 5/4 in", "~20", "5 x",
+            "x 5 in", "5 in x", "60 x 80 cm to 70 x 90 cm", "60x80cm/60x80cm", "30 to 40 cm", "1'6",
+            "approx 2 x 2.2 m", "max. 60 x 80 cm", "60 x 80 x 2 cm", "ca. 20 cm across"]  # fmt: skip
+SIZED = """\
+piece: {{title: T, shape: {shape}, laid out: {out}}}
+lots: {{white: {{fibre: merino}}}}
+zones: {{z: {{shape: {shape}, at: "8 cm east, 8 cm north", size: {size}}}}}
+layers: [{{name: base, of: white, amount: 60 g, lay: shingle, direction: north-south, tuft: {tuft}}}]
+"""
+
+
+@pytest.mark.parametrize("place", ["out", "size", "tuft"])
+@pytest.mark.parametrize("shape", ["rectangle", "round", "oval"])
+def test_a_size_is_offered_with_as_many_sides_as_its_shape_has(shape: str, place: str) -> None:
+    given = {"out": "90 cm" if shape == "round" else "90 x 80 cm", "tuft": "5 x 10 cm",
+             "size": "9 cm" if shape == "round" else "9 x 8 cm"}  # fmt: skip
+    felt_engine.load(SIZED.format(shape=shape, **given), name="right")
+    offers = 0
+    for text in BY_SHAPE:
+        with pytest.raises(felt_engine.RecipeError) as caught:
+            felt_engine.load(SIZED.format(shape=shape, **{**given, place: f'"{text}"'}), name="x")
+        (slip,) = caught.value.problems
+        tail = r"(?:, if .*|, whichever you mean| alone; .*|)"
+        match = re.fullmatch(rf"(?:write|say the unit:) (.*?[0-9].*?){tail}", slip.mend)
+        for one in match[1].split(" or ") if match else ():
+            offers += 1
+            try:
+                felt_engine.load(
+                    SIZED.format(shape=shape, **{**given, place: f'"{one}"'}), name="x"
+                )
+            except felt_engine.RecipeError as again:
+                about = [p for p in again.problems if p.pointer == slip.pointer]
+                assert not any("length" in p.expected for p in about), (text, slip.mend, about)
+    assert offers > 8
