@@ -234,7 +234,7 @@ class Record(Kind):
             seen[name] = key
             field = fields.get(name)
             if field is None:
-                meant.add(self.unknown(key, at, ctx))
+                meant.add(self.unknown(key, node, at, ctx))
             elif self.is_left_empty(field, value):
                 self.empty(field, value, at, ctx)
             else:
@@ -274,7 +274,7 @@ class Record(Kind):
             f"write it{like}", found="nothing",
         )  # fmt: skip
 
-    def unknown(self, key: Node, at: str, ctx: Context) -> str:
+    def unknown(self, key: Node, node: Node, at: str, ctx: Context) -> str:
         """Note a key that no such record has, and give the nearest known one, if one is near."""
         from felt_engine.suggest import did_you_mean, nearest
 
@@ -285,13 +285,22 @@ class Record(Kind):
             blank = ord(key.text[0])
             mend = f"indent it with plain blanks: what stands before it is U+{blank:04X}, another blank"
         else:
-            mend = did_you_mean(key.text, self.fields, "leave it out, or put it into a note")
-            close = nearest(key.text, sorted(self.fields)) or ""
+            free = self.free(key, node)
+            mend = did_you_mean(key.text, free, "leave it out, or put it into a note")
+            close = nearest(key.text, free) or ""
         expected = ctx.listing(f"a key that a {self.name} has", self.fields, key)
         ctx.bad(
             key, f"{at}/{escape(key.text)}", expected, mend, found=f"the key {describe(key)}"
         )  # fmt: skip
         return close
+
+    def free(self, key: Node, node: Node) -> list[str]:
+        """What an unknown key may have been meant as: not what is there, but what looks the same."""
+        from felt_engine.plain_text import looks
+
+        there = {one.text for one, _ in node.pairs}
+        same = looks(key.text)
+        return sorted(name for name in self.fields if name not in there or looks(name) == same)
 
     def missing(self, node: Node, seen: set[str], meant: set[str], at: str, ctx: Context) -> None:
         """Note keys that have to be there, that belong together, or that exclude each other.

@@ -64,6 +64,9 @@ class Context:
         same = found == f'"{told[0]}"' and told[0] != node.text if told else False
         if same or mend.endswith(NO_OTHER):  # what is found is shown without them
             found += ", with other blanks"
+        for text in told if self.door == "yaml" and not node.quoted else ():
+            if "," in text and "," not in node.text:  # inside { } it would be cut in two
+                mend = mend.replace(text, f'"{text}"')
         problem = node.problem(found, expected, str(mend), at, kind)
         self.problems.append(problem)
         if len(self.problems) > bounds.PROBLEMS_SOUGHT:

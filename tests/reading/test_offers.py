@@ -263,3 +263,30 @@ def test_a_size_is_offered_with_as_many_sides_as_its_shape_has(shape: str, place
                 about = [p for p in again.problems if p.pointer == slip.pointer]
                 assert not any("length" in p.expected for p in about), (text, slip.mend, about)
     assert offers > 8
+
+
+def test_no_key_is_offered_that_is_there_already() -> None:
+    text = SIZED.format(shape="oval", out="90 x 80 cm", size="9 x 8 cm", tuft="5 x 10 cm")
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(text.replace("at: ", "sizes: 4 cm, at: "), name="x")
+    (slip,) = caught.value.problems
+    assert slip.mend == "leave it out, or put it into a note"
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(text.replace("size: ", "sizes: "), name="x")
+    (slip,) = caught.value.problems
+    assert slip.mend == 'write "size", if that is meant'
+
+
+def test_what_is_offered_with_a_comma_is_offered_in_quotes() -> None:
+    """Inside braces a bare comma ends a value."""
+    text = SIZED.format(shape="round", out="90 cm", size="9 cm", tuft="5 x 10 cm")
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(text.replace('"8 cm east, 8 cm north"', "9 cm east 7 cm north"), name="x")
+    (slip,) = caught.value.problems
+    assert slip.mend == 'write "9 cm east, 7 cm north", if that is meant'
+    with pytest.raises(felt_engine.RecipeError) as caught:
+        felt_engine.load(
+            text.replace('"8 cm east, 8 cm north"', '"9 cm east 7 cm north"'), name="x"
+        )
+    (slip,) = caught.value.problems
+    assert slip.mend == "write 9 cm east, 7 cm north, if that is meant"
