@@ -124,24 +124,13 @@ class Place:
     def _fibre(self) -> tuple[float, float]:
         return weight_and_felts(self.stack)
 
-    @kept_by_one
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
-        return part_of(self.area_in(zone), self.area) >= 0.8
+        return self.face.number_of(self) in self.face.lying_in(zone)
 
     def area_in(self, zone: Zone) -> float:
         """How much of it lies in a zone, m²."""
-        lying = self.face.within(zone)
-        shares = lying.shares
-        if len(shares) < len(self._patches):
-            shared = sum(size for patch, size in shares.items() if patch in self._patches)
-        else:
-            shared = sum(shares.get(patch, 0.0) for patch in self._patches)
-        return shared if lying.inside else self.area - shared
-
-    @lazy
-    def _patches(self) -> dict[Patch, None]:
-        return dict.fromkeys(self.region.patches)
+        return self.face.areas_in(zone)[self.face.number_of(self)]
 
     def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
         """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
@@ -213,6 +202,29 @@ class FaceBuild:
         from felt_engine.analysis.within import within
 
         return within(self.face, zone)
+
+    @kept_by_one
+    def areas_in(self, zone: Zone) -> tuple[float, ...]:
+        """How much of each of its places lies in a zone, m²."""
+        lying, shared = self.within(zone), [0.0] * len(self.places)
+        for patch, size in lying.shares.items():
+            number = self._owners.get(patch)
+            if number is not None:
+                shared[number] += size
+        if lying.inside:
+            return tuple(shared)
+        return tuple(place.area - left for place, left in zip(self.places, shared, strict=True))
+
+    @kept_by_one
+    def lying_in(self, zone: Zone) -> frozenset[int]:
+        """The numbers of its places of which nearly all lies in a zone."""
+        areas = zip(self.places, self.areas_in(zone), strict=True)
+        return frozenset(n for n, (p, area) in enumerate(areas) if part_of(area, p.area) >= 0.8)
+
+    @lazy
+    def _owners(self) -> dict[Patch, int]:
+        """The number of the place that each patch belongs to."""
+        return {p: number for number, place in enumerate(self.places) for p in place.region.patches}
 
     @lazy
     def alike(self) -> FaceBuild:

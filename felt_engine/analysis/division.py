@@ -47,16 +47,22 @@ def closed(laid: Laid) -> bool:
 
 
 @kept_by_one
+def _partings(face: FaceBuild, recipe: Recipe) -> list[set[int]]:
+    """For each place of a face the numbers of the layers on which a resist lies there."""
+    found: list[set[int]] = [set() for _ in face.places]
+    names = {layer.name: number for number, layer in reversed([*enumerate(recipe.layers)])}
+    for resist in recipe.resists:
+        if resist.above in names and resist.lies_on(face.name):
+            zone = recipe.zone(resist.zone)
+            for number in range(len(found)) if zone is None else face.lying_in(zone):
+                found[number].add(names[resist.above])
+    return found
+
+
+@kept_by_one
 def leaves(place: Place, recipe: Recipe) -> list[list[Laid]]:
     """The stack of a place, bottom to top, parted where a resist lies in it; gaps left out."""
-    names = {layer.name: number for number, layer in reversed([*enumerate(recipe.layers)])}
-    zones = {zone.name: zone for zone in recipe.zones} if recipe.resists else {}
-    parted = set()
-    for resist in recipe.resists:
-        zone = zones.get(resist.zone)
-        here = resist.lies_on(place.face.name)
-        if here and resist.above in names and (zone is None or place.lies_in(zone)):
-            parted.add(names[resist.above])
+    parted = set(_partings(place.face, recipe)[place.face.number_of(place)])
     found: list[list[Laid]] = [[]]
     for laid in place.stack:
         while parted and laid.key[0] > min(parted):

@@ -37,7 +37,7 @@ LYING = 4_000
 """Most amounts, each counted at every place where it lies."""
 
 STACKS = 500
-"""Most parts with a stack of their own that a face may have; chosen likewise."""
+"""Most parts with a stack of their own that all faces may have, each as many; chosen likewise."""
 
 Cut = tuple[geo.Polygon, bool]
 """A polygon, and whether one has to be inside or outside of it."""
@@ -474,7 +474,7 @@ def _cut_face(
             for k in here:
                 _add(past_area, spreads[k].key, size)
     regions = []
-    if len(stacks) > STACKS:
+    if len(stacks) > STACKS / len(recipe.piece.faces):
         raise TooIntricate
     if sum(map(len, stacks)) > LYING / len(recipe.piece.faces):
         raise _TooMuch

@@ -29,6 +29,9 @@ class Bench:
         self.recipe: Recipe = build.recipe
         self._limits = {limit.name: limits.get(limit.name, limit.default) for limit in rule.limits}
         self._units = {limit.name: limit.unit for limit in rule.limits}
+        self._purposes: dict[str, list[Purpose]] = {}
+        for purpose in self.recipe.purposes:
+            self._purposes.setdefault(purpose.what, []).append(purpose)
         self.used: list[Purpose] = []
         self.found = found
         self._zones = {zone.name: zone for zone in self.recipe.zones}
@@ -65,13 +68,13 @@ class Bench:
         """
         if what not in self.rule.purposes:
             raise ValueError(f"{self.rule.id} declares no purpose {what!r}")
-        if not self.recipe.purposes:
+        alike = self._purposes.get(what)
+        if alike is None:
             return False
         names = {"whole"} | {place if isinstance(place, str) else _name(place) for place in places}
         built = [place for place in places if isinstance(place, Place)]
         found = [
-            p for p in self.recipe.purposes
-            if p.what == what and (p.where in names or self._lies_in(p.where, built))
+            p for p in alike if p.where in names or self._lies_in(p.where, built)
         ]  # fmt: skip
         self.used.extend(found)
         return bool(found)

@@ -11,7 +11,7 @@ from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Piece, Resist, Zone
 from felt_engine.model.place import join
 from felt_engine.model.work import PrintedCaution, Step, Tools, Total
-from felt_engine.value import Value, kept
+from felt_engine.value import Value, kept, lazy
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -51,7 +51,11 @@ class Recipe(Value):
 
     def zone(self, name: str) -> Zone | None:
         """The zone of this name, or ``None`` (also for ``whole``, which every piece has)."""
-        return next((zone for zone in self.zones if zone.name == name), None)
+        return self._zones.get(name)
+
+    @lazy
+    def _zones(self) -> dict[str, Zone]:
+        return {zone.name: zone for zone in reversed(self.zones)}
 
     def fractions(self, name: str) -> tuple[tuple[Lot, float], ...]:
         """The lots behind a lot's or a blend's name, with their parts by weight."""

@@ -374,6 +374,13 @@ class Form(Kind):
         """The whole pattern."""
         return self._regex()
 
+    @property
+    def compiled(self) -> re.Pattern[str]:
+        """The pattern, compiled when first needed."""
+        if self._compiled is None:
+            self._compiled = re.compile(self.regex)
+        return self._compiled
+
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """What ``make`` gives for the match."""
         if node.kind == "number":
@@ -392,14 +399,13 @@ class Form(Kind):
             value = self.quick(text)
             if value is not None:
                 return value
-        if self._compiled is None:
-            self._compiled = re.compile(self.regex)
-        match = whole = self._compiled.match(text)
+        compiled = self.compiled
+        match = whole = compiled.match(text)
         if not match:
             tidy = " ".join(text[:200].split())
-            match = self._compiled.match(tidy) if tidy != text else None
+            match = compiled.match(tidy) if tidy != text else None
             if match is None or self.takes(tidy):
-                raise Refused(self.expected, self.hint(text, self._compiled))
+                raise Refused(self.expected, self.hint(text, compiled))
         try:
             return self.make(match)
         except Refused as refused:
@@ -409,7 +415,7 @@ class Form(Kind):
 
     def takes(self, text: str) -> bool:
         """Whether this text is of this form, and all in it within bounds."""
-        match = re.match(self.regex, blanked(text))
+        match = self.compiled.match(blanked(text))
         try:
             return match is not None and self.make(match) is not BAD
         except Refused:

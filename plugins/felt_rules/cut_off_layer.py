@@ -70,11 +70,13 @@ def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
     depth = names.index(resist.above)
     faces = [face for face in bench.build.faces if resist.lies_on(face.name)]
     places = [place for face in faces for place in face.places]
-    lying = [place.area if zone is None else place.area_in(zone) for place in places]
-    over = [
-        area for area, place in zip(lying, places, strict=True)
-        if any(laid.key[0] > depth for laid in place.stack)
+    lying = [
+        area for face in faces
+        for area in ((p.area for p in face.places) if zone is None else face.areas_in(zone))
     ]  # fmt: skip
+    over = [
+        area for area, place in zip(lying, places, strict=True) if area and _reaches(place) > depth
+    ]
     if not places or sum(over) > SLIVER * sum(lying):
         return []
     face = "" if resist.face is None else f" on the {resist.face}"
@@ -102,13 +104,16 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
         return
     depth = names.index(resist.above)
     for face in bench.build.faces:
-        all_of_it = zone is None or all(place.lies_in(zone) for place in face.places)
+        all_of_it = zone is None or len(face.lying_in(zone)) == len(face.places)
         if not resist.lies_on(face.name) or (all_of_it and recipe.piece.over != "table"):
             continue
-        within = [place for place in face.places if zone is None or place.lies_in(zone)]
+        lying = range(len(face.places)) if zone is None else face.lying_in(zone)
+        here = [number in lying for number in range(len(face.places))]
+        within = [place for place, inside in zip(face.places, here, strict=True) if inside]
         over = {laid.key[0] for place in within for laid in place.stack if laid.key[0] > depth}
-        beyond = {
-            laid.key[0] for place in face.places if place not in within for laid in place.stack
+        beyond = over and {
+            laid.key[0] for place, inside in zip(face.places, here, strict=True)
+            if not inside for laid in place.stack
         }  # fmt: skip
         if over and not over & beyond and not any(map(_goes_on, (recipe.layers[n] for n in over))):
             layers = [recipe.layers[number] for number in sorted(over)]
@@ -136,6 +141,11 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
 
 
 _IT = "it, and it comes off whole when the resist comes out."
+
+
+def _reaches(place: Place) -> int:
+    """The number of the last layer that lies at a place; -1 where nothing does."""
+    return max((laid.key[0] for laid in place.stack), default=-1)
 
 
 def _goes_on(layer: Layer) -> bool:

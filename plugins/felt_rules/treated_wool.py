@@ -41,7 +41,8 @@ ORDER = ("holds", "crosses", "carries", "parts", "lies", "too")
 HALVES = 3
 """Of so many findings it is tried whether half would do: each takes two judgings of the whole."""
 MUCH = 600
-"""So many amounts at so many places, counted at each, are judged twice more; of more none is tried."""
+"""So many amounts at so many places, counted at each, and resists are judged twice more; of more none
+is tried."""
 
 TREATED = re.compile(
     r"(?:super[ -]?wash|machine[ -]washable|shrink[ -]?(?:proof|resist)|felt[ -]?proof|easy[ -]care|"
@@ -88,7 +89,8 @@ def judge(bench: Bench) -> Iterator[Said]:
     found = {name: all_asked for name, all_asked in found.items()
              if any(one.kind != "too" for one in all_asked)}  # fmt: skip
     together = _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots])
-    tried = HALVES if sum(len(place.stack) for place in bench.build.places) <= MUCH else 0
+    much = sum(len(place.stack) for place in bench.build.places) + len(bench.recipe.resists)
+    tried = HALVES if much <= MUCH else 0
     for number, (lots, all_asked) in enumerate(together):
         yield _finding(bench, lots, all_asked, number < tried)
 
