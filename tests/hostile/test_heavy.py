@@ -308,6 +308,51 @@ def many_resists(count: int) -> str:
     return f"{head}zones:\n{zones}layers:\n{layers}resists:\n{resists}"
 
 
+def many_of_all(zones: int, resists: int) -> str:
+    """Polygons side by side on both faces of a resist, amounts that go past them, and as many resists."""
+    side = math.isqrt(zones - 1) + 1
+    step = 200 / side
+    shapes, amounts = [], []
+    for k in range(zones):
+        east, north = (k % side + 0.5) * step, (k // side + 0.5) * step
+        ends = ", ".join(
+            f'"{east + step * 0.4 * math.cos(math.pi * n / 10):.2f} cm east, '
+            f'{north + step * 0.4 * math.sin(math.pi * n / 10):.2f} cm north"'
+            for n in range(20)
+        )
+        shapes.append(f"  z{k}: {{shape: polygon, corners: [{ends}]}}\n")
+    for k in range(40):
+        placements = "".join(
+            f"      - {{of: white, amount: {5 + n + k / 10} g, zone: z{(k * 7 + n) % zones}, face: each, "
+            f"past: {1 + n % 3} cm}}\n"
+            for n in range(8)
+        )
+        amounts.append(
+            f"  - name: L{k}\n    direction: {('north-south', 'east-west')[k % 2]}\n"
+            f"    placements:\n{placements}"
+        )
+    kept = "".join(
+        f"  - {{name: r{k}, above: L{k % 39}, zone: z{k % zones}, makes: pocket}}\n"
+        for k in range(resists)
+    )
+    meant = "".join(f"  - {{what: kept apart, where: z{k % 5}, why: so}}\n" for k in range(200))
+    waived = "".join(f"  - {{rule: thin-layer, where: z{k % 5}, why: so}}\n" for k in range(200))
+    return (
+        "piece: {title: Much, use: bag, shape: rectangle, over: flat resist, laid out: 200 x 200 cm,\n"
+        "  stage: firm, shows: [outside]}\n"
+        "lots: {white: {fibre: merino, preparation: combed top, fineness: 19 um}}\nzones:\n"
+        + "".join(shapes)
+        + "layers:\n"
+        + "".join(amounts)
+        + "resists:\n"
+        + kept
+        + "on purpose:\n"
+        + meant
+        + "waivers:\n"
+        + waived
+    )
+
+
 JUST_SO = """\
 piece: {title: Much, shape: rectangle, over: flat resist, laid out: 40 x 10 cm}
 lots:
@@ -384,6 +429,8 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
     "cloths on a great resist": (GREAT, 1, "Much"),
+    "much of all on a resist": (many_of_all(40, 200), 1, "Much"),
+    "too many places on two faces": (many_of_all(80, 20), 2, "too many places"),
     "many little resists": (many_resists(190), 1, "Much"),
     "many zones meant, in a star": (star_zones(150, 200), 1, "Much"),
     "much that is meant": (meant(10, 120), 1, "Much"),
