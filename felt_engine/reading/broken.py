@@ -30,6 +30,8 @@ _SAID = (
     ("block sequence entries", "a dash behind a colon", "start the list on a line of its own"),
     ("mapping keys are not", "a question mark on its own", "put the text in quotes"),
     ("'-' indicator", "a line that fits no list", "start it with a dash, or indent it like a key"),
+    ("unexpected ':'", "a colon with no blank behind it",
+     "write a blank behind the colon, or the whole text in quotes"),
     ("expected ':'", "a line without a colon", "write a colon and a blank behind the name"),
     ("directive", "a line that starts with %", "put the text in quotes, or leave the line out"),
     ("incompatible", "another version of YAML", "leave the line that starts with % out"),
@@ -138,7 +140,8 @@ def spaced(name: str, rest: str) -> str:
 
     whole = rest if re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest) else in_yaml(rest)
     told = f"{in_yaml(name)}: {whole}"
-    if len(told) > 80 or rest[0] in "[{":
+    open_quote = rest[0] in "\"'" and not re.fullmatch(r"\"[^\"\\]*\"|'[^']*'|'.*[^'\"]", rest)
+    if len(told) > 80 or rest[0] in "[{" or open_quote:
         return f"write a blank behind {name[:40]}:"
     return f"write {told}"
 
@@ -189,6 +192,10 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
             "check the line above: its colon, and that this line is indented like it",
         )
     sign = row[column - 1 : column]
+    if "node content" in said and row.strip() == "...":
+        return "three dots, which end a text in YAML", "leave that line out"
+    if "node content" in said and re.match(r"[^\W\d_]", row[column - 1 :]):
+        return "a list that begins with nothing, and then a key", "leave the dash above out"
     if "node content" in said and sign in _SIGNS:
         return _SIGNS[sign]
     for part, found, mend in _SAID:

@@ -48,12 +48,19 @@ class ListOf(Kind):
         if ctx.door == "json" or not re.fullmatch(r"[^][{}#:&*!|>'\"%@`?-][^][{}#:\"]*", text):
             return otherwise if ctx.door != "json" else "put brackets round it"
         one = self._refused(text, node, at, ctx)
-        if one is None:
-            return "write it as a list: " + (f'["{text}"]' if "," in text else f"[{text}]")
-        parts = re.split(r"\s*(?:[,;+/]|\band\b)\s*", text)
-        if len(parts) > 1 and not any(self._refused(part, node, at, ctx) for part in parts):
-            return f"write it as a list: [{', '.join(parts)}]"
-        return f"{one}; and put brackets round it" if one.startswith("write ") else otherwise
+        free = self._refused("x", node, at, ctx) is None
+        parts = re.split(rf"\s*(?:[,;+&{'' if free else '/'}]|\band\b)\s*", text)
+        if not all(parts) or any(self._refused(part, node, at, ctx) for part in parts):
+            parts = []
+        whole = f"[{', '.join(parts)}]" if parts else ""
+        if one is None and parts[1:]:  # a name may have a comma in it
+            said = f'["{text}"]' if re.search("[,+&]", text) else f"[{text}]"
+            return f"write it as a list: {said} or {whole}, whichever you mean"
+        if parts:
+            return f"write it as a list: {whole}{', if that is meant' if free else ''}"
+        return (
+            f"{one}; and put brackets round it" if (one or "").startswith("write ") else otherwise
+        )
 
     def _refused(self, text: str, node: Node, at: str, ctx: Context) -> str | None:
         """What mends this text as an entry; ``None`` if it can be read so."""
@@ -217,13 +224,18 @@ class Record(Kind):
         fields = self.fields
         last: tuple[Node, int] | None = None
         meant: set[str] = set()
+        glued = False
         for key, value in node.pairs:
             name, rest = _glued(key, value, ctx)
             if name in fields:
                 _unglue(name, rest, key, at, ctx)
                 meant.add(name)
+                last, glued = None, True
                 continue
             name = key.text
+            if glued and name not in fields and _is_tail(key, value, ctx):
+                continue  # what a comma cut off from the value that was glued to its key
+            glued = False
             if last is not None and name not in fields and _is_tail(key, value, ctx):
                 _cut(*last, key, at, ctx)
                 continue

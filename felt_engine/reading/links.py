@@ -188,7 +188,8 @@ def _zones(recipe: Recipe) -> Iterable[Slip]:
 
 def _zone_sizes(zone: Zone, at: str) -> Iterable[Slip]:
     if zone.shape == "band" and zone.end and zone.start and zone.start.si >= zone.end.si:
-        yield at, f"from {zone.start.text} to {zone.end.text}", "an end past its start", "swap them"
+        mend = "swap them" if zone.start.si > zone.end.si else "give it a width, or leave it out"
+        yield at, f"from {zone.start.text} to {zone.end.text}", "an end past its start", mend
     if zone.size and zone.shape in ("rectangle", "oval") and zone.size.depth is None:
         yield f"{at}/size", f'"{zone.size.text}"', "two lengths", "write width x depth"
     if zone.size and zone.shape == "round" and zone.size.depth is not None:

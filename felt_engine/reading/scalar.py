@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import re
 
+from felt_engine.reading.yaml_tree import NOTHING
+
 
 def in_yaml(text: str) -> str:
     """The text as YAML takes it, in a flow as well."""
@@ -12,7 +14,7 @@ def in_yaml(text: str) -> str:
 
 
 def _is_plain(text: str) -> bool:
-    if not re.match(r"[0-9A-Za-zµμ½¼¾⅓⅔⅛⅜⅝⅞]", text) or text != text.strip():
+    if text in NOTHING or not re.match(r"[0-9A-Za-zµμ½¼¾⅓⅔⅛⅜⅝⅞]", text) or text != text.strip():
         return False
     return not re.search(r"[,\[\]{}#\"'\n]|: |:$", text)
 

@@ -6,6 +6,7 @@ import math
 import re
 from typing import Any
 
+from felt_engine.model.amount import RANGES
 from felt_engine.model.place import escape
 from felt_engine.model.studio import KnownLimit, LimitSetting
 from felt_engine.reading.offers import any_of, offer, sound
@@ -24,6 +25,8 @@ from felt_engine.reading.tree import Node
 
 FAR = 1000
 """How many times smaller or larger than it comes a limit may be set: beyond, it is a slip."""
+ROUNDED = 1e-5
+"""And how much further by rounding, as a part: the ends are told in six figures."""
 _ORDER = ("weight", "position", "areal", "fineness", "time")
 _FRIENDLY = {
     "weight": ("g", "mg"), "position": ("cm", "mm"), "areal": ("g/m²",), "fineness": ("um",),
@@ -151,9 +154,9 @@ class Setting(Kind):
             self.explain(before, ctx)
             return BAD
         own = (value.si - self.shift) / self.factor if self.quantity else value
-        usual = self.limit.default
-        if usual > 0 and not usual / FAR <= own <= usual * FAR:
-            least, most = (written(end, self.limit.unit) for end in (usual / FAR, usual * FAR))
+        low, high = self.bounds
+        if not low * (1 - ROUNDED) <= own <= high * (1 + ROUNDED):
+            least, most = written(low, self.limit.unit), written(high, self.limit.unit)
             expected = f"{least} to {most}; as it comes, {self.limit.name} is {self.example}"
             mend = (
                 "check the figure; a rule that is to say nothing is switched off, with the reason"
@@ -161,13 +164,29 @@ class Setting(Kind):
             return ctx.bad(node, at, expected, mend, kind="limit")
         return LimitSetting(self.limit.name, node.text, float(f"{own:.12g}"), self.limit.unit)
 
+    @property
+    def bounds(self) -> tuple[float, float]:
+        """The least and the greatest value, in the limit's own unit; without end if its default is 0."""
+        usual = self.limit.default
+        if usual <= 0:
+            return -math.inf, math.inf
+        low, high = usual / FAR, usual * FAR
+        if self.quantity:
+            least, most, _ = RANGES[self.quantity]
+            low = max(low, (least - self.shift) / self.factor)
+            high = min(high, (most - self.shift) / self.factor)
+        return low, high
+
     def explain(self, before: int, ctx: Context) -> None:
         """Say of each new problem which limit is meant, and what it is as it comes."""
         import attrs
 
         for index in range(before, len(ctx.problems)):
             problem = ctx.problems[index]
-            own = f"{problem.expected}; as it comes, {self.limit.name} is {self.example}"
+            asked = problem.expected
+            if self.limit.default > 0:
+                asked = asked.removesuffix(" (0 cm is allowed)")
+            own = f"{asked}; as it comes, {self.limit.name} is {self.example}"
             ctx.problems[index] = attrs.evolve(problem, expected=own)
 
     def schema(self, defs: Json) -> Json:

@@ -88,11 +88,19 @@ def judge(bench: Bench) -> Iterator[Said]:
                 found.setdefault(name, []).append(asked)
     found = {name: all_asked for name, all_asked in found.items()
              if any(one.kind != "too" for one in all_asked)}  # fmt: skip
-    together = _together([(lot, found.get(lot.name, [])) for lot in bench.recipe.lots])
+    blamed = [lot for lot in bench.recipe.lots if lot.name in found]
+    blamed.sort(key=lambda lot: (_first_laid(found[lot.name]), lot.name))
+    together = _together([(lot, found[lot.name]) for lot in blamed])
+    together.sort(key=lambda one: (_first_laid(one[1]), one[0][0].name))
     much = sum(len(place.stack) for place in bench.build.places) + len(bench.recipe.resists)
     tried = HALVES if much <= MUCH else 0
     for number, (lots, all_asked) in enumerate(together):
         yield _finding(bench, lots, all_asked, number < tried)
+
+
+def _first_laid(asked: list[Asked]) -> tuple[int, ...]:
+    """The key of what is laid first: no order of lots in the file changes it."""
+    return min(laid.key for one in asked for laid in one.laid)
 
 
 def _by_name(bench: Bench) -> Iterator[Said]:
@@ -295,7 +303,9 @@ def _counts(bench: Bench, kind: str, laid: Laid, finding: Finding) -> bool:
 
 
 def _finding(bench: Bench, lots: Lots, asked: list[Asked], halves: bool) -> Said:
-    first = min(asked, key=lambda one: ORDER.index(one.kind))
+    numbers = {id(finding): number for number, (_, finding) in enumerate(bench.found)}
+    asked = sorted(asked, key=lambda one: (ORDER.index(one.kind), numbers[id(one.finding)]))
+    first = asked[0]
     alike = [one for one in asked if one.kind == first.kind and one.finding is first.finding]
     laid = [one for a in asked for one in a.laid]
     front = list({one.key: one for a in alike for one in a.laid}.values())
@@ -379,8 +389,9 @@ def _harm(
     if first.kind == "crosses":
         do = "does" if len(layers) == 1 else "do"
         return f"{named} {do} not pull with it, so the piece {will} draw in one way only."
-    if first.kind == "carries":
-        return f"It can't hold the {_carried(first, lots)}: that {will} rub off."
+    carried = _carried(first, lots) if first.kind == "carries" else ""
+    if carried:
+        return f"It can't hold the {carried}: that {will} rub off."
     amount = figures.areal(_most(alike, lots, main.key[0]))
     text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
     if first.kind == "parts":
@@ -393,13 +404,13 @@ def _is(things: Sequence[object]) -> str:
 
 
 def _carried(first: Asked, lots: Lots) -> str:
-    """The fibre that the finding is about, and what it is laid in."""
+    """The fibre that the finding is about, and what it is laid in; empty if that is of these lots."""
     for place in first.places:
         for laid in place.stack:
             if _is_about(first.finding, laid):
                 loose = [p.stuff for p in laid.parts if not p.stuff.holds]
                 fibres = {stuff.fibre.name: 0 for stuff in loose if stuff.lot not in lots}
-                return f"{' and '.join(fibres)} of “{laid.placement.of}”"
+                return f"{' and '.join(fibres)} of “{laid.placement.of}”" if fibres else ""
     return "fibre that lies with it"
 
 

@@ -273,3 +273,58 @@ def test_what_a_glued_comment_would_swallow_is_told(old: str, new: str) -> None:
 def test_a_total_of_all_has_no_covers(covers: str) -> None:
     (slip,) = problems(PANEL + f"totals: [{{amount: 20 g, covers: {covers}}}]\n")
     assert slip.mend.startswith("leave ") and "all layers" in slip.mend
+
+
+ABOVE = [
+    ("...\n", (1, 1), "three dots, which end a text in YAML", "leave that line out"),
+    ("-\n", (2, 1), "a list that begins with nothing, and then a key", "leave the dash above out"),
+]
+
+
+@pytest.mark.parametrize(("line", "place", "found", "mend"), ABOVE)
+def test_what_stands_above_a_recipe(
+    line: str, place: tuple[int, int], found: str, mend: str
+) -> None:
+    (slip,) = problems(line + PANEL)
+    assert ((slip.line, slip.column), slip.found, slip.mend) == (place, found, mend)
+
+
+@pytest.mark.parametrize(("glued", "mend"), [
+    ("at:\"9 cm east, 7 cm north\"", "write a blank behind at:"),
+    ("at:9 cm east", "write at: 9 cm east"),
+])  # fmt: skip
+def test_a_glued_colon_is_not_taken_for_a_comma_too_many(glued: str, mend: str) -> None:
+    zones = f"zones: {{z: {{shape: rectangle, size: 9 x 9 cm, {glued}}}}}\n"
+    (slip,) = problems(PANEL + zones)
+    assert slip.mend == mend and slip.found.startswith('"at:')
+
+
+@pytest.mark.parametrize("value", ["{length: 70 cm, across: 4 cm}", "[a, b]"])
+def test_a_glued_bracket_is_told_as_such(value: str) -> None:
+    (slip,) = problems(PANEL + f"tools: {{mat: 50 x 50 cm, roller:{value}}}\n")
+    assert slip.found == "a colon with no blank behind it"
+    assert slip.mend == "write a blank behind the colon, or the whole text in quotes"
+
+
+def test_a_band_with_no_width_is_not_to_be_swapped() -> None:
+    zone = "zones: {z: {shape: band, along: north, from: 2 cm, to: 2 cm}}\n"
+    (slip,) = problems(PANEL + zone)
+    assert slip.mend == "give it a width, or leave it out"
+    (slip,) = problems(PANEL + zone.replace("from: 2 cm", "from: 3 cm"))
+    assert slip.mend == "swap them"
+
+
+@pytest.mark.parametrize(("covers", "lists"), [
+    ("base, trim", ['["base, trim"]', "[base, trim]"]),
+    ("base and trim", ["[base and trim]", "[base, trim]"]),
+    ("base & trim", ['["base & trim"]', "[base, trim]"]), ("base; trim", ["[base; trim]", "[base, trim]"]),
+    ("base/trim", ["[base/trim]"]), ("Base", ["[Base]"]),
+])  # fmt: skip
+def test_names_that_are_no_list_are_offered_as_one_and_as_several(
+    covers: str, lists: list[str]
+) -> None:
+    (slip,) = problems(PANEL + f"totals:\n- amount: 20 g\n  covers: {covers}\n")
+    tail = ", whichever you mean" if lists[1:] else ", if that is meant"
+    assert slip.mend == f"write it as a list: {' or '.join(lists)}{tail}"
+    (slip,) = problems(PANEL.replace("  shape", "  shows: top\n  shape"))
+    assert slip.mend == "write it as a list: [top]"

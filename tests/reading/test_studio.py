@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 import pickle
 import random
 from pathlib import Path
@@ -24,9 +25,11 @@ from felt_engine.reading.json_tree import read_json
 from felt_engine.reading.read import find
 from felt_engine.reading.read_studio import open_studio, read_studio
 from felt_engine.reading.setting import Figure, Setting, kind_of, written
-from felt_engine.reading.shape import Context, Form, Kind
+from felt_engine.reading.shape import BAD, Context, Form, Kind
 from felt_engine.reading.studio_shape import studio_record, studio_schema
 from felt_engine.reading.tables import built_in
+from felt_engine.reading.tree import Node
+from felt_engine.studio import known_rules
 
 jsonschema = pytest.importorskip("jsonschema")
 
@@ -550,3 +553,25 @@ def test_an_entry_is_not_said_to_be_meant_as_like_itself() -> None:
     own, other = refused.value.problems
     assert "saltmarsh cross" not in own.mend
     assert 'write "saltmarsh cross"' in other.mend
+
+
+def test_every_limit_may_be_set_to_the_ends_that_are_told() -> None:
+    """Told in six figures, and within what a quantity of its kind may be."""
+    tried = 0
+    for rule in known_rules(Engine().rule_book):
+        for limit in rule.limits:
+            kind = Setting(limit)
+            for end, beyond in zip(kind.bounds, (0.99, 1.01), strict=True):
+                if not math.isfinite(end):
+                    continue
+                context = Context("", "yaml")
+                told = written(end, limit.unit)
+                node = Node("text", told, 0, 0, 1, 1, quoted=True)
+                assert kind.read(node, "/x", context) is not BAD, (rule.id, limit.name, told)
+                tried += 1
+                if end == 0:
+                    continue
+                past = Node("text", written(end * beyond, limit.unit), 0, 0, 1, 1, quoted=True)
+                assert kind.read(past, "/x", context) is BAD, (rule.id, limit.name, past.text)
+                assert "(0 cm" not in context.problems[0].expected
+    assert tried > 200

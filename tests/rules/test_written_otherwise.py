@@ -272,3 +272,37 @@ def test_a_zone_as_large_as_the_piece_is_the_whole(name: str, zone: str) -> None
     )
     first, second = ([one[:2] for one in said(one)] for one in (text, named))
     assert first == second
+
+
+SHINY = """
+piece: {title: Order, shape: rectangle, laid out: 60 x 60 cm}
+lots: {wool: {fibre: corriedale}, vis a: {fibre: viscose}, vis b: {fibre: viscose}}
+blends: {half: {wool: 1 part, vis a: 1 part}}
+layers:
+  - {name: one, of: vis b, amount: 20 g, role: structure}
+  - {name: two, of: half, amount: 10.5 g, role: structure, short: 3 cm}
+"""
+
+
+def test_no_order_of_the_lots_changes_what_is_said() -> None:
+    swapped = SHINY.replace(
+        "vis a: {fibre: viscose}, vis b: {fibre: viscose}",
+        "vis b: {fibre: viscose}, vis a: {fibre: viscose}",
+    )
+    assert swapped != SHINY and said(SHINY) == said(swapped)
+    assert any(rule == "treated-wool" for rule, *_ in said(SHINY))
+
+
+UPON_ITSELF = """
+piece: {title: Shine, shape: rectangle, laid out: 30 x 30 cm, over: flat resist}
+lots: {inner: {fibre: viscose}, wool: {fibre: merino}, outer: {fibre: viscose}}
+layers:
+  - {name: first, of: inner, amount: 9 g, face: each, role: structure}
+  - {name: middle, of: wool, amount: 10 g, face: both}
+  - {name: last, of: outer, amount: 35 g, face: both, role: structure}
+"""
+
+
+def test_fibre_is_not_said_to_fail_to_hold_itself() -> None:
+    (text,) = (message for rule, _, message in said(UPON_ITSELF) if rule == "treated-wool")
+    assert "hold the" not in text and "it will come away" in text
