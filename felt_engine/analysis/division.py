@@ -329,12 +329,14 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
             return CLOSELY * best
         return RIDGE * enough / SHARP if SHARP * best < enough * (1 - 1e-9) else math.inf
 
-    while best < enough:
+    while True:
         for corners in fresh:
             x = sum(at[0] for at in corners) / len(corners)
             y = sum(at[1] for at in corners) / len(corners)
             far, shape = near.nearest(x, y)
             best = max(best, far)
+            if best >= enough:  # the reach: nothing is looked for farther off
+                return best
             bound = far + max(math.dist((x, y), at) for at in corners)
             if shape and bound > settled():
                 bound = min(bound, max(_distance(*at, shape) for at in corners))

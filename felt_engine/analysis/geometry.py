@@ -164,7 +164,7 @@ def mirrored(polygon: Polygon, width: float) -> Polygon:
     return tuple((round(width - x, 12), round(y, 12)) for x, y in reversed(polygon))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=400)
 def grown(polygon: Polygon, by: float) -> Polygon:
     """The outline moved outwards by a distance (inwards if negative), corners kept sharp.
 
@@ -234,7 +234,7 @@ def _moved(ring: Ring, moves: Ring, by: float) -> Ring:
     return [(x + by * dx, y + by * dy) for (x, y), (dx, dy) in zip(ring, moves, strict=True)]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=400)
 def grows_apart(polygon: Polygon, by: float) -> bool:
     """Whether an outline that turns inwards somewhere can't be moved so far as one outline.
 

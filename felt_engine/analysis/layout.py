@@ -30,6 +30,9 @@ LOOKS = 90_000
 Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 10,000 patches.
 """
 
+PATCHES = 20_000
+"""Most patches that all faces are cut into, each as many; chosen likewise."""
+
 PAIRS = 600_000
 """Most parts of a face, before those alike are joined, times amounts that may lie there."""
 
@@ -453,6 +456,8 @@ def _cut_face(
         masks.append((need, forbid))
     by_mask: dict[int, list[Patch]] = {}
     cut = _cut(tuple(numbers), LOOKS / len(recipe.piece.faces))
+    if len(cut.patches) > PATCHES / len(recipe.piece.faces):
+        raise TooIntricate
     for patch in cut.patches:
         by_mask.setdefault(patch.inside, []).append(patch)
     if len(by_mask) * len(masks) > PAIRS / len(recipe.piece.faces):

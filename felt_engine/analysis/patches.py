@@ -8,6 +8,10 @@ from itertools import accumulate, pairwise
 
 from felt_engine.analysis.geometry import Box, Polygon, area_of_both, bounds
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from felt_engine.analysis.whereabouts import Whereabouts
+
 SLIVER = 1e-8
 """Narrowest patch that is kept, m: what is narrower comes from the rounding of numbers."""
 
@@ -53,12 +57,13 @@ class Arrangement:
     It keeps what was worked out of it: a recipe that is judged with other amounts asks it all again.
     """
 
-    __slots__ = ("_shares", "distances", "outlines", "patches", "touches")
+    __slots__ = ("_shares", "distances", "located", "outlines", "patches", "touches")
 
     def __init__(self, outlines: tuple[Polygon, ...] = (), patches: tuple[Patch, ...] = ()) -> None:
         self.outlines, self.patches = outlines, patches
         self._shares: dict[Polygon, dict[Patch, float]] = {}
         self.distances: dict[object, float] = {}
+        self.located: dict[object, Whereabouts] = {}
         self.touches: tuple[tuple[Patch, Patch, float], ...] | None = None
 
     def __reduce__(self) -> tuple[type[Arrangement], tuple[object, ...]]:

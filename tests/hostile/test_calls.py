@@ -116,7 +116,7 @@ CALLS: dict[str, tuple[list[str], int, str]] = {
     "a studio that is a loop": (["check", "looped/r.yaml"], 2, "symbolic links"),
     "rules of a folder that is gone": (["rules", "--rule-file", "gone/"], 2, "no rule file"),
     "a rule file that is a recipe": (["check", "right.yaml", "--rule-file", "right.yaml"], 3, ""),
-    "a rule file that is a pipe": (["check", "right.yaml", "--rule-file", "pipe.yaml"], 3, "pipe.yaml, from pipe.yaml"),
+    "a rule file that is a pipe": (["check", "right.yaml", "--rule-file", "pipe.yaml"], 3, "pipe.yaml: it is no ordinary file"),
     "a rule file that is a pipe, and kept results": (
         ["check", "right.yaml", "--rule-file", "pipe.yaml", "--keep", "k"], 3, "no ordinary file"),
     "a rule file that never ends, and kept results": (
