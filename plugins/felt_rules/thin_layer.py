@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import attrs
 
-from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Place, Rule, Said, figures
+from felt_engine import Bench, Example, FaceBuild, Figure, Limit, Part, Place, Rule, Said, figures
 
 Keys = frozenset[tuple[int, str, str]]
 SHEETS = ("felt", "close cloth")
@@ -15,6 +15,14 @@ SHEETS = ("felt", "close cloth")
 
 STEP = 0.005
 """Least extra weight worth advising, kg/m²: less can't be laid by hand."""
+
+
+ALIKE = 0.02
+"""Part by which what lies at two places may differ and still be as much (own choice)."""
+
+
+Beside = dict[int, list[Place]]
+"""By a place's identity."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -30,14 +38,48 @@ def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; places with comparable stacks that are thin alike are one finding."""
     for face in bench.build.alike:
         thin: list[Thin] = []
-        for place in face.places:
-            found = _look(bench, face, place)
+        looked = [(place, _look(bench, face, place)) for place in face.places]
+        looked = [one for one in looked if one[1] is not None]
+        beside = _beside(face, [place for place, _ in looked])
+        for found in _wide(bench, face, looked, beside):
             if isinstance(found, Thin):
                 thin.append(found)
             elif found is not None:
                 yield found
-        for group in _groups(thin):
+        for group in _groups(thin, beside):
             yield _finding(bench, face, group)
+
+
+def _beside(face: FaceBuild, places: list[Place]) -> Beside:
+    """Of each of these places the others that touch it, of the same layers and as much of them."""
+    found: Beside = {}
+    there = {id(place) for place in places}
+    for border in face.borders if places[1:] else ():
+        one, two = border.one, border.two
+        if not {id(one), id(two)} <= there or abs(one.areal - two.areal) > ALIKE * one.areal:
+            continue
+        if {laid.key[0] for laid in one.stack} == {laid.key[0] for laid in two.stack}:
+            found.setdefault(id(one), []).append(two)
+            found.setdefault(id(two), []).append(one)
+    return found
+
+
+def _wide(
+    bench: Bench, face: FaceBuild, looked: list[tuple[Place, Thin | Said | None]], beside: Beside
+) -> list[Thin | Said | None]:
+    """What was found at places that are wide, alone or with those beside them where as much lies."""
+    narrow = bench.limit_on(face, "narrow", "narrow-part")
+    slim = [place for place, _ in looked if place.width < narrow]
+    too_slim, reached = set[int](), set[int]()
+    for place in slim:
+        together = [] if id(place) in reached else [place]
+        for one in together:
+            reached.add(id(one))
+            together += [p for p in beside.get(id(one), ()) if id(p) not in reached]
+            reached.update(map(id, together))
+        if together and figures.narrowest(together) < narrow:
+            too_slim.update(map(id, together))
+    return [found for place, found in looked if id(place) not in too_slim]
 
 
 def _limits(bench: Bench) -> tuple[tuple[float, float], ...]:
@@ -61,8 +103,7 @@ def _exempt(bench: Bench, face: FaceBuild, place: Place) -> bool:
     holding = [laid for laid in place.stack if laid.felting_share > 0]
     if holding and all(laid.layer.role == "open" for laid in holding):
         return True
-    narrow = bench.limit_on(face, "narrow", "narrow-part")
-    return place.width < narrow or place.share < 1e-6
+    return place.share < 1e-6
 
 
 def _is_closed(place: Place) -> bool:
@@ -114,7 +155,7 @@ def _unsure(
     for laid in place.stack:
         together[laid.portion_of] = together.get(laid.portion_of, 0.0) + laid.areal
     for laid in sorted(place.stack, key=lambda one: -figures.ranked(together[one.portion_of])):
-        for part in laid.parts:
+        for part in sorted(laid.parts, key=_heaviest_first):
             if part.stuff.holds and not part.stuff.fineness_stated:
                 return bench.unsaid(
                     part.stuff.lot, "say its fineness: whether the piece is thin depends on it"
@@ -127,14 +168,25 @@ def _unsure(
     return Thin(place, "caution", place.bare()) if level else None
 
 
-def _groups(thin: list[Thin]) -> list[list[Thin]]:
-    """Places of which one stack holds all that the other does have one cause: join them."""
+def _heaviest_first(part: Part) -> tuple[float, str]:
+    return -figures.ranked(part.areal), part.stuff.lot.name
+
+
+def _groups(thin: list[Thin], beside: Beside) -> list[list[Thin]]:
+    """Places of which one stack holds all that the other does have one cause: join them.
+
+    So have those beside each other where as much of the same layers lies.
+    """
     groups: list[tuple[list[Keys], list[Thin]]] = []
     for one in sorted(thin, key=_rank):
         keys: Keys = frozenset(
             laid.portion_of for laid in one.place.stack if laid.felting_share > 0
         )
-        fitting = [g for g in groups if any(_one_cause(keys, known) for known in g[0])]
+        near = {id(place) for place in beside.get(id(one.place), ())}
+        fitting = [
+            g for g in groups
+            if any(_one_cause(keys, known) for known in g[0]) or any(id(t.place) in near for t in g[1])
+        ]  # fmt: skip
         joined = ([keys], [one])
         for known, members in fitting:
             joined = (known + joined[0], members + joined[1])
@@ -171,7 +223,7 @@ def _finding(bench: Bench, face: FaceBuild, group: list[Thin]) -> Said:
     worst = min(group, key=_rank)
     areal = worst.place.areal
     places = tuple(one.place for one in group)
-    alike = [place for place in places if abs(place.areal - areal) <= 0.02 * areal]
+    alike = [place for place in places if abs(place.areal - areal) <= ALIKE * areal]
     more = " Parts beside it are thin too." if len(alike) < len(group) else ""
     where = figures.locate(alike, face)
     return _bare_finding(bench, Cause(worst, level, places, _also(face, places), where, more))
