@@ -264,11 +264,13 @@ class FaceBuild:
         numbers = {id(laid): number for number, laid in enumerate(every)}
         joined = Joined(len(every))
         for border in self.borders:
-            there = {kinds[id(laid)]: laid for laid in border.two.stack}
+            there: dict[tuple[object, ...], list[Laid]] = {}
+            for laid in border.two.stack:
+                there.setdefault(kinds[id(laid)], []).append(laid)
             for laid in border.one.stack:
-                other = there.get(kinds[id(laid)])
-                if other is not None and other is not laid:
-                    joined.join(numbers[id(laid)], numbers[id(other)])
+                for other in there[kinds[id(laid)]] if kinds[id(laid)] in there else ():
+                    if other is not laid and stack.as_much(laid, other):
+                        joined.join(numbers[id(laid)], numbers[id(other)])
         first: dict[int, Laid] = {}
         return {id(one): first.setdefault(joined.root(n), one) for n, one in enumerate(every)}
 

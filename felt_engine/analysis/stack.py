@@ -211,8 +211,17 @@ def _pulls(stack: Sequence[tuple[Laid, float]]) -> Iterable[tuple[float, Part, L
 
 
 def kind(laid: Laid) -> tuple[object, ...]:
-    """How much of what it is, in which layer, whichever zone it is on."""
-    return laid.key[0], laid.placement.of, steady(laid.areal), laid.turned, laid.fold
+    """What it is, in which layer, whichever zone it is on, and however much of it."""
+    return laid.key[0], laid.placement.of, laid.turned, laid.fold
+
+
+AS_MUCH = 0.005
+"""Part by which two amounts may differ and still be as much: less than a scale shows (own choice)."""
+
+
+def as_much(one: Laid, two: Laid) -> bool:
+    """Whether as much of one lies as of the other, but for what no scale shows."""
+    return abs(one.areal - two.areal) <= AS_MUCH * max(one.areal, two.areal)
 
 
 def resultant(stack: Sequence[tuple[Laid, float]]) -> complex:

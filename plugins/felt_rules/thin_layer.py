@@ -154,7 +154,7 @@ def _unsure(
     together: dict[object, float] = {}
     for laid in place.stack:
         together[laid.portion_of] = together.get(laid.portion_of, 0.0) + laid.areal
-    for laid in sorted(place.stack, key=lambda one: -figures.ranked(together[one.portion_of])):
+    for laid in sorted(place.stack, key=lambda one: -_roughly(together[one.portion_of])):
         for part in sorted(laid.parts, key=_heaviest_first):
             if part.stuff.holds and not part.stuff.fineness_stated:
                 return bench.unsaid(
@@ -169,7 +169,12 @@ def _unsure(
 
 
 def _heaviest_first(part: Part) -> tuple[float, str]:
-    return -figures.ranked(part.areal), part.stuff.lot.name
+    return -_roughly(part.areal), part.stuff.lot.name
+
+
+def _roughly(areal: float) -> float:
+    """As closely as hands lay: what differs by less is as heavy."""
+    return float(f"{areal:.2g}")
 
 
 def _groups(thin: list[Thin], beside: Beside) -> list[list[Thin]]:
