@@ -130,7 +130,8 @@ class Kept:
             self._make(os.path.dirname(path))
             write_whole(path, [_sealed(body)])
         except (OSError, ValueError) as error:
-            self.failed = f"results can’t be kept in {self.folder}: {error}"
+            why = getattr(error, "strerror", None) or error
+            self.failed = f"results can’t be kept in {self.folder}: {why}"
 
     def _link_to(self, shelf: str) -> str:
         """The first link on the way from the folder to a shelf in it; nothing written or deleted there."""

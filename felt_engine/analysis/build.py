@@ -268,7 +268,7 @@ class FaceBuild:
             for laid in border.two.stack:
                 there.setdefault(kinds[id(laid)], []).append(laid)
             for laid in border.one.stack:
-                for other in there[kinds[id(laid)]] if kinds[id(laid)] in there else ():
+                for other in there.get(kinds[id(laid)], ()):
                     if other is not laid and stack.as_much(laid, other):
                         joined.join(numbers[id(laid)], numbers[id(other)])
         first: dict[int, Laid] = {}

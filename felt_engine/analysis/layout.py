@@ -49,7 +49,7 @@ Cut = tuple[geo.Polygon, bool]
 def outline(piece: Piece) -> geo.Polygon:
     """The outline of the layout; for a ball its outline seen from above."""
     if piece.corners:
-        return geo.anticlockwise([(c.east.si, c.north.si) for c in piece.corners])
+        return geo.anticlockwise([(c.east.laid, c.north.laid) for c in piece.corners])
     assert piece.laid_out is not None
     width, depth = piece.laid_out.sides
     if piece.shape == "rectangle":
@@ -62,12 +62,12 @@ def _band(
 ) -> geo.Polygon:
     west, south, east, north = box
     side = north - south if zone.along in ("south", "north") else east - west
-    start = zone.start.si if zone.start else 0.0
+    start = zone.start.laid if zone.start else 0.0
     assert zone.end is not None
     # the polygon that stands for an oval pokes out of its box: there a band ends where that does
     far = max(by, 0.0) + max(abs(a - b) for a, b in zip(geo.bounds(edge), box, strict=True))
     start = start - by if start > 1e-9 else -far
-    end = zone.end.si + by if zone.end.si < side - 1e-9 else side + far
+    end = zone.end.laid + by if zone.end.laid < side - 1e-9 else side + far
     low = -far
     if zone.along == "south":
         return geo.rectangle(west + low, south + start, east + far, south + end)
@@ -81,10 +81,10 @@ def _band(
 def _plain(zone: Zone, by: float, box: geo.Box, out: geo.Box) -> geo.Polygon:
     """A rectangle, round, oval or polygon, grown by a distance."""
     if zone.corners:
-        shape = geo.anticlockwise([(c.east.si, c.north.si) for c in zone.corners])
+        shape = geo.anticlockwise([(c.east.laid, c.north.laid) for c in zone.corners])
         return _moved(_to_the_ends(shape, box, out), by)
     assert zone.size is not None and zone.at is not None
-    x, y = zone.at.east.si, zone.at.north.si
+    x, y = zone.at.east.laid, zone.at.north.laid
     width, depth = zone.size.sides
     if zone.shape == "rectangle":
         ends = geo.bounds(_to_the_ends(((x, y), (x + width, y + depth)), box, out))
@@ -135,8 +135,8 @@ def cuts_of(
     if zone.shape in ("rim", "middle"):
         assert zone.width is not None
         if zone.shape == "middle":
-            return [(_moved(edge, by - zone.width.si), True)]
-        inner = _moved(edge, -zone.width.si - by)
+            return [(_moved(edge, by - zone.width.laid), True)]
+        inner = _moved(edge, -zone.width.laid - by)
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
         return [(_band(zone, box, edge, by), True), (outer, True)]
@@ -368,8 +368,8 @@ def _narrow(recipe: Recipe, layer: Layer, placement: Placement) -> Problem:
 
 def _by(placement: Placement) -> float:
     """How far it goes past its zone's outline, m; below nothing where it stops short."""
-    past = placement.past.si if placement.past else 0.0
-    return past - (placement.short.si if placement.short else 0.0)
+    past = placement.past.laid if placement.past else 0.0
+    return past - (placement.short.laid if placement.short else 0.0)
 
 
 def _spreads(
@@ -410,7 +410,7 @@ def _spreads(
                 if on_face:
                     own.append(Spread(placement, layer, key, cuts_for(placement.zone, by), face))
                 if turn and from_here:
-                    cuts = strip_of(placement.zone, turn.si, layer.wraps is not None)
+                    cuts = strip_of(placement.zone, turn.laid, layer.wraps is not None)
                     other = face if layer.turned_in else "back" if face == "front" else "front"
                     over.append(Spread(placement, layer, key, cuts, other, turned=True))
             except TooNarrow:

@@ -167,7 +167,9 @@ def _judged(
     if whole is not None and not failed:
         whole.keep(status[0], (engine, *engines.by_folder.values()))
         if whole.kept.failed:
-            terminal.complain(whole.kept.failed)
+            from felt_engine.cli.terminal import short
+
+            terminal.complain(short(whole.kept.failed))
     _tell_of_slow(engine, terminal)
     return max(status[0], failed)
 

@@ -33,6 +33,10 @@ RANGES: dict[str, tuple[float, float, str]] = {
 """SI range of each kind of quantity (low, high, in words): wide enough for any felt."""
 
 
+ROUNDED_INCH = 0.5e-6 * 0.0254 * 1.01
+"""How far an inch with six decimals may lie from what it stands for, m."""
+
+
 @attrs.frozen(eq=False, repr=False)
 class Amount(Value):
     """A quantity: ``text`` as entered, ``unit`` the unit word in it, ``si`` its value.
@@ -45,6 +49,16 @@ class Amount(Value):
     si: float
     unit: str
     kind: str
+
+    @property
+    def laid(self) -> float:
+        """A length as it is laid out, m: on the hundredth of a millimetre from which it is no farther than
+        inches with six decimals are rounded.
+
+        So 7.874016 in and 20 cm end at one line, with no gap of nanometres between them.
+        """
+        near = round(self.si, 5)
+        return near if abs(self.si - near) <= ROUNDED_INCH else self.si
 
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
         """This amount as a pint quantity in SI units (pint is imported only here).
@@ -78,7 +92,7 @@ class Size(Value):
     @property
     def sides(self) -> tuple[float, float]:
         """Width and depth, m; of a round thing its length across, twice."""
-        return self.width.si, (self.depth or self.width).si
+        return self.width.laid, (self.depth or self.width).laid
 
 
 @attrs.frozen(eq=False, repr=False)

@@ -37,8 +37,8 @@ class Piece(Value):
         """West, south, east and north end of the laid-out size, m; of a polygon those of its corners."""
         if self.laid_out is not None:
             return 0.0, 0.0, *self.laid_out.sides
-        east = [corner.east.si for corner in self.corners]
-        north = [corner.north.si for corner in self.corners]
+        east = [corner.east.laid for corner in self.corners]
+        north = [corner.north.laid for corner in self.corners]
         return min(east), min(north), max(east), max(north)
 
     @property
@@ -55,7 +55,7 @@ class Piece(Value):
             width, depth = self.sides
             return "round" if abs(width - depth) <= _ALIKE * width else "oval"
         if self.shape == "polygon":
-            ends = [complex(corner.east.si, corner.north.si) for corner in self.corners]
+            ends = [complex(corner.east.laid, corner.north.laid) for corner in self.corners]
             turns = [turn for turn in _turns(ends) if abs(turn.imag) > _ALIKE * abs(turn)]
             square = all(abs(turn.real) <= _ALIKE * abs(turn) for turn in turns)
             if square and len(turns) == 4 and len({turn.imag > 0 for turn in turns}) == 1:

@@ -101,8 +101,8 @@ def asked_count(given: object, what: str) -> int:
     except TypeError:
         raise _wrong(what, "a whole number", given) from None
     if not 1 <= count <= PIECES:
-        shown = count if abs(count) < 10**9 else "that"
-        raise CallError(f"{what} {shown} is no count: give a whole number from 1 to {PIECES}")
+        shown = f" {count}" if abs(count) < 10**9 else ""
+        raise CallError(f"{what}{shown} is no count: give a whole number from 1 to {PIECES}")
     return count
 
 

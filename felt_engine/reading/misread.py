@@ -323,7 +323,7 @@ def _odd_number(kinds: tuple[str, ...], text: str) -> str:
         return "write the number with one decimal point and nothing between its digits"
     if re.match(r",\d", text):
         return "write a nought before the comma"
-    if re.match(r"\d+/0+(?![0-9])", text):
+    if re.match(rf"\d+/0+(?![0-9.,{''.join(VULGAR)}])", text):
         return "write a fraction that is not over nought"
     if not re.match(r"[0-9.½¼¾⅓⅔⅛⅜⅝⅞]", text):
         return "start with a number in the digits 0 to 9"

@@ -92,7 +92,7 @@ def many(executor: object = None, **more: object) -> list[felt_engine.Report]:
     (lambda: resized(pieces=2.0), TypeError, "pieces: expected a whole number and not float"),
     (lambda: resized(pieces=True), TypeError, "pieces: expected a whole number and not bool"),
     (lambda: resized(pieces=0), CallError, "pieces 0 is no count: give a whole number from 1 to 10000"),
-    (lambda: resized(pieces=10**5000), CallError, "pieces that is no count"),
+    (lambda: resized(pieces=10**5000), CallError, "pieces is no count"),
     (lambda: felt_engine.learned("swatches: []\n", "oat, crossed"), TypeError, NAMES),
     (lambda: felt_engine.forecast(GROUND, without="oat, crossed"), TypeError, NAMES),
     (lambda: felt_engine.forecast(GROUND, without=5), TypeError, NAMES),

@@ -147,6 +147,8 @@ def test_a_volume_is_to_be_weighed(word: str) -> None:
          "for each of several pieces, amounts for: one"),
         ("time", "15 min each", "write 15 min alone; the rest has a key of its own, "
          "or can go into a note"),
+        ("weight", "1/0.5 oz", "write one number and one unit"),
+        ("weight", "1/0 oz", "write a fraction that is not over nought"),
         ("time", "15m", "write 15 min, if that is meant"),
         ("time", "15′", "write 15 min, if that is meant"),
         ("time", "30″", "write 30 s, if that is meant"),

@@ -306,3 +306,46 @@ layers:
 def test_fibre_is_not_said_to_fail_to_hold_itself() -> None:
     (text,) = (message for rule, _, message in said(UPON_ITSELF) if rule == "treated-wool")
     assert "hold the" not in text and "it will come away" in text
+
+
+RIM = """
+piece: {{title: T, use: cushion, shape: rectangle, laid out: 80 x 60 cm, stage: firm}}
+lots: {{l0: {{fibre: merino, preparation: combed top}}}}
+zones:
+  bw: {{shape: band, along: west, to: 20 cm}}
+  be: {{shape: band, along: west, from: {start}, to: 80 cm}}
+layers:
+  - {{name: a, of: l0, amount: 9.1 g, direction: random, short: 1 cm}}
+  - {{name: b, of: l0, amount: 9.6 g, direction: random}}
+  - name: c
+    direction: random
+    placements: [{{of: l0, amount: 2.4 g, zone: bw}}, {{of: l0, amount: {east}, zone: be}}]
+  - {{name: d, of: l0, amount: 9.6 g, direction: random}}
+"""
+
+
+@pytest.mark.parametrize("east", ["0.25397 oz", "0.254 oz", "7.21 g", "7.19 g", "20 g/m²"])
+@pytest.mark.parametrize("start", ["20 cm", "7.874016 in", "200 mm"])
+def test_two_halves_that_are_nearly_alike_are_judged_as_one(start: str, east: str) -> None:
+    """7.874016 in is 20.00000064 cm, and 0.25397 oz is 7.19998 g (NIST SP 811, appendix B)."""
+    same = said(RIM.format(start="20 cm", east="7.2 g"))
+    assert same[0][0] == "thin-layer" and "rim 1 cm" in same[0][2] and "all round" in same[0][2]
+    other = said(RIM.format(start=start, east=east))
+    assert [one[:2] for one in other] == [one[:2] for one in same]
+    assert "rim 1 cm" in other[0][2]
+
+
+def test_two_halves_with_a_gap_between_them_are_not_joined() -> None:
+    gap = said(RIM.format(start="22 cm", east="7.2 g"))
+    assert gap[0][0] == "thin-layer" and "all round" not in gap[0][2]
+
+
+@pytest.mark.parametrize("shares", ["{l0: 60 %, l1: 40 %}", "{l1: 40 %, l0: 60 %}"])
+def test_the_heaviest_lots_fineness_is_asked_for(shares: str) -> None:
+    report = felt_engine.check(f"""
+piece: {{title: T, use: rug, shape: rectangle, laid out: 60 x 40 cm, stage: firm}}
+lots: {{l0: {{fibre: merino, preparation: combed top}}, l1: {{fibre: gotland, preparation: combed top}}}}
+blends: {{b: {shares}}}
+layers: [{{name: a, of: b, amount: 75 g/m², direction: random}}]
+""")
+    assert [one.spot.thing for one in report.unsaid if one.rule == "thin-layer"] == ["lot “l0”"]
