@@ -25,7 +25,7 @@ from felt_engine.model.recipe import Recipe, pointer_of
 from felt_engine.model.work import Total
 from felt_engine.reading.decimals import in_commas, with_commas
 from felt_engine.reading.read import find, tree_of
-from felt_engine.reading.rewrite import Added, rewrite
+from felt_engine.reading.rewrite import Added, astray, rewrite
 from felt_engine.reading.spell import amount_text, point_text, size_text
 from felt_engine.value import Value
 
@@ -274,6 +274,13 @@ class _Maker:
                 f"at that size the recipe can't be written: {one.path} would be {one.found}; "
                 f"expected {one.expected}"
             ) from None
+        assert made.source is not None
+        lost = astray(
+            made.source, {p: self._spelt(new) for p, new in values.items()},
+            [attrs.evolve(one, text=self._spelt(one.text)) for one in added],
+        )  # fmt: skip
+        if lost:
+            raise CallError(f"the recipe can't be written anew: {lost} would not be what it should")
         changes = [Change(p, self._now(p), self._spelt(new)) for p, new in values.items()]
         changes += [
             Change(f"{a.after.rpartition('/')[0]}/{a.key}", "", self._spelt(a.text)) for a in added

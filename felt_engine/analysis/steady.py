@@ -5,7 +5,7 @@ from __future__ import annotations
 DIGITS = 12
 """Significant digits that are kept. A float has almost 16; sums of some hundred areas lose two or three."""
 
-RANKED = 9
+RANKED = 5
 """Significant digits that tell which of several sums is the greatest."""
 
 

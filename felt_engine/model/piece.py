@@ -72,6 +72,11 @@ class Piece(Value):
         """The names of the first-laid and the last-laid surface."""
         return ("bottom", "top") if self.over == "table" else ("inside", "outside")
 
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The surfaces that are said to show, in the order of laying, in whatever order they are said."""
+        return tuple(surface for surface in self.surfaces if surface in self.shows)
+
 
 def _turns(ends: list[complex]) -> list[complex]:
     """How the outline turns at each corner: sides on either side of it, one against the other."""

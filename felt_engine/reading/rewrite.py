@@ -46,6 +46,19 @@ def rewrite(source: Source, values: Mapping[str, str], added: Sequence[Added] = 
     return text
 
 
+def astray(source: Source, values: Mapping[str, str], added: Sequence[Added] = ()) -> str:
+    """The first pointer at which a rewritten text doesn't have what was to be there; else empty."""
+    tree = tree_of(source)
+    wanted = {**values, **{f"{one.after.rpartition('/')[0]}/{one.key}": one.text for one in added}}
+    for pointer, value in wanted.items():
+        try:
+            if _exact(tree, pointer).text != value:
+                return pointer
+        except KeyError:
+            return pointer
+    return ""
+
+
 def _exact(tree: Node, pointer: str) -> Node:
     node = find(tree, pointer)
     parent = find(tree, pointer.rpartition("/")[0])
@@ -82,6 +95,14 @@ def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
     spelt = in_yaml(one.text)
     if text[parent.start] == "{":
         return value.end, value.end, f", {one.key}: {spelt}"
+    if (
+        value.quoted and text[value.start] in "|>"
+    ):  # it ends where the next line begins, or at the end
+        broken = re.search(r"\r\n|\r|\n", text[value.start :])
+        newline = broken[0] if broken else "\n"
+        closed = text[: value.end].endswith(("\n", "\r"))
+        line = f"{' ' * (key.column - 1)}{one.key}: {spelt}"
+        return value.end, value.end, f"{line}{newline}" if closed else f"{newline}{line}"
     line_end = re.compile(r"\r\n|\r|\n|\Z").search(text, value.end)
     assert line_end is not None
     at = line_end.start()
@@ -89,4 +110,4 @@ def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
     return at, at, f"{ending}{' ' * (key.column - 1)}{one.key}: {spelt}"
 
 
-__all__ = ["Added", "rewrite"]
+__all__ = ["Added", "astray", "rewrite"]

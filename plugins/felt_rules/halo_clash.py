@@ -36,7 +36,7 @@ class Clash:
 def judge(bench: Bench) -> Iterator[Said]:
     """Each face that shows, place by place; the worst place of each cover is the finding."""
     piece = bench.recipe.piece
-    shows = piece.shows or (piece.surfaces[1],)
+    shows = piece.shown or (piece.surfaces[1],)
     worst: dict[Key, Clash] = {}
     every: dict[Key, list[Clash]] = {}
     unsaid: dict[tuple[object, str], Said] = {}

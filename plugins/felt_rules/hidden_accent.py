@@ -16,7 +16,7 @@ ALL = 0.9
 def judge(bench: Bench) -> Iterator[Said]:
     """Accents on parts that lie deep under wool wherever they lie, seen from each face that shows."""
     piece = bench.recipe.piece
-    shows, every = piece.shows or piece.surfaces[1:], piece.shows or piece.surfaces
+    shows, every = piece.shown or piece.surfaces[1:], piece.shown or piece.surfaces
     for face in bench.build.alike:
         least: dict[Key, tuple[float, float, Laid]] = {}
         lying: dict[Key, list[Place]] = {}

@@ -349,3 +349,20 @@ blends: {{b: {shares}}}
 layers: [{{name: a, of: b, amount: 75 g/m², direction: random}}]
 """)
     assert [one.spot.thing for one in report.unsaid if one.rule == "thin-layer"] == ["lot “l0”"]
+
+
+def test_no_order_of_the_faces_that_show_changes_what_is_said() -> None:
+    text = """
+piece: {{title: T, use: bag, shape: rectangle, laid out: 40 x 40 cm, over: flat resist, stage: firm,
+  shows: [{shows}]}}
+lots: {{white: {{fibre: merino, fineness: 20 um}}, gleam: {{fibre: silk}}}}
+layers:
+  - {{name: under, of: white, amount: 60 g, face: each, direction: random}}
+  - {{name: spark, of: gleam, amount: 1 g, face: each, zone: dot, direction: random, role: accent}}
+  - {{name: over, of: white, amount: 60 g, face: each, direction: random}}
+zones: {{dot: {{shape: round, size: 12 cm, at: "20 cm east, 20 cm north"}}}}
+"""
+    one, other = (
+        said(text.format(shows=shows)) for shows in ("inside, outside", "outside, inside")
+    )
+    assert one == other and any("the inside and the outside" in message for _, _, message in one)

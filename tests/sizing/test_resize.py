@@ -435,3 +435,55 @@ def test_rows_that_were_right_stay_right(
     before = [f.rule for f in felt_engine.check(text).findings if f.rule == "rows-and-laps"]
     after = felt_engine.check(made(text, times=times).text).findings
     assert before or not [f.message for f in after if f.rule == "rows-and-laps"]
+
+
+PADS = """\
+piece:
+  use: coaster
+  shape: rectangle
+  laid out: 6 x 6 in
+  title: {title}
+lots: {{w: {{fibre: romney, preparation: carded batt}}}}
+layers:
+- name: a
+  of: w
+  direction: north-south
+  amount: {amount}
+-
+  name: b
+  of: w
+  direction: east-west
+  amount: 5 oz
+scale step: 0.05 oz
+"""
+FOLDED = [">-\n    3/4 oz", ">-\n    3/4 oz\n\n", "|-\n    3/4 oz\n  # weighed",
+          ">-\n    3/4\n    oz", "3/4\n    oz",
+          '"3/4\n    oz"']  # fmt: skip
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+@pytest.mark.parametrize("amount", FOLDED)
+def test_a_key_is_added_to_its_own_layer_also_below_a_text_of_several_lines(
+    amount: str, ends: str
+) -> None:
+    text = PADS.format(title="Pads", amount=amount).replace("\n", ends)
+    new = made(text, times=0.25)
+    first, second = (layer.placements[0] for layer in new.recipe.layers)
+    assert first.divided_from is not None and first.divided_from.text == "1.4 oz"
+    assert second.divided_from is None
+    assert ("\r" in new.text) == ("\r" in ends)
+
+
+@pytest.mark.parametrize("title", [">-\n    Pads", "|-\n    Pads\n", "Pads"])
+def test_a_count_is_added_below_a_title_of_several_lines(title: str) -> None:
+    new = made(PADS.format(title=title, amount="5 oz"), pieces=3)
+    assert new.recipe.piece.count == 3 and new.recipe.piece.title.strip() == "Pads"
+    assert new.text.index("how many: 3") < new.text.index("lots:")
+
+
+def test_a_folded_text_at_the_very_end_gets_a_line_of_its_own() -> None:
+    text = PADS.format(title="Pads", amount="5 oz").replace("scale step: 0.05 oz\n", "")
+    text = text.replace("layers:", "scale step: 0.05 oz\nlayers:")
+    new = made(text.rstrip().removesuffix("5 oz") + ">-\n    3/4 oz", times=0.25)
+    assert new.recipe.layers[1].placements[0].divided_from is not None
+    assert new.recipe.layers[0].placements[0].divided_from is None
