@@ -33,8 +33,12 @@ RANGES: dict[str, tuple[float, float, str]] = {
 """SI range of each kind of quantity (low, high, in words): wide enough for any felt."""
 
 
-ROUNDED_INCH = 0.5e-6 * 0.0254 * 1.01
-"""How far an inch with six decimals may lie from what it stands for, m."""
+ROUNDED = (
+    (("in", "inch", "inches", '"', "″", "”"), 0.0254),
+    (("ft", "foot", "feet", "'", "′", "’"), 0.3048),
+    (("yd", "yard", "yards"), 0.9144),
+)
+"""Units in which whole millimetres are written with rounded decimals, and their size, m."""
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -52,13 +56,14 @@ class Amount(Value):
 
     @property
     def laid(self) -> float:
-        """A length as it is laid out, m: on the hundredth of a millimetre from which it is no farther than
-        inches with six decimals are rounded.
+        """A length as it is laid out, m. In inches, feet or yards it is on the hundredth of a millimetre
+        from which it is no farther than six decimals of that unit are rounded.
 
         So 7.874016 in and 20 cm end at one line, with no gap of nanometres between them.
         """
+        size = next((m for words, m in ROUNDED if self.unit in words), 0.0)
         near = round(self.si, 5)
-        return near if abs(self.si - near) <= ROUNDED_INCH else self.si
+        return near if abs(self.si - near) <= 0.505e-6 * size else self.si
 
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
         """This amount as a pint quantity in SI units (pint is imported only here).

@@ -429,7 +429,14 @@ def _sum(
             if said == "0" or len(said) >= 12:
                 return ONE
             apart = abs(number(value) * units[big] - number(more) * units[small])
-            if apart < 0.04 * total and not plus:
+            ratio = max(units[big], units[small]) / min(units[big], units[small])
+            other = (
+                abs(ratio - round(ratio)) > 1e-6 * ratio
+            )  # of another system: ounces beside grams
+            falls = units[big] > units[small] and not other
+            if apart < 0.04 * total and not plus and not falls:
+                if not other:
+                    return ONE
                 return offer(f"write one of the two alone: {value} {big}", f"{value} {big}")
             return offer(f"write it in one unit: {said} {unit}", f"{said} {unit}")
     return ONE

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import takewhile
 
 from felt_engine import Bench, FaceBuild, Figure, Laid, Place, Said, figures
 
@@ -20,21 +19,23 @@ def judge(bench: Bench) -> Iterator[Said]:
     for face in bench.build.alike:
         least: dict[Key, tuple[float, float, Laid]] = {}
         lying: dict[Key, list[Place]] = {}
-        for place in face.places:
-            for laid in place.stack:
-                if laid.layer.role == "accent":
-                    bared = _is_bared(bench, place, laid)
-                    shown, any_way = (
-                        0.0 if bared else min(_over(place, laid, surface) for surface in surfaces)
-                        for surfaces in (shows, every)
-                    )
-                    known = least.get(laid.portion_of)
-                    if known is not None:
-                        any_way = min(any_way, known[1])
-                    if known is None or shown < known[0]:
-                        known = shown, any_way, laid
-                    least[laid.portion_of] = known[0], any_way, known[2]
-                    lying.setdefault(laid.portion_of, []).append(place)
+        bared = _bared(bench, face)
+        for number, place in enumerate(face.places):
+            accents = [laid for laid in place.stack if laid.layer.role == "accent"]
+            over = [_over(place, surface) for surface in every] if accents else []
+            seen = [over[every.index(surface)] for surface in shows] if accents else []
+            for laid in accents:
+                shown, any_way = (
+                    0.0 if bared[number] >= laid.key[0] else min(one[id(laid)] for one in covers)
+                    for covers in (seen, over)
+                )
+                known = least.get(laid.portion_of)
+                if known is not None:
+                    any_way = min(any_way, known[1])
+                if known is None or shown < known[0]:
+                    known = shown, any_way, laid
+                least[laid.portion_of] = known[0], any_way, known[2]
+                lying.setdefault(laid.portion_of, []).append(place)
         for key, (shown, any_way, laid) in least.items():
             names = (laid.layer, laid.placement.zone, laid.placement.of, face.name)
             buried = bench.limit("buried")
@@ -61,29 +62,39 @@ def _all_over(face: FaceBuild, laid: Laid) -> bool:
     return figures.part_of(sum(place.area for place in here), face.area) >= ALL
 
 
-def _over(place: Place, laid: Laid, surface: str) -> float:
-    """Coverage of what lies between a layer and a surface, accents and veils left out.
+def _over(place: Place, surface: str) -> dict[int, float]:
+    """Of each laid at a place, by its identity: coverage of what lies between it and a surface.
 
-    None of it counts over what is as heavy itself: that shows by its relief.
+    Accents and veils are left out. None of it counts over what is as heavy itself: that shows by its
+    relief.
     """
-    layers = figures.inward(place.stack, surface)
-    over = list(takewhile(lambda one: one is not laid, layers))
-    own = sum(one.areal for one in place.stack if one.portion_of == laid.portion_of)
-    if figures.steady(own) >= figures.steady(sum(one.areal for one in over)):
-        return 0.0
-    return sum(one.coverage for one in over if one.layer.role not in ("accent", "veil", "open"))
+    own: dict[Key, float] = {}
+    for laid in place.stack:
+        own[laid.portion_of] = own.get(laid.portion_of, 0.0) + laid.areal
+    found: dict[int, float] = {}
+    areal = coverage = 0.0
+    for laid in figures.inward(place.stack, surface):
+        heavy = figures.steady(own[laid.portion_of]) >= figures.steady(areal)
+        found.setdefault(id(laid), 0.0 if heavy else coverage)
+        areal += laid.areal
+        if laid.layer.role not in ("accent", "veil", "open"):
+            coverage += laid.coverage
+    return found
 
 
-def _is_bared(bench: Bench, place: Place, laid: Laid) -> bool:
-    """Whether a resist lies over it there, which is cut open to show what lies below."""
-    recipe = bench.recipe
+def _bared(bench: Bench, face: FaceBuild) -> list[int]:
+    """For each place the last layer below a resist there, which is cut open to show it; or -1."""
+    recipe, found = bench.recipe, [-1] * len(face.places)
     names = [layer.name for layer in recipe.layers]
     for resist in recipe.resists:
-        zone = recipe.zone(resist.zone)
-        over = resist.above in names and names.index(resist.above) >= laid.key[0]
-        if over and resist.lies_on(place.face.name) and (zone is None or place.area_in(zone) > 0):
-            return True
-    return False
+        if resist.above not in names or not resist.lies_on(face.name):
+            continue
+        zone, depth = recipe.zone(resist.zone), names.index(resist.above)
+        areas = [1.0] * len(found) if zone is None else face.areas_in(zone)
+        found = [
+            max(last, depth) if area > 0 else last for last, area in zip(found, areas, strict=True)
+        ]
+    return found
 
 
 def _finding(

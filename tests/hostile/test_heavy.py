@@ -353,6 +353,32 @@ def many_of_all(zones: int, resists: int) -> str:
     )
 
 
+def wrapped_accents(layers: int, corners: int) -> str:
+    """Accents laid by themselves and wrapped by ten distances, on both faces of a ring of many corners."""
+    ring = ", ".join(
+        f'"{100 + 90 * math.cos(2 * math.pi * k / corners):.3f} cm east, '
+        f'{100 + 90 * math.sin(2 * math.pi * k / corners):.3f} cm north"'
+        for k in range(corners)
+    )
+    head = HEAD.splitlines()[1].replace("}}", "}, shine: {fibre: silk, preparation: close cloth}}")
+    faces = ("each", "front", "both", "back")
+    laid = "".join(
+        f"  - name: L{k}\n    direction: random\n    role: accent\n    wraps: {0.6 * (1 + k % 10):.2f} cm\n"
+        "    placements:\n"
+        + "".join(
+            f"      - {{of: {('white', 'shine')[(k + n) % 2]}, amount: {20 + k + n} g, "
+            f"face: {faces[(k + n) % 4]}}}\n"
+            for n in range(3)
+        )
+        for k in range(layers)
+    )
+    return (
+        "piece: {title: Much, use: bag, shape: polygon, over: flat resist, stage: firm,\n"
+        f"  corners: [{ring}]}}\n"
+        f"{head}\nlayers:\n{laid}totals: [{{amount: 100 g}}]\n"
+    )
+
+
 JUST_SO = """\
 piece: {title: Much, shape: rectangle, over: flat resist, laid out: 40 x 10 cm}
 lots:
@@ -431,6 +457,7 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "cloths on a great resist": (GREAT, 1, "Much"),
     "much of all on a resist": (many_of_all(40, 200), 1, "Much"),
     "too many places on two faces": (many_of_all(80, 20), 2, "too many places"),
+    "wrapped accents": (wrapped_accents(24, 100), 1, "Much"),
     "many little resists": (many_resists(190), 1, "Much"),
     "many zones meant, in a star": (star_zones(150, 200), 1, "Much"),
     "much that is meant": (meant(10, 120), 1, "Much"),

@@ -500,3 +500,20 @@ layers: [{{name: one, of: wool, amount: 9 g}}]
         felt_engine.load(text)
     (problem,) = caught.value.problems
     assert problem.mend == mend
+
+
+@pytest.mark.parametrize(("kind", "text", "said"), [
+    ("weight", "1 kg 950 g", "write it in one unit: 1950 g"),
+    ("time", "1 h 58 min", "write it in one unit: 118 min"),
+    ("time", "1 day 23 h", "write it in one unit: 47 h"),
+    ("length", "1 m 95 cm", "write it in one unit: 195 cm"),
+    ("weight", "1 oz 28 g", "write one of the two alone: 1 oz"),
+    ("weight", "28 g 1 oz", "write one of the two alone: 28 g"),
+    ("length", "1 in 2.5 cm", "write one of the two alone: 1 in"),
+    ("weight", "17 oz 1 lb", "write one number and one unit"),
+    ("time", "9 h 8.5 h", "write one number and one unit"),
+])  # fmt: skip
+def test_a_smaller_unit_of_the_same_system_is_added_another_systems_is_the_same_again(
+    kind: str, text: str, said: str
+) -> None:
+    assert mend(kind, text) == said
