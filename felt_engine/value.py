@@ -44,6 +44,16 @@ class Value:
         return f"{type(self).__name__}({shown})"
 
 
+class Forgetful:
+    """An attrs class that keeps what was worked out of it, and is copied and pickled without that.
+
+    What is kept goes by the identity of things, which is another in the copy.
+    """
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {field.name: getattr(self, field.name) for field in self.__attrs_attrs__}  # type: ignore[attr-defined]
+
+
 class Fixed(dict):  # type: ignore[type-arg]
     """A dict that can't be changed: what many rules are given one after the other."""
 

@@ -31,7 +31,7 @@ from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrow
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import Fixed, kept, kept_by_one, lazy
+from felt_engine.value import Fixed, Forgetful, kept, kept_by_one, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
-class Place:
+class Place(Forgetful):
     """A part of a face with one stack, from bottom to top.
 
     ``joined`` are the places that it was put together from, where there are any
@@ -163,7 +163,7 @@ class Border:
 
 
 @attrs.frozen(eq=False, repr=False, slots=False)
-class FaceBuild:
+class FaceBuild(Forgetful):
     """One face: ``whole`` of a flat piece or a ball, ``front`` or ``back`` of a flat resist."""
 
     face: Face = attrs.field(repr=False)

@@ -9,8 +9,10 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
+from kit import RECIPES
 from kit_reading import PANEL, problems, read, recipes
 
+from felt_engine import Build, load, measure
 from felt_engine.errors import Problem, RecipeError
 from felt_engine.reading.quantity import Refused
 from felt_engine.reading.tree import Unreadable
@@ -64,3 +66,24 @@ def test_the_same_text_gives_the_same_problems() -> None:
     sick = PANEL.replace("20 g", "20 ml").replace("of: white", "of: wite").replace("title", "titel")
     assert problems(sick) == problems(sick)
     assert len({problems(sick) for _ in range(3)}) == 1
+
+
+def around(build: Build) -> list[list[float]]:
+    """Of each place how much of it lies in each zone, and how long its rim and its edge are."""
+    return [
+        [place.area_in(zone) for zone in build.recipe.zones]
+        + [place.lies_in(zone) for zone in build.recipe.zones]
+        + [face.rim(place), face.around(place), place.width]
+        for face in build.faces
+        for place in face.places
+    ]
+
+
+@pytest.mark.parametrize("name", ["sun-over-flats-panel.yaml", "ferry-ticket-bag.yaml"])
+def test_a_build_is_copied_without_what_was_worked_out_of_it(name: str) -> None:
+    """That goes by the identity of places, which is another in the copy."""
+    build = measure(load(RECIPES / name))
+    known = around(build)
+    assert len(known) > 1
+    for back in (pickle.loads(pickle.dumps(build)), copy.deepcopy(build)):
+        assert around(back) == known
