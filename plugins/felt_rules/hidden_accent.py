@@ -65,19 +65,19 @@ def _all_over(face: FaceBuild, laid: Laid) -> bool:
 def _over(place: Place, surface: str) -> dict[int, float]:
     """Of each laid at a place, by its identity: coverage of what lies between it and a surface.
 
-    Accents and veils are left out. None of it counts over what is as heavy itself: that shows by its
-    relief.
+    Accents, veils and open cloth are left out. None of it counts over what is as heavy itself: that
+    shows by its relief.
     """
     own: dict[Key, float] = {}
     for laid in place.stack:
         own[laid.portion_of] = own.get(laid.portion_of, 0.0) + laid.areal
     found: dict[int, float] = {}
     areal = coverage = 0.0
-    for laid in figures.inward(place.stack, surface):
+    for laid in place.stack if surface in ("bottom", "inside") else reversed(place.stack):
         heavy = figures.steady(own[laid.portion_of]) >= figures.steady(areal)
         found.setdefault(id(laid), 0.0 if heavy else coverage)
-        areal += laid.areal
-        if laid.layer.role not in ("accent", "veil", "open"):
+        areal += 0.0 if laid.is_open_cloth else laid.areal
+        if not laid.is_open_cloth and laid.layer.role not in ("accent", "veil", "open"):
             coverage += laid.coverage
     return found
 

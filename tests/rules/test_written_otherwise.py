@@ -366,3 +366,24 @@ zones: {{dot: {{shape: round, size: 12 cm, at: "20 cm east, 20 cm north"}}}}
         said(text.format(shows=shows)) for shows in ("inside, outside", "outside, inside")
     )
     assert one == other and any("the inside and the outside" in message for _, _, message in one)
+
+
+GAUZE = """
+piece: {{title: T, use: scarf, shape: rectangle, laid out: 60 x 40 cm, stage: firm, shows: [top]}}
+lots:
+  white: {{fibre: merino, preparation: combed top, fineness: 20 um}}
+  gauze: {{fibre: silk, preparation: open cloth}}
+zones: {{dot: {{shape: round, size: 12 cm, at: "20 cm east, 20 cm north"}}}}
+layers:
+  - {{name: along, of: white, amount: 90 g/m², direction: east-west}}
+  - {{name: across, of: white, amount: 90 g/m², direction: north-south}}
+"""
+ON_TOP = "  - {name: spark, of: gauze, amount: 0.3 g, zone: dot, role: accent}\n"
+
+
+def test_an_accent_of_open_cloth_is_judged_by_what_lies_over_it() -> None:
+    shown = said(GAUZE.format() + ON_TOP)
+    assert not any("hardly be seen" in message for *_, message in shown)
+    cover = "  - {name: over, of: white, amount: 150 g/m², direction: random}\n"
+    hidden = said(GAUZE.format() + ON_TOP + cover)
+    assert any("hardly be seen" in message for *_, message in hidden)
