@@ -23,7 +23,7 @@ from felt_engine.model.piece import Piece, Zone
 from felt_engine.model.place import join
 from felt_engine.model.recipe import Recipe, pointer_of
 from felt_engine.model.work import Total
-from felt_engine.reading.decimals import in_commas, with_commas
+from felt_engine.reading.decimals import in_commas, with_commas, with_points
 from felt_engine.reading.read import find, tree_of
 from felt_engine.reading.rewrite import Added, astray, rewrite
 from felt_engine.reading.spell import amount_text, point_text, size_text
@@ -298,7 +298,7 @@ class _Maker:
         return rewrite(self.source, values, added)
 
     def _spelt(self, text: str) -> str:
-        return with_commas(text) if self.commas else text
+        return with_commas(text) if self.commas else with_points(text)
 
     def _now(self, pointer: str) -> str:
         return find(tree_of(self.source), pointer).text

@@ -88,4 +88,9 @@ def _comma(match: re.Match[str]) -> str:
     return f",{digits}" if len(digits) < 3 else f".{digits}{'0' if len(digits) == 3 else ''}"
 
 
-__all__ = ["doubtful", "in_commas", "mixed", "with_commas"]
+def with_points(text: str) -> str:
+    """The same figures with decimal points: a size is asked for with a comma, of a file that has none."""
+    return re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
+
+
+__all__ = ["doubtful", "in_commas", "mixed", "with_commas", "with_points"]

@@ -487,3 +487,12 @@ def test_a_folded_text_at_the_very_end_gets_a_line_of_its_own() -> None:
     new = made(text.rstrip().removesuffix("5 oz") + ">-\n    3/4 oz", times=0.25)
     assert new.recipe.layers[1].placements[0].divided_from is not None
     assert new.recipe.layers[0].placements[0].divided_from is None
+
+
+def test_a_size_with_a_decimal_comma_is_written_as_the_file_writes_its_figures() -> None:
+    text = PADS.format(title="Pads", amount="5 oz").replace("6 x 6 in", "12 x 12 in")
+    new = made(text, laid_out="18,5 x 18,5 in")
+    assert "laid out: 18.5 x 18.5 in" in new.text and "," not in new.text.split("lots")[0]
+    assert new.text == made(text, laid_out="18.5 x 18.5 in").text
+    commas = text.replace("scale step: 0.05 oz", "scale step: 0,05 oz")
+    assert "18,5 x 18,5 in" in made(commas, laid_out="18.5 x 18.5 in").text
