@@ -18,7 +18,7 @@ from felt_engine.model.amount import Amount, Size
 from felt_engine.model.recipe import Source
 from felt_engine.reading.bounds import PIECES
 from felt_engine.reading.forms import SIZE
-from felt_engine.reading.misread_size import of_shape
+from felt_engine.reading.misread_size import of_shape, of_tuft
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
 
 
@@ -39,6 +39,7 @@ def asked_size(text: object, what: str, piece: object = None) -> Size:
         mend = of_shape(
             refused.mend, piece if isinstance(piece, str) else getattr(piece, "shape", "")
         )
+        mend = of_tuft(mend) if "tuft" in what else mend
         raise CallError(f"{what} “{text}” is no size: {_said(mend)}") from None
     assert isinstance(size, Size)
     return size

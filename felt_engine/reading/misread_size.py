@@ -9,8 +9,10 @@ from felt_engine.reading.offers import Offer, any_of, if_meant, offer
 from felt_engine.reading.quantity import NOT_ZERO, NUMBER, UNITS, VULGAR, Refused, either, number
 from felt_engine.reading.tidy import in_plain_signs
 
-POINTED = r"(?<![\d.,])([1-9])\.(\d{3})(?![\d.,])"
-"""Thousands, in much of Europe. A size of so many mm and thousandths of one nobody measures."""
+POINTED = r"(?<![\d.,])([1-9])\.(\d{3})(?![\d.,])(?! ?(?:c|m(?!m)|in|f|y|['′’\"″”]))"
+"""Thousands, in much of Europe. A size of so many mm and thousandths of one nobody measures; with
+another unit of its own it is a decimal point.
+"""
 _KIND = ("length",)
 _OR = r"(?<=[^\d\s]) ?(?:/|\bor\b|\bto\b|-|–|\+|\band\b|[,;]) ?(?=\d)| (?:or|to|and) "
 _MARKS = "".join(VULGAR)
@@ -89,6 +91,14 @@ def of_shape(mend: str, shape: str) -> str:
 def if_as_deep(length: str, begin: str = "write ") -> str:
     """A hint to write one length for both sides."""
     return f"{begin}{length} x {length}, if it is as deep as wide"
+
+
+OF_A_TUFT = "a tuft’s size: across the fibre x along it (5 x 10 cm)"
+
+
+def of_tuft(mend: str) -> str:
+    """The same for a tuft, whose sides don't go by the compass."""
+    return "write across the fibre x along it" if "west to east" in mend else mend
 
 
 def _fitting(mend: str, is_round: bool) -> str:

@@ -75,14 +75,19 @@ def of_its_shape(tree: Node, problem: Problem, shape: str = "") -> Problem:
     ``shape`` is that of things that say none.
     """
     sized = problem.pointer.endswith(("/laid out", "/finished", "/size", "/tuft"))
-    if not sized or not problem.mend.startswith(("write ", "say the unit")):
+    hint = problem.mend.startswith(("write ", "say the unit"))
+    if not sized or not (hint or problem.expected.startswith("a size: ")):
         return problem
-    from felt_engine.reading.misread_size import of_shape
+    from felt_engine.reading.misread_size import OF_A_TUFT, of_shape, of_tuft
 
-    said = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
     if problem.pointer.endswith("/tuft"):
-        shape = "rectangle"
-    elif not shape and said.kind == "text":
+        size = problem.expected.startswith("a size: ")
+        mend = of_tuft(of_shape(problem.mend, "rectangle"))
+        return attrs.evolve(problem, mend=mend, expected=OF_A_TUFT if size else problem.expected)
+    if not hint:
+        return problem
+    said = find(tree, problem.pointer.rpartition("/")[0] + "/shape")
+    if not shape and said.kind == "text":
         shape = said.text
     return attrs.evolve(problem, mend=of_shape(problem.mend, shape))
 

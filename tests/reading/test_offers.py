@@ -290,3 +290,23 @@ def test_what_is_offered_with_a_comma_is_offered_in_quotes() -> None:
         )
     (slip,) = caught.value.problems
     assert slip.mend == "write 9 cm east, 7 cm north, if that is meant"
+
+
+@pytest.mark.parametrize("text", ["1.250 m x 400 mm", "1.125 m x 225 mm", "400 mm x 1.250 m",
+                                  "3.125 ft x 400 mm", '9.250" x 400 mm'])  # fmt: skip
+def test_a_point_before_another_unit_than_mm_is_a_decimal_point(text: str) -> None:
+    assert forms.SIZE.takes(text)
+
+
+@pytest.mark.parametrize("text", ["1.500 x 900 mm", "1.500 mm x 900 mm", "900 x 1.500 mm"])
+def test_a_point_in_millimetres_is_doubtful(text: str) -> None:
+    assert not forms.SIZE.takes(text)
+
+
+def test_a_tuft_is_not_told_by_the_compass() -> None:
+    text = SIZED.format(shape="rectangle", out="90 x 80 cm", size="9 x 8 cm", tuft="{tuft}")
+    for tuft in ("10 cm long x 5 cm wide", "10 cm deep x 5 cm", "ten by five"):
+        with pytest.raises(felt_engine.RecipeError) as caught:
+            felt_engine.load(text.replace("{tuft}", tuft), name="x")
+        (slip,) = caught.value.problems
+        assert "west" not in slip.mend + slip.expected and "across the fibre" in slip.expected
