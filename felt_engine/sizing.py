@@ -280,7 +280,9 @@ class _Maker:
             [attrs.evolve(one, text=self._spelt(one.text)) for one in added],
         )  # fmt: skip
         if lost:
-            raise CallError(f"the recipe can't be written anew: {lost} would not be what it should")
+            raise CallError(
+                f"the recipe can't be written anew: {lost} would come to stand elsewhere"
+            )
         changes = [Change(p, self._now(p), self._spelt(new)) for p, new in values.items()]
         changes += [
             Change(f"{a.after.rpartition('/')[0]}/{a.key}", "", self._spelt(a.text)) for a in added

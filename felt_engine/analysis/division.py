@@ -37,7 +37,7 @@ RIDGE = 1.002
 a strip is then cut into thousands of parts and not millions)."""
 
 STRIDE = 16
-"""Of so many parts that lie one after another one is looked at first."""
+"""Of so many parts that lie one after another one is looked at first (own choice)."""
 
 MOST_PARTS = 20_000
 """Parts after which the search ends with what it has found, whatever it was asked (own choice, so that

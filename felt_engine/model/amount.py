@@ -33,6 +33,9 @@ RANGES: dict[str, tuple[float, float, str]] = {
 """SI range of each kind of quantity (low, high, in words): wide enough for any felt."""
 
 
+HALF_A_DIGIT = 0.505e-6
+"""Half of the sixth decimal, the last that is read, and a hundredth of that for the rounding of floats."""
+
 ROUNDED = (
     (("in", "inch", "inches", '"', "″", "”"), 0.0254),
     (("ft", "foot", "feet", "'", "′", "’"), 0.3048),
@@ -63,7 +66,7 @@ class Amount(Value):
         """
         size = next((m for words, m in ROUNDED if self.unit in words), 0.0)
         near = round(self.si, 5)
-        return near if abs(self.si - near) <= 0.505e-6 * size else self.si
+        return near if abs(self.si - near) <= HALF_A_DIGIT * size else self.si
 
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
         """This amount as a pint quantity in SI units (pint is imported only here).

@@ -138,10 +138,10 @@ def spaced(name: str, rest: str) -> str:
     """How to mend a key that is glued to its value: both in quotes where YAML wants that."""
     from felt_engine.reading.scalar import in_yaml
 
-    whole = rest if re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest) else in_yaml(rest)
-    told = f"{in_yaml(name)}: {whole}"
-    open_quote = rest[0] in "\"'" and not re.fullmatch(r"\"[^\"\\]*\"|'[^']*'|'.*[^'\"]", rest)
-    if len(told) > 80 or rest[0] in "[{" or open_quote:
+    quoted = re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest)
+    told = f"{in_yaml(name)}: {rest if quoted else in_yaml(rest)}"
+    cut_off = rest[0] == '"' or (rest[0] == "'" and rest[-1] in "'\"")  # quotes that end elsewhere
+    if len(told) > 80 or rest[0] in "[{" or (cut_off and not quoted):
         return f"write a blank behind {name[:40]}:"
     return f"write {told}"
 

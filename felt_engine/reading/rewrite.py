@@ -95,9 +95,8 @@ def _insertion(source: Source, tree: Node, one: Added) -> tuple[int, int, str]:
     spelt = in_yaml(one.text)
     if text[parent.start] == "{":
         return value.end, value.end, f", {one.key}: {spelt}"
-    if (
-        value.quoted and text[value.start] in "|>"
-    ):  # it ends where the next line begins, or at the end
+    if value.quoted and text[value.start] in "|>":
+        # its end is where the next line begins, or that of the text
         broken = re.search(r"\r\n|\r|\n", text[value.start :])
         newline = broken[0] if broken else "\n"
         closed = text[: value.end].endswith(("\n", "\r"))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 import felt_engine
+from felt_engine.model.amount import ROUNDED
+from felt_engine.reading.quantity import UNITS
 
 ROLLED = """
 piece: {{title: T, use: wall panel, {shape}, stage: firm}}
@@ -333,6 +335,12 @@ def test_two_halves_that_are_nearly_alike_are_judged_as_one(start: str, east: st
     other = said(RIM.format(start=start, east=east))
     assert [one[:2] for one in other] == [one[:2] for one in same]
     assert "rim 1 cm" in other[0][2]
+
+
+def test_every_unit_in_which_whole_millimetres_are_rounded_is_known_as_such() -> None:
+    metric = {"mm", "cm", "m"}
+    rounded = {word: size for words, size in ROUNDED for word in words}
+    assert rounded == {word: size for word, size in UNITS["length"].items() if word not in metric}
 
 
 def test_two_halves_with_a_gap_between_them_are_not_joined() -> None:
