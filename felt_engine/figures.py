@@ -1,9 +1,12 @@
 """Figures and words for rule authors: everything a rule may ask beyond the Build's own members.
 
-Each is loaded when it is first asked for.
+Each is loaded when it is first asked for. A function that is given something of another kind raises
+TypeError, and a value that it can't work with (an infinite weight, a stage that there isn't) ValueError.
 """
 
 from __future__ import annotations
+
+from felt_engine.value import fenced
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -58,6 +61,9 @@ def __getattr__(name: str) -> Any:
     if home is None:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     value = getattr(import_module(f"felt_engine.{home}"), name)
+    if callable(value) and not isinstance(value, type):
+        value = fenced(value, f"figures.{name}")
+        value.__module__, value.__qualname__ = __name__, name
     globals()[name] = value
     return value
 

@@ -115,6 +115,25 @@ def kept_by_one(work: Work) -> Work:
     return asked  # type: ignore[return-value]
 
 
+def fenced(work: Work, shown: str = "") -> Work:
+    """A public function that says of what it can't work with no more than TypeError or ValueError.
+
+    ``shown`` is the name that it is called by, where it isn't its own.
+    """
+    name = shown or work.__qualname__
+
+    @wraps(work)
+    def asked(*given: Any, **named: Any) -> Any:
+        try:
+            return work(*given, **named)
+        except AttributeError as error:
+            raise TypeError(f"{name} was given something of another kind: {error}") from error
+        except (ArithmeticError, LookupError) as error:
+            raise ValueError(f"{name} can't work with what it was given: {error}") from error
+
+    return asked  # type: ignore[return-value]
+
+
 if TYPE_CHECKING:
     lazy = property
 else:

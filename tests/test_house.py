@@ -40,7 +40,7 @@ ARROWS = {
         "analysis.grades",
         "analysis.geometry",
     },
-    "figures": {"analysis", "data", "model"},
+    "figures": {"analysis", "data", "model", "value"},
     "installed": set(),
     "marks": {"", "installed"},
     "kept": {"errors", "marks", "whole_file"},

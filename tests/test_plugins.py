@@ -347,7 +347,7 @@ def test_a_plugin_adds_a_hazard_and_corrects_the_line_of_another() -> None:
     assert figures.usual_caution("lanolin", build) == own.says
     assert figures.usual_caution("wet floor") != figures.usual_caution("wet floor", build)
     assert figures.usual_caution("blades", build) == figures.usual_caution("blades")
-    with pytest.raises(KeyError):
+    with pytest.raises(ValueError, match="no hazard is called 'lanolin': there are "):
         figures.usual_caution("lanolin")
 
 

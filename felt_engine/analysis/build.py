@@ -31,7 +31,7 @@ from felt_engine.analysis.whereabouts import Whereabouts, box_of, locate, narrow
 from felt_engine.model.catalogue import Catalogue, Caution, UseEntry
 from felt_engine.model.piece import Zone
 from felt_engine.model.recipe import Recipe
-from felt_engine.value import Fixed, Forgetful, kept, kept_by_one, lazy
+from felt_engine.value import Fixed, Forgetful, fenced, kept, kept_by_one, lazy
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -84,6 +84,7 @@ class Place(Forgetful):
         """Doubled-angle resultant of what felts here; 0 where nothing does."""
         return stack.resultant([(laid, 1.0) for laid in self.stack])
 
+    @fenced
     def bare(self, end: str = "usual") -> float:
         """Bare index of the felting fibre here, for fibre as fine or coarse as it may be."""
         return self._bare(end)
@@ -115,6 +116,7 @@ class Place(Forgetful):
         """Feltability of all fibre here by weight, open cloth left out, 0 to 1 (merino)."""
         return self._fibre[1]
 
+    @fenced
     def strain(self, stage: str) -> float:
         """How far it draws in by itself at a stage, as a log strain (see :mod:`shrinkage`)."""
         areal, felts = self._fibre
@@ -124,14 +126,17 @@ class Place(Forgetful):
     def _fibre(self) -> tuple[float, float]:
         return weight_and_felts(self.stack)
 
+    @fenced
     def lies_in(self, zone: Zone) -> bool:
         """Whether nearly all of it lies in a zone, even if nothing there was placed by that zone."""
         return self.face.number_of(self) in self.face.lying_in(zone)
 
+    @fenced
     def area_in(self, zone: Zone) -> float:
         """How much of it lies in a zone, m²."""
         return self.face.areas_in(zone)[self.face.number_of(self)]
 
+    @fenced
     def beyond(self, reach: float, outside: Sequence[Zone] = ()) -> float:
         """How much of it (m²) lies further than ``reach`` (m) from the outline, in none of the zones."""
         here = [zone for zone in outside if self.area_in(zone) > 0]
@@ -196,6 +201,7 @@ class FaceBuild(Forgetful):
         """The axis of its longer side: radians anticlockwise from east."""
         return self.face.sides[2]
 
+    @fenced
     @kept_by_one
     def within(self, zone: Zone) -> Within:
         """A zone as it lies on this face."""
@@ -203,6 +209,7 @@ class FaceBuild(Forgetful):
 
         return within(self.face, zone)
 
+    @fenced
     @kept_by_one
     def areas_in(self, zone: Zone) -> tuple[float, ...]:
         """How much of each of its places lies in a zone, m²."""
@@ -215,6 +222,7 @@ class FaceBuild(Forgetful):
             return tuple(shared)
         return tuple(place.area - left for place, left in zip(self.places, shared, strict=True))
 
+    @fenced
     @kept_by_one
     def lying_in(self, zone: Zone) -> frozenset[int]:
         """The numbers of its places of which nearly all lies in a zone."""
@@ -279,8 +287,9 @@ class FaceBuild(Forgetful):
         """All pairs of places that touch along a border. A ball has one place and none."""
         return self._borders[0]
 
+    @fenced
     def number_of(self, place: Place) -> int:
-        """A place's number among the places of this face, from 0. KeyError for any other place."""
+        """A place's number among the places of this face, from 0. ValueError for any other place."""
         return self._numbers[id(place)]
 
     @lazy

@@ -202,7 +202,11 @@ def farthest(cut: Sequence[Place], joined: Sequence[Place], least: float, enough
     meet round its edge. Only as closely as is asked: a figure up to ``least`` or from ``enough`` on
     may be too small, but lies on the right side of them, or within a hundredth of each: what is just so
     wide counts as narrow there, and as wide here.
+
+    Raises ValueError unless ``least`` is longer than nothing, and ``enough`` no shorter and not endless.
     """
+    if not 0 < least <= enough < math.inf:
+        raise ValueError(f"expected 0 < least <= enough < infinity, found {least!r} and {enough!r}")
     if not cut:
         return math.inf
     sets = frozenset(cut), frozenset(joined)

@@ -206,7 +206,7 @@ def heaviest_lot(place: Place) -> str:
 def shape_tendency(face: FaceBuild, stage: str) -> Shape:
     """Which edges of a face may draw in, bow out or come out longer: a tendency, not a drawing.
 
-    Solved when asked for. KeyError for a stage that isn't prefelt, light, firm or hard.
+    Solved when asked for. ValueError (from ``figures``) for a stage that isn't prefelt, light, firm or hard.
     """
     from felt_engine.analysis import outline
 

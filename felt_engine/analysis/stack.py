@@ -13,7 +13,7 @@ from felt_engine.analysis.coverage import bare_index
 from felt_engine.analysis.steady import steady
 from felt_engine.analysis.stuff import Stuff
 from felt_engine.model.layup import Layer, Placement
-from felt_engine.value import lazy
+from felt_engine.value import fenced, lazy
 
 CLOTH = ("felt", "close cloth", "open cloth")
 """Preparations that hold together by themselves, whether they felt or not."""
@@ -34,6 +34,7 @@ class Part:
     cv: float
     alignment: tuple[float, float, float]
 
+    @fenced
     def coverage(self, end: str = "usual") -> float:
         """Mean number of its fibres over a point; ``end`` picks low, usual or high diameter."""
         return self.stuff.coverage(self.areal, getattr(self.stuff.diameter, end))

@@ -68,7 +68,9 @@ CAUTIONS: dict[str, dict[str, str]] = {
 def usual_caution(hazard: str, build: Any = None) -> str:
     """The usual line of caution about a hazard; with a build, as the plugins there are have it.
 
-    KeyError for a hazard that isn't known.
+    ValueError for a hazard that isn't known.
     """
     own = None if build is None else build.cautions.get(hazard)
+    if own is None and hazard not in CAUTIONS:
+        raise ValueError(f"no hazard is called {hazard!r}: there are {', '.join(CAUTIONS)}")
     return str(CAUTIONS[hazard]["says"] if own is None else own.says)

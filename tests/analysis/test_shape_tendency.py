@@ -235,7 +235,7 @@ def test_where_nothing_is_told(name: str, recipe: Plain, why: str) -> None:
 
 
 def test_an_unknown_stage() -> None:
-    with pytest.raises(KeyError):
+    with pytest.raises(ValueError):
         shape(sheet(laid("oat", "300 g/m²")), "felted")
 
 

@@ -85,5 +85,5 @@ def test_open_cloth_and_nothing_at_all_do_not_count() -> None:
     assert told(wool, place(("gauze", 0.1))) == Apart(0.0, 0.0, 0.0, 0.0, 0.0)
     assert place(("gauze", 0.1)).strain("firm") == 0.0
     assert wool.strain("firm") == pytest.approx(0.36 * (1 - 0.4 * math.log(0.3 * OUNCE / 400)))
-    with pytest.raises(KeyError):
+    with pytest.raises(ValueError):
         wool.strain("soft")
