@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from typing import Any
 
 from felt_engine.errors import Problem
@@ -32,7 +33,7 @@ _SAID = (
     ("'-' indicator", "a line that fits no list", "start it with a dash, or indent it like a key"),
     ("unexpected ':'", "a colon with no blank behind it",
      "write a blank behind the colon, or the whole text in quotes"),
-    ("expected ':'", "a line without a colon", "write a colon and a blank behind the name"),
+    ("expected ':'", "a line without a colon that ends a key", "write a colon and a blank behind the name"),
     ("directive", "a line that starts with %", "put the text in quotes, or leave the line out"),
     ("incompatible", "another version of YAML", "leave the line that starts with % out"),
     ("document start", "more text after the end", "check the brackets and quotes before it"),
@@ -109,7 +110,7 @@ def _long_key(row: str, line: int) -> Problem | None:
     )  # fmt: skip
 
 
-_GLUED = re.compile(r" *(?:- +)*([^\W\d_][\w ]{0,40}):([^\s:/\\][^\n]*)")
+_GLUED = re.compile(r"( *(?:- +)*)([^\W\d_][\w ]{0,40}):([^ \t:/\\][^\n]*)")
 
 
 def _glued_colon(text: str, said: str, line: int) -> Problem | None:
@@ -122,28 +123,55 @@ def _glued_colon(text: str, said: str, line: int) -> Problem | None:
         row = rows[number - 1] if number <= len(rows) else ""
         match = _GLUED.fullmatch(row)
         if match:
-            rest = match[2].partition(" #")[0].strip()
-            mend = spaced(match[1], rest)
-            found, column = f'"{match[1]}:{rest}"'[:62], match.start(1) + 1
+            from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
+            from felt_engine.reading.groups import KEYS
+
+            value = match[3].partition(" #")[0].rstrip(" ")
+            name, rest = resettled(match[2].strip(), value, KEYS)
+            below = next((row for row in rows[number:] if row.strip()), "")
+            goes_on = len(below) - len(below.lstrip()) > len(match[1])
+            mend = spaced(match[0].lstrip(" -"), name, rest, goes_on)
+            found, column = f'"{match[2]}:{match[3].strip()}"'[:62], match.start(2) + 1
             return Problem(found, BLANK_BEHIND, mend, "", number, column, "text")
         if not above or re.search(r":(\s|$)", row) or not row.strip():
             break
     return None
 
 
+def resettled(name: str, rest: str, keys: Collection[str]) -> tuple[str, str]:
+    """A key and its value, where the colon may stand before the key's last letters: ``titl:e Scarf``."""
+    if name not in keys:
+        for end in (match.end() for match in re.finditer(r"\w+(?= |$)", rest[:41])):
+            for key in (name + rest[:end], f"{name} {rest[:end]}"):
+                if key in keys:
+                    return key, rest[end:].strip()
+    return name, rest
+
+
 BLANK_BEHIND = "a blank behind the colon, which ends a key"
 
 
-def spaced(name: str, rest: str) -> str:
-    """How to mend a key that is glued to its value: both in quotes where YAML wants that."""
+def spaced(text: str, name: str, rest: str, goes_on: bool = False) -> str:
+    """How to mend a text with a key that is glued to its value, or has its colon too early.
+
+    ``goes_on`` if more of the value stands on other lines.
+    """
     from felt_engine.reading.scalar import in_yaml
 
-    quoted = re.fullmatch(r"\"[^\"\\]*\"|'[^']*'", rest)
-    told = f"{in_yaml(name)}: {rest if quoted else in_yaml(rest)}"
-    cut_off = rest[0] == '"' or (rest[0] == "'" and rest[-1] in "'\"")  # quotes that end elsewhere
-    if len(told) > 80 or rest[0] in "[{" or (cut_off and not quoted):
-        return f"write a blank behind {name[:40]}:"
-    return f"write {told}"
+    if not text.startswith((f"{name}:", f"{name} ")):
+        return f"put the colon behind {name}" + (", and a blank behind it" if rest else "")
+    key, value = name[:40], rest.strip(_UNSEEN)
+    if value != rest:
+        before = rest[: len(rest) - len(rest.lstrip(_UNSEEN))]
+        odd = sorted({f"U+{ord(char):04X}" for char in before if char != " "})
+        behind = f"delete what stands behind {key}: and doesn't show"
+        return f"{behind} ({' or '.join(odd)})" + (", and write a blank there" if value else "")
+    whole = value[0] not in "[{\"'" and not goes_on and in_yaml(value) != value
+    return f"write a blank behind {key}:" + (", and what follows in quotes" if whole else "")
+
+
+_UNSEEN = " \u00a0\u200b\u200c\u200d\u2007\u2009\u202f\u2060\u3000"
+"""Blanks, and signs that don't show."""
 
 
 def _unclosed(text: str, said: str, mark: Any) -> Problem | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Any
 
 import attrs
@@ -53,7 +53,8 @@ class ListOf(Kind):
         if not all(parts) or any(self._refused(part, node, at, ctx) for part in parts):
             parts = []
         whole = f"[{', '.join(parts)}]" if parts else ""
-        if one is None and parts[1:]:  # a name may have a comma in it
+        known = rf"name: *[\"']?{re.escape(text)}\b|{re.escape(text)}[\"']? *:"
+        if one is None and parts[1:] and re.search(known, ctx.text):  # a name with a comma in it
             said = f'["{text}"]' if re.search("[,+&]", text) else f"[{text}]"
             return f"write it as a list: {said} or {whole}, whichever you mean"
         if parts:
@@ -109,7 +110,7 @@ class MapOf(Kind):
                 values.append(BAD)
                 continue
             last = (value, len(ctx.problems), place)
-            first, rest = _glued(key, value, ctx)
+            first, rest = _glued(key, value, (), ctx)
             if first:
                 _unglue(first, rest, key, at, ctx)
                 values.append(BAD)
@@ -173,19 +174,23 @@ def _cut(value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
     )  # fmt: skip
 
 
-def _glued(key: Node, value: Node, ctx: Context) -> tuple[str, str]:
+def _glued(key: Node, value: Node, keys: Collection[str], ctx: Context) -> tuple[str, str]:
     """A key and its value that no blank parts, as in ``{use:scarf}``; two empty texts if it isn't one."""
     name, colon, rest = key.text.partition(":")
     if not (colon and name.strip() and rest.strip() and _is_tail(key, value, ctx)):
         return "", ""
-    return name.strip(), rest.strip()
+    from felt_engine.reading.broken import resettled
+
+    return resettled(name.strip(), rest.rstrip(), keys)
 
 
 def _unglue(name: str, rest: str, key: Node, at: str, ctx: Context) -> None:
     """Note it."""
     from felt_engine.reading.broken import BLANK_BEHIND, spaced
 
-    ctx.bad(key, at, BLANK_BEHIND, spaced(name, rest), found=f'"{key.text[:60]}"', kind="text")
+    ctx.bad(
+        key, at, BLANK_BEHIND, spaced(key.text, name, rest), found=f'"{key.text[:60]}"', kind="text"
+    )
 
 
 LEFT_OUT = re.compile(r", or leave the (?:whole )?line out$")
@@ -201,6 +206,13 @@ def _left_in(ctx: Context, told: int, at: str) -> None:
             ctx.problems[number] = attrs.evolve(one, mend=mend)
 
 
+LONG = 60
+"""Letters of a value up to which it is offered whole."""
+
+KEYS: set[str] = set()
+"""All keys that any kind of record has."""
+
+
 class Record(Kind):
     """A group of known keys that makes one model value. ``make`` gets the attributes by name."""
 
@@ -211,13 +223,14 @@ class Record(Kind):
     ) -> None:  # fmt: skip
         self.name, self.about, self.make = name, about, make
         self.fields = {field.key: field for field in fields}
+        KEYS.update(self.fields)
         self.need_one, self.pairs, self.never = need_one, pairs, never
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """What ``make`` gives, or BAD."""
         if node.kind != "map":
             keys = ", ".join(list(self.fields)[:5])
-            return ctx.bad(node, at, f"a {self.name} with keys such as {keys}", "give it its keys")
+            return ctx.bad(node, at, f"a {self.name} with keys such as {keys}", self.of_text(node))
         before = len(ctx.problems)
         values: dict[str, Any] = {}
         seen: dict[str, Node] = {}
@@ -226,7 +239,7 @@ class Record(Kind):
         meant: set[str] = set()
         glued = False
         for key, value in node.pairs:
-            name, rest = _glued(key, value, ctx)
+            name, rest = _glued(key, value, fields, ctx)
             if name in fields:
                 _unglue(name, rest, key, at, ctx)
                 meant.add(name)
@@ -256,6 +269,21 @@ class Record(Kind):
                     _left_in(ctx, told, at + field.step)
         self.missing(node, set(seen), meant, at, ctx)
         return BAD if len(ctx.problems) > before else self.make(**values)
+
+    def of_text(self, node: Node) -> str:
+        """How to mend what stands where such a record should."""
+        name, _, rest = str(node.value).partition(":") if node.kind == "text" else ("", "", "")
+        from felt_engine.reading.scalar import in_yaml
+        from felt_engine.reading.tidy import hidden_in
+
+        if (
+            name.strip() in self.fields
+            and rest.strip()
+            and len(rest) <= LONG
+            and not hidden_in(rest)
+        ):
+            return f"write {{{name.strip()}: {in_yaml(rest.strip())}}}, if that is meant"
+        return "give it its keys"
 
     def is_left_empty(self, field: Field, value: Node) -> bool:
         """Whether one text that has to be there is not."""

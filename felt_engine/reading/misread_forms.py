@@ -92,7 +92,7 @@ def mend_direction(text: str) -> str:
     )
     if turned and float(turned[2]) <= 360:
         text = f"bearing {360 - float(turned[2]):g}°" if turned[1] else f"bearing {turned[2]}°"
-        return offer(f"write {text}: clockwise from the far edge of the table", text)
+        return offer(f"write {text} (clockwise from the far edge of the table)", text)
     known = [*words.COMPASS, "random", "radial", "around"]
     other = "write it clockwise from the far edge, in degrees, as in bearing 30°"
     return did_you_mean(plain, known, other, cutoff=0.75)

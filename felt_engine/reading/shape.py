@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from typing import Any
 
 from felt_engine.errors import Problem
@@ -286,7 +287,13 @@ class Count(Kind):
             if re.fullmatch(r"[1-9][0-9]{0,2}[.][0-9]{3}", node.text):
                 return None  # thousands, or nothing behind the point
             value = float(node.text)
-            return int(value) if value.is_integer() and abs(value) < 1e15 else None
+            if not value.is_integer() or abs(value) >= 1e15:
+                return None
+            from decimal import Decimal
+
+            with suppress(ArithmeticError):  # an exponent past all
+                return int(value) if Decimal(node.text) == int(value) else None
+            return None
         plain = node.kind == "text" and not node.quoted
         match = re.fullmatch(r"(0|[1-9][0-9]{0,8})(?:[.]0)?", node.text) if plain else None
         return int(match[1]) if match else None

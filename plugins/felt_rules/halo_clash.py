@@ -113,8 +113,11 @@ class Seen:
 def _judged(bench: Bench, layers: list[Laid], covers: int) -> Seen | None:
     """Silence (``None``) only if it holds at every stage and every colour that may be meant."""
     depths = figures.depths(bench.recipe.piece.stage)
-    lacking = [
-        part.stuff.lot for laid in layers for part in laid.parts if part.stuff.linear is None
+    lacking = [  # of a blend the heaviest first, in whatever order it is written
+        part.stuff.lot
+        for laid in layers
+        for part in sorted(laid.parts, key=lambda part: (-part.share, part.stuff.lot.name))
+        if part.stuff.linear is None
     ]
     if lacking and not any(p.stuff.linear for laid in layers for p in laid.parts):
         return None

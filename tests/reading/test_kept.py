@@ -216,3 +216,18 @@ def test_blanks_at_the_ends_are_dropped_and_names_still_meet() -> None:
 def test_a_count_with_a_point_is_offered_as_what_it_may_be(written: str, mend: str) -> None:
     text = PANEL.replace("  shape", f"  amounts for: one\n  how many: {written}\n  shape")
     assert only(text).mend == mend
+
+
+@pytest.mark.parametrize(("written", "count"), [
+    ("2", 2), ("2.0", 2), ("20e-1", 2), ("2.00000000000000000001", None), ("1.9999999999999999999", None),
+    ("1e-999999999999999999999", None), ("0e-999999999999999999999", None), ("1e99", None),
+])  # fmt: skip
+def test_a_count_in_json_is_whole_to_its_last_digit(written: str, count: int | None) -> None:
+    many = f'"how many": {written}'
+    piece = f'{{"title": "T", "shape": "round", "laid out": "9 cm", "amounts for": "one", {many}}}'
+    layers = '[{"name": "a", "of": "m", "amount": "9 g"}]'
+    text = f'{{"piece": {piece}, "lots": {{"m": {{"fibre": "merino"}}}}, "layers": {layers}}}'
+    if count is None:
+        assert "/piece/how many" in [problem.pointer for problem in problems(text, "json")]
+    else:
+        assert read(text, "json").piece.count == count

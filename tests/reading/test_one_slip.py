@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import attrs
 import pytest
@@ -156,20 +157,66 @@ layers:
 """
 
 
-@pytest.mark.parametrize(("glued", "mend"), [
-    ("note:*gently*", 'note: "*gently*"'), ("note:@noon", 'note: "@noon"'),
-    ("note:'tis", 'note: "\'tis"'), ("note:|a", 'note: "|a"'), ("note:#2", 'note: "#2"'),
+@pytest.mark.parametrize(("glued", "right"), [
+    ("note:*gently*", 'note: "*gently*"'), ("note:@noon", 'note: "@noon"'), ("note:|a", 'note: "|a"'),
+    ("note:#2", 'note: "#2"'), ("note:%", 'note: "%"'), ("note:-", 'note: "-"'),
     ('note:"well"', 'note: "well"'), ("note:'well'", "note: 'well'"), ("note:well", "note: well"),
-    ("note:a:b", "note: a:b"), ("note:%", 'note: "%"'),
-    ("note:-", 'note: "-"'), ("note:[", ""),
+    ("note:a:b", "note: a:b"), ("note :well", "note: well"), ("note:[", ""),
 ])  # fmt: skip
-def test_what_is_offered_for_a_colon_without_a_blank_is_read(glued: str, mend: str) -> None:
+def test_what_is_told_of_a_colon_without_a_blank_mends_it(glued: str, right: str) -> None:
     text = PANEL.replace("{fibre: merino}", f"{{fibre: merino, {glued}}}")
-    if mend:
+    if right:
         (slip,) = problems(text)
-        assert slip.mend == f"write {mend}"
-        assert not problems(text.replace(glued, mend))
+        quotes = ", and what follows in quotes" if '"' in right and '"' not in glued else ""
+        assert slip.mend == f"write a blank behind note:{quotes}"
+        assert not problems(text.replace(glued, right))
     assert problems(text)
+
+
+@pytest.mark.parametrize(("glued", "mend"), [
+    ("titl:e T", "put the colon behind title, and a blank behind it"),
+    ("laid:out 50 x 50 cm", "put the colon behind laid out, and a blank behind it"),
+    ("title:\u200bT", "delete what stands behind title: and doesn't show (U+200B), and write a blank there"),
+    ("title:\u2009\u200b T", "(U+2009 or U+200B), and write a blank there"),
+    ("title :T", "write a blank behind title:"),
+])  # fmt: skip
+@pytest.mark.parametrize("flow", [True, False])
+def test_a_colon_that_stands_elsewhere(glued: str, mend: str, flow: bool) -> None:
+    other = "title: T" if "out" in glued else "laid out: 50 x 50 cm"
+    whole = (
+        f"piece: {{%s, {other}, shape: round}}"
+        if flow
+        else f"piece:\n  %s\n  {other}\n  shape: round"
+    )
+    rest = "\nlots: {m: {fibre: merino}}\nlayers: [{name: a, of: m, amount: 9 g}]\n"
+    first = next(slip for slip in problems(whole % glued + rest) if slip.kind == "text")
+    assert first.mend.endswith(mend)
+    assert (first.line, first.column) == ((1, 9) if flow else (2, 3))
+
+
+@pytest.mark.parametrize(("text", "mend"), [
+    ("piec:e\n  title: T\n", "put the colon behind piece"),
+    ("lots:\u200b\n  m: {fibre: merino}\n", "delete what stands behind lots: and doesn't show (U+200B)"),
+    ("lots:\u00a0\n  m: {fibre: merino}\n", "delete what stands behind lots: and doesn't show (U+00A0)"),
+    ("piece:\n  note:|\n    Laid on\n  title: T\n", "write a blank behind note:"),
+    ("piece:\n  note:'Laid on\n    the table'\n  title: T\n", "write a blank behind note:"),
+    ("piece:\n  note:Laid, on\n    the table\n  title: T\n", "write a blank behind note:"),
+])  # fmt: skip
+def test_a_glued_colon_before_what_goes_on_below(text: str, mend: str) -> None:
+    (slip,) = problems(text)
+    assert slip.mend == mend
+
+
+@pytest.mark.parametrize(("lot", "mend"), [
+    ("fibre:merino", "write {fibre: merino}, if that is meant"),
+    ('"fibre: merino"', "write {fibre: merino}, if that is meant"),
+    ("fibre:\u200bmerino", "give it its keys"), ("merino", "give it its keys"),
+])  # fmt: skip
+def test_a_text_where_keys_are_wanted(lot: str, mend: str) -> None:
+    text = PANEL.replace("{fibre: merino}", lot)
+    assert mend in [slip.mend for slip in problems(text)]
+    if mend.startswith("write"):
+        assert not problems(text.replace(lot, "{fibre: merino}"))
 
 
 BLOCK = """\
@@ -198,13 +245,14 @@ def test_a_colon_without_a_blank_on_a_line_of_its_own(line: str, mend: str) -> N
     (slip,) = problems(BLOCK.replace(line, line.replace(": ", ":")))
     number = BLOCK.splitlines().index(line) + 1
     assert (slip.line, slip.column) == (number, len(line) - len(mend) + 1)
-    assert slip.mend == f"write {mend}" and slip.expected.startswith("a blank behind the colon")
+    assert slip.mend == f"write a blank behind {mend.partition(':')[0]}:"
+    assert slip.expected.startswith("a blank behind the colon")
     assert not problems(BLOCK)
 
 
 def test_a_glued_value_on_a_line_of_its_own_is_offered_in_quotes() -> None:
     (slip,) = problems(BLOCK.replace("note: soft", "note:#4 of 5  # bought"))
-    assert slip.mend == 'write note: "#4 of 5"'
+    assert slip.mend == "write a blank behind note:, and what follows in quotes"
     assert not problems(BLOCK.replace("note: soft", 'note: "#4 of 5"'))
     (slip,) = problems(BLOCK.replace("fibre: merino", "fibre:[merino]"))
     assert slip.mend == "write a blank behind fibre:"
@@ -217,14 +265,11 @@ def test_a_long_text_behind_a_glued_colon_is_not_told_whole() -> None:
 
 def test_a_colon_without_a_blank_is_one_slip_each() -> None:
     found = problems(GLUED)
-    assert [one.mend for one in found] == [
-        "write use: scarf", "write fineness: 18 um", "write fibre: merino", "write m: 70 %",
-        "write amount: 20 g",
-    ]  # fmt: skip
+    names = ["use", "fineness", "fibre", "m", "amount"]
+    assert [one.mend for one in found] == [f"write a blank behind {name}:" for name in names]
     mended = GLUED
-    for one in found:
-        text = one.mend.removeprefix("write ")
-        mended = mended.replace(text.replace(": ", ":"), text)
+    for name in names:
+        mended = re.sub(rf"\b{name}:(?=\S)", f"{name}: ", mended)
     assert not problems(mended)
 
 
@@ -291,7 +336,7 @@ def test_what_stands_above_a_recipe(
 
 @pytest.mark.parametrize(("glued", "mend"), [
     ("at:\"9 cm east, 7 cm north\"", "write a blank behind at:"),
-    ("at:9 cm east", "write at: 9 cm east"),
+    ("at:9 cm east", "write a blank behind at:"),
 ])  # fmt: skip
 def test_a_glued_colon_is_not_taken_for_a_comma_too_many(glued: str, mend: str) -> None:
     zones = f"zones: {{z: {{shape: rectangle, size: 9 x 9 cm, {glued}}}}}\n"
@@ -320,10 +365,14 @@ def test_a_band_with_no_width_is_not_to_be_swapped() -> None:
     ("base & trim", ['["base & trim"]', "[base, trim]"]), ("base; trim", ["[base; trim]", "[base, trim]"]),
     ("base/trim", ["[base/trim]"]), ("Base", ["[Base]"]),
 ])  # fmt: skip
-def test_names_that_are_no_list_are_offered_as_one_and_as_several(
+def test_names_that_are_no_list_are_offered_as_one_that_there_is_and_as_several(
     covers: str, lists: list[str]
 ) -> None:
-    (slip,) = problems(PANEL + f"totals:\n- amount: 20 g\n  covers: {covers}\n")
+    text = PANEL + f"totals:\n- amount: 20 g\n  covers: {covers}\n"
+    (slip,) = problems(text)
+    assert slip.mend == f"write it as a list: {lists[-1]}, if that is meant"
+    named = text.replace("lots:\n", f'lots:\n  "{covers}": {{fibre: merino}}\n')
+    (slip,) = problems(named)
     tail = ", whichever you mean" if lists[1:] else ", if that is meant"
     assert slip.mend == f"write it as a list: {' or '.join(lists)}{tail}"
     (slip,) = problems(PANEL.replace("  shape", "  shows: top\n  shape"))

@@ -395,3 +395,27 @@ def test_an_accent_of_open_cloth_is_judged_by_what_lies_over_it() -> None:
     cover = "  - {name: over, of: white, amount: 150 g/m², direction: random}\n"
     hidden = said(GAUZE.format() + ON_TOP + cover)
     assert any("hardly be seen" in message for *_, message in hidden)
+
+
+HAZE = """\
+piece: {{title: Haze, use: picture ground, shape: rectangle, laid out: 30 x 30 cm, stage: firm}}
+lots:
+  {lots}
+  coal: {{fibre: merino, preparation: combed top, colour: "#101010"}}
+blends: {{mix: {{{blend}}}}}
+layers:
+  - {{name: below, of: coal, amount: 200 g/m², direction: random}}
+  - {{name: over, of: mix, amount: 60 g/m², direction: random, role: cover}}
+"""
+
+
+@pytest.mark.parametrize(("blend", "asked"), [
+    (["a: 60 %", "b: 40 %"], "a"), (["a: 40 %", "b: 60 %"], "b"), (["a: 1 part", "b: 1 part"], "a"),
+])  # fmt: skip
+def test_the_heaviest_lots_colour_is_asked_for_in_any_order(blend: list[str], asked: str) -> None:
+    lots = [f"{name}: {{fibre: merino, preparation: combed top}}" for name in "ab"]
+    for one in (blend, blend[::-1]):
+        for two in (lots, lots[::-1]):
+            report = felt_engine.check(HAZE.format(lots="\n  ".join(two), blend=", ".join(one)))
+            (found,) = [one for one in report.unsaid if one.rule == "halo-clash"]
+            assert found.spot.thing == f"lot “{asked}”"
