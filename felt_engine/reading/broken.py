@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from itertools import takewhile
 from typing import Any
 
 from felt_engine.errors import Problem
@@ -156,22 +157,20 @@ def spaced(text: str, name: str, rest: str, goes_on: bool = False) -> str:
 
     ``goes_on`` if more of the value stands on other lines.
     """
+    from felt_engine.plain_text import visible
     from felt_engine.reading.scalar import in_yaml
 
     if not text.startswith((f"{name}:", f"{name} ")):
         return f"put the colon behind {name}" + (", and a blank behind it" if rest else "")
-    key, value = name[:40], rest.strip(_UNSEEN)
-    if value != rest:
-        before = rest[: len(rest) - len(rest.lstrip(_UNSEEN))]
+    key = name[:40]
+    before = "".join(takewhile(lambda char: char.isspace() or not visible(char), rest))
+    value = rest[len(before) :]
+    if before:
         odd = sorted({f"U+{ord(char):04X}" for char in before if char != " "})
         behind = f"delete what stands behind {key}: and doesn't show"
         return f"{behind} ({' or '.join(odd)})" + (", and write a blank there" if value else "")
     whole = value[0] not in "[{\"'" and not goes_on and in_yaml(value) != value
     return f"write a blank behind {key}:" + (", and what follows in quotes" if whole else "")
-
-
-_UNSEEN = " \u00a0\u200b\u200c\u200d\u2007\u2009\u202f\u2060\u3000"
-"""Blanks, and signs that don't show."""
 
 
 def _unclosed(text: str, said: str, mark: Any) -> Problem | None:
@@ -245,12 +244,11 @@ def _bare_colour(text: str, line: int) -> Problem | None:
     rows = _rows(text)
     for number in range(min(line, len(rows)), max(0, line - 12), -1):
         row = rows[number - 1]
-        match = re.search(r"[{\[,][^\"'#]{0,500}:[ \t]+(#[0-9A-Fa-f]{3,6})\b", row[:1000])
+        match = re.search(r"[{\[,][^\"'#]{0,500}:[ \t]+(#[0-9A-Fa-f]{3,6}\b[\"']?)", row[:1000])
         if match:
             return Problem(
                 f"nothing, since {match[1]} and the rest of its line were taken for a comment",
-                "a colour in quotes", f'put it in quotes: "{match[1]}"', "", number,
-                match.start(1) + 1, "text",
+                "a colour in quotes", in_quotes(match[1]), "", number, match.start(1) + 1, "text",
             )  # fmt: skip
     return None
 
@@ -288,12 +286,23 @@ def lost_comment(text: str, node: Node) -> tuple[str, Node] | None:
 
     A ``#`` with a blank behind it was meant as a comment.
     """
-    behind = re.compile(r"[ \t]*:?[ \t]*(#[^\s#]\S*)").match(text, node.start)
+    behind = re.compile(r"[ \t]*:?[ \t]*(#[^\s#][^\r\n]*)").match(text, node.start)
     if behind is None:
         start = len(text[: node.start].rstrip())
         above = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
-        behind = re.compile(r"[^\r\n]{0,500}?:[ \t]+(#[^\s#\"']+)").match(text, above, start)
+        behind = re.compile(r"[^\r\n]{0,500}?:[ \t]+(#[^\s#\"'][^\r\n]*)").match(text, above, start)
     if behind is None:
         return None
     place = line_column(text, behind.start(1))
-    return behind[1].rstrip(",}]"), Node("text", "", behind.start(1), behind.end(1), *place)
+    lost = re.split(r"\s+#", behind[1])[0].strip()
+    colour = re.match(r"#[0-9A-Fa-f]{3,8}(?![^\s,\]}\"'])[\"']?", lost)
+    return colour[0] if colour else lost, Node("text", "", behind.start(1), behind.end(1), *place)
+
+
+def in_quotes(lost: str) -> str:
+    """How to mend a value that a bare # turned into a comment."""
+    if lost[-1] in "\"'" and lost.count(lost[-1]) == 1:
+        return f"put the quote that is missing before it: {lost[-1]}{lost[:40]}"
+    if len(lost) > 40 or re.search(r"[\"\\,\]}]", lost):
+        return "put the text in quotes"
+    return f'put it in quotes: "{lost}"'

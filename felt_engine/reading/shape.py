@@ -101,13 +101,13 @@ def text_of(node: Node, at: str, ctx: Context, expected: str, numbers: bool = Fa
     if numbers and node.kind == "number":
         return node.value
     if node.kind == "text":
-        from felt_engine.reading.broken import lost_comment
+        from felt_engine.reading.broken import in_quotes, lost_comment
 
         lost = lost_comment(ctx.text, node)
         if lost:
             word, place = lost
             return ctx.bad(
-                place, at, expected, f'put it in quotes: "{word[:40]}" (a bare # starts a comment)',
+                place, at, expected, f"{in_quotes(word)} (a bare # starts a comment)",
                 found=f"nothing, since {word[:40]} was taken for a comment",
             )  # fmt: skip
     if node.kind in ("map", "list"):

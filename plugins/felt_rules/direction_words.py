@@ -51,7 +51,7 @@ def askew(piece: Piece, pull: complex) -> str:
         return "oval"
     if piece.form != "rectangle":
         return "of shape"
-    slanting = abs(pull.imag) > abs(pull.real)
+    slanting = abs(pull.imag) > abs(pull.real) * (1 + 1e-9)
     return "of square, as a lozenge" if slanting else "of square"
 
 

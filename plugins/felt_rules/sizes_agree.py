@@ -275,11 +275,11 @@ def _proportion(bench: Bench, sizes: figures.Expected) -> Said | None:
         "caution",
         piece,
         f"The sizes ask for {east} of shrinkage east-west and {north} north-south; what lies there "
-        f"pulls more evenly. It may come out too {less if wanted < 0 else more} and not "
-        f"{more if wanted < 0 else less} enough.{_swapped(sizes)}",
+        f"pulls more evenly. It may come out too {more} and not {less} enough."
+        f"{_swapped(sizes)}",
         "Check both sizes; else lay or roll more in the direction that is to shrink more.",
-        measured=Figure("how unequal the strains wanted are", wanted, ""),
-        limit=Figure("most", high if wanted > 0 else low, ""),
+        measured=Figure("how unequal the strains wanted are", abs(wanted), ""),
+        limit=Figure("most", high if wanted > 0 else -low, ""),
         how=_how(sizes),
     )  # fmt: skip
 

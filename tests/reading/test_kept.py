@@ -231,3 +231,24 @@ def test_a_count_in_json_is_whole_to_its_last_digit(written: str, count: int | N
         assert "/piece/how many" in [problem.pointer for problem in problems(text, "json")]
     else:
         assert read(text, "json").piece.count == count
+
+
+@pytest.mark.parametrize(("line", "mend"), [
+    ("note: #4 of 5", 'put it in quotes: "#4 of 5"'), ("note: #4 # bought", 'put it in quotes: "#4"'),
+    ('note: #4 of "5"', "put the text in quotes"), ("note: #4, and", "put the text in quotes"),
+    ('colour: #b3202a"', 'put the quote that is missing before it: "#b3202a"'),
+    ("colour: #b3202a'", "put the quote that is missing before it: '#b3202a'"),
+    ("colour: #b3202a,", 'put it in quotes: "#b3202a"'),
+])  # fmt: skip
+def test_a_text_that_was_taken_for_a_comment_is_offered_whole(line: str, mend: str) -> None:
+    text = PANEL.replace("{fibre: merino}", f"\n    fibre: merino\n    {line}")
+    problem = only(text)
+    assert problem.mend == f"{mend} (a bare # starts a comment)"
+    _, colon, written = mend.partition("quotes: " if "quotes: " in mend else "it: ")
+    if colon:
+        assert not problems(text.replace(line, f"{line.partition(' ')[0]} {written}"))
+
+
+def test_a_colour_in_brackets_without_its_first_quote_is_told_so() -> None:
+    text = PANEL.replace("{fibre: merino}", '{fibre: merino, colour: #b3202a"}')
+    assert only(text).mend == 'put the quote that is missing before it: "#b3202a"'

@@ -419,3 +419,31 @@ def test_the_heaviest_lots_colour_is_asked_for_in_any_order(blend: list[str], as
             report = felt_engine.check(HAZE.format(lots="\n  ".join(two), blend=", ".join(one)))
             (found,) = [one for one in report.unsaid if one.rule == "halo-clash"]
             assert found.spot.thing == f"lot “{asked}”"
+
+
+TURNED = """\
+piece: {{title: T, use: wall panel, shape: rectangle, laid out: 40 x 40 cm, {more}stage: firm}}
+lots: {{oat: {{fibre: merino, preparation: combed top, fineness: 20.5 um}}}}
+layers:
+  - {{name: one, of: oat, amount: 200 g/m², direction: {one}}}
+  - {{name: two, of: oat, amount: 200 g/m², direction: {two}}}
+"""
+
+
+def test_the_side_that_is_to_shrink_more_comes_out_too_long_however_it_lies() -> None:
+    messages = []
+    for size in ("36 x 26 cm", "26 x 36 cm"):
+        laid = {"one": "east-west", "two": "north-south"}
+        report = felt_engine.check(TURNED.format(more=f"finished: {size}, ", **laid))
+        (found,) = report.findings
+        assert found.rule == "sizes-agree" and found.measured is not None
+        assert found.measured.value == pytest.approx(0.607, abs=0.001)
+        messages.append(found.message)
+    assert messages[0].endswith("It may come out too deep and not wide enough.")
+    assert messages[1].endswith("It may come out too wide and not deep enough.")
+
+
+def test_what_becomes_of_the_outline_is_the_same_after_a_quarter_turn() -> None:
+    for way in ("east-west", "north-south"):
+        report = felt_engine.check(TURNED.format(more="", one=way, two="northeast-southwest"))
+        assert ["lozenge" in one.message for one in report.findings] == [False]
