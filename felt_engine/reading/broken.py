@@ -170,7 +170,9 @@ def spaced(text: str, name: str, rest: str, goes_on: bool = False) -> str:
         behind = f"delete what stands behind {key}: and doesn't show"
         return f"{behind} ({' or '.join(odd)})" + (", and write a blank there" if value else "")
     whole = value[0] not in "[{\"'" and not goes_on and in_yaml(value) != value
-    return f"write a blank behind {key}:" + (", and what follows in quotes" if whole else "")
+    return f"write a blank behind {key}:" + (
+        " (a text that begins with a sign stands in quotes)" if whole else ""
+    )
 
 
 def _unclosed(text: str, said: str, mark: Any) -> Problem | None:

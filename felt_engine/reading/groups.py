@@ -40,6 +40,9 @@ class ListOf(Kind):
     def _as_list(self, node: Node, at: str, ctx: Context) -> str:
         """What mends a text where a list is wanted: the same in brackets, if it can be read so."""
         otherwise = "start each with a dash and a space"
+        if node.kind == "map" and ctx.text[node.start : node.start + 1] == "{":
+            bare = all(is_nothing(value) for _, value in node.pairs)
+            return "write it in [ ] instead of { }" if bare else "put [ ] round it"
         if node.kind != "text" or is_nothing(node) or len(node.text) > 60:
             return otherwise
         text = node.text.strip()
@@ -105,14 +108,21 @@ class MapOf(Kind):
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
-            if last is not None and name[:1].isdigit() and _is_tail(key, value, ctx):
-                _cut(last[0], last[1], key, last[2], ctx)
+            tail = not isinstance(self.item, Record) and _is_tail(key, value, ctx)
+            if tail and name[:1].isdigit() and last is not None and _is_whole(last[0]):
+                _cut(self.item, *last, key, ctx)
                 values.append(BAD)
                 continue
-            last = (value, len(ctx.problems), place)
+            last = value, len(ctx.problems), place
             first, rest = _glued(key, value, (), ctx)
             if first:
                 _unglue(first, rest, key, at, ctx)
+                values.append(BAD)
+                continue
+            if tail and " " in name:
+                mend = "write a colon between the name and its value"
+                ctx.bad(key, place, f"{self.what}, each with a name and a colon", mend)
+                ctx.nameless.add(place)
                 values.append(BAD)
                 continue
             if name == "<<" and not key.quoted:
@@ -162,15 +172,27 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     return _COLON.match(ctx.text, key.end) is None
 
 
-def _cut(value: Node, before: int, tail: Node, at: str, ctx: Context) -> None:
+def _is_whole(value: Node) -> bool:
+    """Whether a value may have been cut at a comma: one text or number."""
+    return value.kind not in ("map", "list") and not is_nothing(value)
+
+
+def _cut(kind: Kind, value: Node, before: int, at: str, tail: Node, ctx: Context) -> None:
     """Note a value that was cut in two by a comma, in place of what its first half gave."""
     del ctx.problems[before:]
     ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
-    whole = ctx.text[value.start : min(tail.end, value.start + 60)]
+    whole = ctx.text[value.start : tail.end]
+    alone = Context("", ctx.door, ctx.tables)
+    entry = Node("text", whole, value.start, tail.end, value.line, value.column)
+    read = None if value.quoted else kind.read(entry, at, alone)
+    mend = "put the whole value in quotes"
+    if read is BAD and alone.problems and not isinstance(kind, Record):
+        mend = alone.problems[0].mend
+        if re.search(r"\d,\d", mend):
+            mend = f"put it in quotes, and {mend}"
     ctx.bad(
-        value, at, "the value in one piece",
-        "inside { } and [ ] a comma ends a value: put the whole value in quotes",
-        found=f'"{whole}", cut in two at its comma',
+        value, at, "the value in one piece", f"inside {{ }} and [ ] a comma ends a value: {mend}",
+        found=f'"{whole[:60]}", cut in two at its comma',
     )  # fmt: skip
 
 
@@ -182,6 +204,17 @@ def _glued(key: Node, value: Node, keys: Collection[str], ctx: Context) -> tuple
     from felt_engine.reading.broken import resettled
 
     return resettled(name.strip(), rest.rstrip(), keys)
+
+
+_SIGN = r" ?[=;.\uff1a]"
+"""What may have been typed for a colon."""
+
+
+def _uncoloned(name: str, key: Node, at: str, may_be_tail: bool, ctx: Context) -> None:
+    """Note a key and its value with no colon between, as in ``{use scarf}``."""
+    quotes = ", or quotes round all of the value before it if this belongs to it"
+    mend = f"write a colon behind {name}{quotes if may_be_tail else ''}"
+    ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
 
 
 def _unglue(name: str, rest: str, key: Node, at: str, ctx: Context) -> None:
@@ -235,7 +268,7 @@ class Record(Kind):
         values: dict[str, Any] = {}
         seen: dict[str, Node] = {}
         fields = self.fields
-        last: tuple[Node, int] | None = None
+        last: tuple[Field, Node, int] | None = None
         meant: set[str] = set()
         glued = False
         for key, value in node.pairs:
@@ -249,10 +282,16 @@ class Record(Kind):
             if glued and name not in fields and _is_tail(key, value, ctx):
                 continue  # what a comma cut off from the value that was glued to its key
             glued = False
-            if last is not None and name not in fields and _is_tail(key, value, ctx):
-                _cut(*last, key, at, ctx)
-                continue
-            last = (value, len(ctx.problems))
+            if name not in fields and _is_tail(key, value, ctx):
+                bare = [f for f in fields if f not in seen and re.match(f"{f}(?: |{_SIGN})", name)]
+                if bare:
+                    _uncoloned(bare[-1], key, at, last is not None, ctx)
+                    meant.add(bare[-1])
+                    continue
+                if last is not None and _is_whole(last[1]):
+                    _cut(last[0].kind, *last[1:], at + last[0].step, key, ctx)
+                    continue
+            last = None
             if name in seen:
                 doubled(key, seen, f"{at}/{escape(name)}", ctx)
                 continue
@@ -264,6 +303,7 @@ class Record(Kind):
                 self.empty(field, value, at, ctx)
             else:
                 told = len(ctx.problems)
+                last = field, value, told
                 values[field.attr] = field.kind.read(value, at + field.step, ctx)
                 if len(ctx.problems) > told and self.asks(field):
                     _left_in(ctx, told, at + field.step)

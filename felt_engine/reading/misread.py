@@ -370,6 +370,7 @@ def _foreign(kinds: tuple[str, ...], unit: str) -> str:
 
 def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
     """Two amounts in one text: their sum in the second unit; or an amount and a remark."""
+    rest = re.sub(r"(?<=[^\W\d_]|['’′])\. ?(?=\d)", " ", rest)  # of an abbreviation
     match = re.fullmatch(rf"([^\d\s.,+&]+) ?(\+|&|and|plus)? ?({NUMBER}) ?([^\d\s.,+&]+)", rest)
     if match:
         return _sum(kinds, value, *match.groups())
@@ -428,16 +429,21 @@ def _sum(
                 return _NOTHING
             if said == "0" or len(said) >= 12:
                 return ONE
-            apart = abs(number(value) * units[big] - number(more) * units[small])
+            first, second = number(value) * units[big], number(more) * units[small]
             ratio = max(units[big], units[small]) / min(units[big], units[small])
-            other = (
-                abs(ratio - round(ratio)) > 1e-6 * ratio
-            )  # of another system: ounces beside grams
-            falls = units[big] > units[small] and not other
-            if apart < 0.04 * total and not plus and not falls:
-                if not other:
-                    return ONE
-                return offer(f"write one of the two alone: {value} {big}", f"{value} {big}")
+            # of another system: ounces beside grams
+            other = abs(ratio - round(ratio)) > 1e-6 * ratio
+            # the larger unit's figure is whole, and the rest less than one of it
+            whole, rest = (value, second) if units[big] > units[small] else (more, first)
+            one = max(units[big], units[small])
+            mixed = other or not whole.isdecimal() or rest >= one * (1 - 1e-9)
+            if not plus and (mixed or units[big] == units[small] or not first or not second):
+                if (
+                    units[big] != units[small]
+                    and abs(first - second) < (0.04 if other else 1e-6) * total
+                ):
+                    return offer(f"write one of the two alone: {value} {big}", f"{value} {big}")
+                return ONE
             return offer(f"write it in one unit: {said} {unit}", f"{said} {unit}")
     return ONE
 

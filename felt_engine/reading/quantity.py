@@ -130,7 +130,8 @@ def body(kind: str, groups: bool = False) -> str:
     if kind not in _SUMS:
         return simple if kind == "temperature" else NOT_ZERO + simple
     big, small = (_same(kind, unit) for unit in _SUMS[kind])
-    both = f"{a_number} ?{wrap(big)} ?{a_number} ?{wrap(small)}"
+    # no blank, and no point that may be the unit's own: 2 lb.3 oz
+    both = f"{a_number} ?{wrap(big)}(?: |(?![.])){a_number} ?{wrap(small)}"
     if kind == "position":
         return f"(?:{both}|{simple})"
     not_nothing = rf"(?=(?:{_FIGURES}{big} ?)?{_FIGURES}[1-9{_MARKS}])"

@@ -62,7 +62,8 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
     if mixed(source.text):
         slips = chain(slips, doubtful(tree))
-    problems.extend(located(tree, slip) for slip in islice(slips, bounds.PROBLEMS_SOUGHT))
+    known = (slip for slip in slips if slip[0] not in context.nameless)
+    problems.extend(located(tree, slip) for slip in islice(known, bounds.PROBLEMS_SOUGHT))
     if problems:
         told = [of_its_shape(tree, one) for one in problems]
         raise RecipeError(source.name, in_order(told, tree))

@@ -52,6 +52,7 @@ class Context:
         self.tables = tables or {}
         self.problems: list[Problem] = []
         self.listed: dict[str, tuple[int, int]] = {}
+        self.nameless: set[str] = set()  # entries of which the name isn't told from the value
         self.cut: dict[int, str] = {}
         if door == "yaml" and " #" in text:
             self.cut = {m.start() + 1: m[1] for m in _HASH.finditer(text)}

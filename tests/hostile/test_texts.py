@@ -15,7 +15,7 @@ AMOUNTS = {
     "1,500 g": "whichever you mean", "-4 g": "sign", "NaN g": "number", "inf g": "number",
     "1e3 g": "exponent", "0 g": "above nothing", "12": "unit", "12 ml": "ml", "999999 kg": "200 kg",
     "0.0000001 g": "at most 6 digits behind", "١٢ g": "12 g", "１２ g": "write 12 g", "12 g/m³": "write 12 g/m²", "twelve g": "in the digits 0 to 9",
-    "12 g 13 g": "in one unit: 25 g", "12-14 g": "range", "about 12 g": "write 12 g alone", "12 cm": "the unit of a length", "${AMOUNT}": "in the digits 0 to 9",
+    "12 g 13 g": "one number and one unit", "12-14 g": "range", "about 12 g": "write 12 g alone", "12 cm": "the unit of a length", "${AMOUNT}": "in the digits 0 to 9",
     "{{ amount }}": "in the digits 0 to 9", "=1+1": "in the digits 0 to 9", "12 g; rm -rf /": "units known here", "../12 g": "one figure", "0x10 g": "one number and one unit", "0o17 g": "one number and one unit", "20 g m-2": "write 20 g/m²", "20 g + 5 g": "25 g",
     "20 oz t": "one is 31.1034768 g", "20 ounces/yd²": "write 20 oz/yd²", "3 lb 8 ounces 2": "one number and one unit", "1_000 g": "nothing between its",
     "12\u202eg": "hidden", "12\u00a0g": None, "12\u200bg": "a hidden U+200B", "½½ oz": "one number and one unit", "1/0 oz": "not over nought",

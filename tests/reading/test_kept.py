@@ -191,13 +191,16 @@ def test_whole_numbers_are_plain_digits(written: str, count: int | None) -> None
         assert read(text).piece.count == count
 
 
-@pytest.mark.parametrize(
-    "text", ["1,5 g", "2 lb, 3 oz"]
-)  # fmt: skip
-def test_a_value_cut_at_its_comma_is_named_whole(text: str) -> None:
+@pytest.mark.parametrize(("text", "mend"), [
+    ("1,5 g", "put the whole value in quotes"), ("2 lb, 3 oz", "write 2 lb 3 oz, if that is meant"),
+    ("1,500 g", "write 1500 g or 1.5 g, whichever you mean"),
+    ("1,5", "put it in quotes, and say the unit: 1,5 g, if that is meant"),
+])  # fmt: skip
+def test_a_value_cut_at_its_comma_is_named_whole(text: str, mend: str) -> None:
     flow = PANEL[: PANEL.index("  - name")] + f"  - {{name: base, of: white, amount: {text}}}\n"
     problem = only(flow)
-    assert text in problem.found and "quotes" in problem.mend
+    assert text in problem.found
+    assert problem.mend == f"inside {{ }} and [ ] a comma ends a value: {mend}"
     assert problem.line == 8
 
 

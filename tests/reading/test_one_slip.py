@@ -167,7 +167,11 @@ def test_what_is_told_of_a_colon_without_a_blank_mends_it(glued: str, right: str
     text = PANEL.replace("{fibre: merino}", f"{{fibre: merino, {glued}}}")
     if right:
         (slip,) = problems(text)
-        quotes = ", and what follows in quotes" if '"' in right and '"' not in glued else ""
+        quotes = (
+            " (a text that begins with a sign stands in quotes)"
+            if '"' in right and '"' not in glued
+            else ""
+        )
         assert slip.mend == f"write a blank behind note:{quotes}"
         assert not problems(text.replace(glued, right))
     assert problems(text)
@@ -252,7 +256,9 @@ def test_a_colon_without_a_blank_on_a_line_of_its_own(line: str, mend: str) -> N
 
 def test_a_glued_value_on_a_line_of_its_own_is_offered_in_quotes() -> None:
     (slip,) = problems(BLOCK.replace("note: soft", "note:#4 of 5  # bought"))
-    assert slip.mend == "write a blank behind note:, and what follows in quotes"
+    assert (
+        slip.mend == "write a blank behind note: (a text that begins with a sign stands in quotes)"
+    )
     assert not problems(BLOCK.replace("note: soft", 'note: "#4 of 5"'))
     (slip,) = problems(BLOCK.replace("fibre: merino", "fibre:[merino]"))
     assert slip.mend == "write a blank behind fibre:"
@@ -377,3 +383,74 @@ def test_names_that_are_no_list_are_offered_as_one_that_there_is_and_as_several(
     assert slip.mend == f"write it as a list: {' or '.join(lists)}{tail}"
     (slip,) = problems(PANEL.replace("  shape", "  shows: top\n  shape"))
     assert slip.mend == "write it as a list: [top]"
+
+
+FLOW = """\
+piece: {title: T, shape: rectangle, laid out: 50 x 50 cm}
+lots: {m: {fibre: merino}}
+layers: [{name: a, of: m, amount: 20 g, direction: random, note: x}]
+"""
+
+
+@pytest.mark.parametrize(("right", "tail"), [
+    ("direction: random", True), ("name: a", False), ("amount: 20 g", True), ("laid out: 50 x 50 cm", True),
+    ("title: T", False), ("fibre: merino", False),
+])  # fmt: skip
+def test_a_key_in_brackets_without_its_colon(right: str, tail: bool) -> None:
+    (slip,) = problems(FLOW.replace(right, right.replace(":", "")))
+    name = right.partition(":")[0]
+    assert slip.found == f'"{right.replace(":", "")}"' and slip.pointer in (
+        "/piece",
+        "/layers/0",
+        "/lots/m",
+    )
+    or_else = ", or quotes round all of the value before it if this belongs to it"
+    assert slip.mend == f"write a colon behind {name}{or_else * tail}"
+
+
+@pytest.mark.parametrize("tail", ["direction as above", "as above"])
+def test_what_can_be_no_other_key_is_the_value_s_tail(tail: str) -> None:
+    (slip,) = problems(FLOW.replace("note: x", f"note: x, {tail}"))
+    assert slip.found == f'"x, {tail}", cut in two at its comma'
+
+
+@pytest.mark.parametrize(("more", "found", "mend"), [
+    ("work: [{do: roll, times: 1,000}]", "1,000", "write 1000 or 1, whichever you mean"),
+    ("totals: [{amount: 20 g, covers: base, white}]", "base, white",
+     "write it as a list: [base, white], if that is meant"),
+    ("totals: [{amount: 20 g, note: so, so}]", "so, so", "put the whole value in quotes"),
+])  # fmt: skip
+def test_what_is_cut_at_its_comma_is_mended_as_the_whole_would_be(
+    more: str, found: str, mend: str
+) -> None:
+    (slip,) = problems(f"{PANEL}{more}\n")
+    assert slip.found == f'"{found}", cut in two at its comma'
+    assert slip.mend == f"inside {{ }} and [ ] a comma ends a value: {mend}"
+
+
+@pytest.mark.parametrize("sign", [" ", " = ", "=", "; ", ". ", "\uff1a", "\uff1a "])
+def test_another_sign_for_a_colon_in_brackets(sign: str) -> None:
+    (slip,) = problems(FLOW.replace("direction: ", f"direction{sign}"))
+    assert slip.mend.startswith("write a colon behind direction, or quotes round all")
+
+
+@pytest.mark.parametrize("share", ["n 30 %", "m 70 %"])
+def test_a_share_without_its_colon_is_one_slip(share: str) -> None:
+    name, _, rest = share.partition(" ")
+    text = FLOW.replace(
+        "merino}}", "merino}, n: {fibre: merino}}\nblends: {mix: {m: 70 %, n: 30 %}}"
+    )
+    assert not problems(text)
+    (slip,) = problems(text.replace(f"{name}: {rest}", share))
+    assert (
+        slip.found == f'"{share}"' and slip.mend == "write a colon between the name and its value"
+    )
+
+
+@pytest.mark.parametrize(("more", "mend"), [
+    ("readers: {children, own notes}", "write it in [ ] instead of { }"),
+    ("totals: {amount: 20 g}", "put [ ] round it"), ("totals:\n  amount: 20 g", "start each with a dash and"),
+])  # fmt: skip
+def test_a_list_in_the_wrong_brackets(more: str, mend: str) -> None:
+    (slip,) = problems(f"{PANEL}{more}\n")
+    assert slip.mend.startswith(mend)
