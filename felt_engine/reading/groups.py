@@ -206,7 +206,7 @@ def _glued(key: Node, value: Node, keys: Collection[str], ctx: Context) -> tuple
     return resettled(name.strip(), rest.rstrip(), keys)
 
 
-_SIGN = r" ?[=;.\uff1a]"
+_SIGN = r" ?[^\w\s]"
 """What may have been typed for a colon."""
 
 

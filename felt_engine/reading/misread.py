@@ -52,7 +52,11 @@ ELSEWHERE = {
 """Units that are not read, and what one of them is."""
 
 HINTS = {
-    "each": "for each face of a resist write face: each; for each of several pieces, amounts for: one"
+    "each": "for each face of a resist write face: each; for each of several pieces, amounts for: one",
+    **dict.fromkeys(
+        ("per piece", "a piece", "apiece", "per pc", "per pcs", "each piece"),
+        "for each of several pieces write amounts for: one",
+    ),
 }
 VOLUMES = {"ml", "l", "litre", "litres", "liter", "cl", "cup", "cups", "tsp", "tbsp", "teaspoon",
            "tablespoon", "pint", "pints", "fl oz", "floz", "handful", "handfuls"}  # fmt: skip
@@ -382,7 +386,8 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
     if set(words) != {first} and not _is_remark(" ".join(words)):
         return ONE
     own = HINTS if kinds[0] in ("weight", "areal") else {}
-    hint = own.get(words[-1], "the rest has a key of its own, or can go into a note")
+    behind = own.get(words[-1]) or own.get(" ".join(words))
+    hint = behind or "the rest has a key of its own, or can go into a note"
     whole = f"{value} {first}"
     return offer(f"write {whole} alone; {hint}", whole)
 
@@ -399,6 +404,9 @@ _TURNS = {
     "times",
     "less",
     "minus",
+    "pair",
+    "pairs",
+    "dozen",
 }
 """Words that make another quantity of the figure and the unit before them."""
 

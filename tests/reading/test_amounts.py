@@ -155,6 +155,8 @@ REFUSED = [
     ("weight", "about 4 g", "4 g alone; a range"), ("weight", "~4 g", "4 g alone; a range"),
     ("weight", "ca. 4 g", "4 g alone; a range"), ("weight", "4 g g", "write 4 g alone"),
     ("weight", "4 g (dry)", "write 4 g alone"), ("weight", "4 g each", "face: each"),
+    ("weight", "4 g per piece", "4 g alone; for each of several pieces write amounts for: one"),
+    ("weight", "4 g pair", "one number and one unit"),
     ("weight", "4 g 5 g", "one number and one unit"), ("length", "4 in 3 ft", "in one unit: 40 in"),
     ("weight", "3 oz 2 lb", "in one unit: 35 oz"), ("length", "1 cm 2 mm", "in one unit: 12 mm"),
     ("time", "1 h 30 min", "in one unit: 90 min"), ("length", "5 ft 3", "the unit of 3 too"),

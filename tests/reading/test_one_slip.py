@@ -428,7 +428,7 @@ def test_what_is_cut_at_its_comma_is_mended_as_the_whole_would_be(
     assert slip.mend == f"inside {{ }} and [ ] a comma ends a value: {mend}"
 
 
-@pytest.mark.parametrize("sign", [" ", " = ", "=", "; ", ". ", "\uff1a", "\uff1a "])
+@pytest.mark.parametrize("sign", [" ", " = ", "=", "; ", ". ", "\uff1a", "\uff1a ", '" ', "' "])
 def test_another_sign_for_a_colon_in_brackets(sign: str) -> None:
     (slip,) = problems(FLOW.replace("direction: ", f"direction{sign}"))
     assert slip.mend.startswith("write a colon behind direction, or quotes round all")
