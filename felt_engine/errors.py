@@ -40,6 +40,8 @@ class FileError(FeltError):
     """A file could not be read: its name, and all problems that were found, in file order."""
 
     def __init__(self, name: str, problems: tuple[Problem, ...]) -> None:
+        if not isinstance(name, str) or not all(isinstance(one, Problem) for one in problems):
+            raise TypeError("expected a name and the problems that were found")
         super().__init__(name, problems)
         self.name = name
         self.problems = problems
@@ -89,7 +91,7 @@ class WorkerLost(FeltError):
 def _on_one_line(text: str) -> str:
     from felt_engine.plain_text import plain
 
-    return plain(text.replace("\r", "\\r").replace("\n", "\\n"))
+    return plain(str(text).replace("\r", "\\r").replace("\n", "\\n"))
 
 
 def _told(name: str, problems: tuple[Problem, ...]) -> str:

@@ -6,7 +6,7 @@ TypeError, and a value that it can't work with (an infinite weight, a stage that
 
 from __future__ import annotations
 
-from felt_engine.value import fenced
+from felt_engine.value import fenced as _fenced
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     value = getattr(import_module(f"felt_engine.{home}"), name)
     if callable(value) and not isinstance(value, type):
-        value = fenced(value, f"figures.{name}")
+        value = _fenced(value, f"figures.{name}")
         value.__module__, value.__qualname__ = __name__, name
     globals()[name] = value
     return value

@@ -51,7 +51,7 @@ from felt_engine.data.former_rules import FORMER
 from felt_engine.declare import Caution, Exporter, FibreEntry, Rule, UseEntry
 from felt_engine.installed import GROUP, tidy
 from felt_engine.interrupts import let_through
-from felt_engine.value import Value
+from felt_engine.value import Value, fenced
 
 CONTRACT = 1
 OURS = ("felt_rules", "felt_exporters")
@@ -133,6 +133,7 @@ class Plugins:
         self.packages: dict[str, tuple[str, str]] = {}
 
     @classmethod
+    @fenced
     def load(cls, found: Iterable[Found] | None = None) -> Plugins:
         """Load these plugins (all installed ones if not given), each in its own guard."""
         plugins = cls()
@@ -149,6 +150,7 @@ class Plugins:
         """Only the plugins that come with the engine: what is left when nothing is installed."""
         return cls.load(Found(name, name, "felt-engine", felt_engine.__version__) for name in OURS)
 
+    @fenced
     def add(self, one: Found) -> None:
         """Import one plugin and register its hooks, or note why that failed."""
         label = f"{one.package}:{one.name}"
@@ -207,6 +209,8 @@ class Plugins:
 
         ValueError if it wants another contract, has no hook, or a hook that lacks its mark.
         """
+        if module is None or not (isinstance(label, str) and label):
+            raise TypeError("expected a module or an object with hooks, and its label")
         wanted = getattr(module, "felt_engine_contract", CONTRACT)
         if wanted != CONTRACT:
             raise ValueError(f"it wants contract {wanted!r}; this engine has {CONTRACT}")

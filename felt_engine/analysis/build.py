@@ -296,10 +296,12 @@ class FaceBuild(Forgetful):
     def _numbers(self) -> dict[int, int]:
         return {id(place): number for number, place in enumerate(self.places)}
 
+    @fenced
     def rim(self, place: Place) -> float:
         """How much of the face's outline a place of it has, m."""
         return self._borders[1].get(id(place), 0.0)
 
+    @fenced
     def around(self, place: Place) -> float:
         """How long the edge of a place of it is, m: its part of the outline, and its borders."""
         return self._borders[2].get(id(place), 0.0)

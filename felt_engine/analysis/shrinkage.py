@@ -22,7 +22,7 @@ import math
 import attrs
 
 from felt_engine.analysis.regression import Belief, Likely, Row, forget, predict, prior, update
-from felt_engine.value import Value
+from felt_engine.value import Value, fenced
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -208,6 +208,7 @@ class Forecast(Value):
     beyond: bool
     swatches: int
 
+    @fenced
     def toward(self, angle: float = 0.0) -> Likely:
         """Strain in a direction: 0 is east-west, π/2 north-south."""
         usual = STAGE_STRAIN[self.making.stage]
@@ -219,6 +220,7 @@ class Forecast(Value):
         dof = total**2 / (by_mean**2 / self.share.dof + by_ratio**2 / ratio.dof)
         return Likely(self.strain * (1.0 + ratio.mean), math.sqrt(total), dof)
 
+    @fenced
     def laid_for(
         self, finished: float, angle: float = 0.0, share: float = 0.8
     ) -> tuple[float, float, float]:
@@ -227,6 +229,7 @@ class Forecast(Value):
         low, high = strain.span(share)
         return laid_size(finished, low), laid_size(finished, strain.mean), laid_size(finished, high)
 
+    @fenced
     def finished_from(
         self, laid: float, angle: float = 0.0, share: float = 0.8
     ) -> tuple[float, float, float]:

@@ -10,6 +10,7 @@ from felt_engine.analysis.coverage import LAYING_CV, cylinder_coverage, film_cov
 from felt_engine.model.catalogue import Catalogue, FibreEntry, Span
 from felt_engine.model.layup import Layer
 from felt_engine.model.lots import Lot
+from felt_engine.value import fenced
 
 FELTS_FROM = 0.3
 """Feltability from which a fibre counts as one that holds others (model F reads less as none)."""
@@ -58,6 +59,7 @@ class Stuff:
         """Whether it lies as bodies (neps, yarn) and not as loose fibre."""
         return self.lot.preparation in BODIES
 
+    @fenced
     def coverage(self, areal: float, diameter: float | None = None) -> float:
         """Mean number of fibres over a point for ``areal`` kg/m²."""
         if not areal:

@@ -9,6 +9,7 @@ from felt_engine.analysis.steady import steady
 from felt_engine.declare import Figure, Finding, Rule, Seen, Tip, Unsaid
 from felt_engine.model.intent import Purpose
 from felt_engine.model.recipe import Recipe
+from felt_engine.value import fenced
 
 Again = Callable[[Recipe, Collection[str] | None], tuple[Seen, ...]]
 """What rules find in a changed recipe: all of the first round, or those with these ids."""
@@ -20,6 +21,7 @@ class Bench:
     ``found`` is what the other rules found, for a rule that reconsiders; empty for any other.
     """
 
+    @fenced
     def __init__(
         self, rule: Rule, build: Build, limits: Mapping[str, float],
         found: tuple[Seen, ...] = (), again: Again | None = None,
@@ -47,14 +49,17 @@ class Bench:
             raise ValueError(f"{self.rule.id} doesn't reconsider what others found")
         return self._again(recipe, rules)
 
+    @fenced
     def limit(self, name: str) -> float:
-        """The value of one of this rule's limits. KeyError for a name that it doesn't declare."""
+        """The value of one of this rule's limits. ValueError for a name that it doesn't declare."""
         return self._limits[name]
 
+    @fenced
     def limit_on(self, face: FaceBuild, name: str, part: str) -> float:
         """A limit in metres, or another one's part of the face's shorter side, whichever is less."""
         return min(self._limits[name], steady(self._limits[part] * face.shorter_side))
 
+    @fenced
     def limit_figure(self, name: str) -> Figure:
         """One of this rule's limits with its name and unit, to show beside a measured figure."""
         return Figure(name, self._limits[name], self._units[name])

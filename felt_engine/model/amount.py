@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import attrs
 
-from felt_engine.value import Value
+from felt_engine.value import Value, fenced
 
 if TYPE_CHECKING:
     import pint
@@ -68,6 +68,7 @@ class Amount(Value):
         near = round(self.si, 5)
         return near if abs(self.si - near) <= HALF_A_DIGIT * size else self.si
 
+    @fenced
     def to_pint(self, registry: pint.UnitRegistry[Any] | None = None) -> Any:
         """This amount as a pint quantity in SI units (pint is imported only here).
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import attrs
 
-from felt_engine.value import Value
+from felt_engine.value import Value, fenced
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -120,6 +120,7 @@ class Catalogue(Value):
         hazards = {name: name for name in self.cautions}
         return {"fibre": self.fibres.names, "use": self.uses.names, "hazard": hazards}
 
+    @fenced
     def with_entries(
         self, fibres: Iterable[FibreEntry], uses: Iterable[UseEntry],
         cautions: Iterable[Caution] = (),

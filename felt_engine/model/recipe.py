@@ -11,7 +11,7 @@ from felt_engine.model.lots import Blend, Lot
 from felt_engine.model.piece import Piece, Resist, Zone
 from felt_engine.model.place import join
 from felt_engine.model.work import PrintedCaution, Step, Tools, Total
-from felt_engine.value import Value, kept, lazy
+from felt_engine.value import Value, fenced, kept, lazy
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -45,10 +45,12 @@ class Recipe(Value):
     format: int = 1
     source: Source | None = attrs.field(default=None, eq=False, repr=False)
 
+    @fenced
     def lot(self, name: str) -> Lot | None:
         """The lot of this name, or ``None``."""
         return next((lot for lot in self.lots if lot.name == name), None)
 
+    @fenced
     def zone(self, name: str) -> Zone | None:
         """The zone of this name, or ``None`` (also for ``whole``, which every piece has)."""
         return self._zones.get(name)
@@ -57,6 +59,7 @@ class Recipe(Value):
     def _zones(self) -> dict[str, Zone]:
         return {zone.name: zone for zone in reversed(self.zones)}
 
+    @fenced
     def fractions(self, name: str) -> tuple[tuple[Lot, float], ...]:
         """The lots behind a lot's or a blend's name, with their parts by weight."""
         return self._fractions(name)

@@ -7,7 +7,7 @@ import attrs
 from felt_engine.model.amount import Amount, Price
 from felt_engine.model.catalogue import FibreEntry, UseEntry
 from felt_engine.model.recipe import Source
-from felt_engine.value import Value
+from felt_engine.value import Value, fenced
 
 
 @attrs.frozen(eq=False, repr=False)
@@ -91,6 +91,7 @@ class Studio(Value):
     notes: tuple[str, ...] = ()
     source: Source | None = attrs.field(default=None, eq=False, repr=False)
 
+    @fenced
     def rule(self, rule_id: str) -> RuleSetting | None:
         """What is said of this rule, if anything is."""
         return next((one for one in self.rules if one.rule == rule_id), None)

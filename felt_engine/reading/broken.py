@@ -130,8 +130,14 @@ def _glued_colon(text: str, said: str, line: int) -> Problem | None:
             value = match[3].partition(" #")[0].rstrip(" ")
             name, rest = resettled(match[2].strip(), value, KEYS)
             below = next((row for row in rows[number:] if row.strip()), "")
-            goes_on = len(below) - len(below.lstrip()) > len(match[1])
-            mend = spaced(match[0].lstrip(" -"), name, rest, goes_on)
+            deep = len(below) - len(below.lstrip())
+            goes_on = deep > len(match[1]) or (deep == len(match[1]) and below.lstrip()[:2] == "- ")
+            key = re.match(r" *(?:- +)?([^\W\d_][\w ]*):(?: |$)", below)
+            group = KEYS.get(name) or (key is not None and key[1] in KEYS)
+            if goes_on and group and name == match[2].strip():
+                mend = f"delete what stands behind {name}: (its lines stand below)"
+            else:
+                mend = spaced(match[0].lstrip(" -"), name, rest, goes_on)
             found, column = f'"{match[2]}:{match[3].strip()}"'[:62], match.start(2) + 1
             return Problem(found, BLANK_BEHIND, mend, "", number, column, "text")
         if not above or re.search(r":(\s|$)", row) or not row.strip():

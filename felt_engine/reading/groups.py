@@ -213,7 +213,9 @@ _SIGN = r" ?[^\w\s]"
 def _uncoloned(name: str, key: Node, at: str, may_be_tail: bool, ctx: Context) -> None:
     """Note a key and its value with no colon between, as in ``{use scarf}``."""
     quotes = ", or quotes round all of the value before it if this belongs to it"
-    mend = f"write a colon behind {name}{quotes if may_be_tail else ''}"
+    sign = key.text[len(name) :].lstrip()[:1]
+    for_it = "" if sign.isalnum() else f"for the {sign} "
+    mend = f"write a colon {for_it}behind {name}{quotes if may_be_tail else ''}"
     ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
 
 
@@ -242,8 +244,8 @@ def _left_in(ctx: Context, told: int, at: str) -> None:
 LONG = 60
 """Letters of a value up to which it is offered whole."""
 
-KEYS: set[str] = set()
-"""All keys that any kind of record has."""
+KEYS: dict[str, bool] = {}
+"""All keys that any kind of record has, and whether what follows is always a group or a list."""
 
 
 class Record(Kind):
@@ -256,7 +258,8 @@ class Record(Kind):
     ) -> None:  # fmt: skip
         self.name, self.about, self.make = name, about, make
         self.fields = {field.key: field for field in fields}
-        KEYS.update(self.fields)
+        grouped = {field.key: isinstance(field.kind, (ListOf, MapOf, Record)) for field in fields}
+        KEYS.update({key: KEYS.get(key, True) and only for key, only in grouped.items()})
         self.need_one, self.pairs, self.never = need_one, pairs, never
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:

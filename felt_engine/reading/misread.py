@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 
 from felt_engine.reading.offers import NO_OTHER, Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
@@ -56,6 +57,10 @@ HINTS = {
     **dict.fromkeys(
         ("per piece", "a piece", "apiece", "per pc", "per pcs", "each piece"),
         "for each of several pieces write amounts for: one",
+    ),
+    **dict.fromkeys(
+        ("per side", "a side", "each side", "per face", "a face", "each face"),
+        "for each face of a resist write face: each",
     ),
 }
 VOLUMES = {"ml", "l", "litre", "litres", "liter", "cl", "cup", "cups", "tsp", "tbsp", "teaspoon",
@@ -383,42 +388,93 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
         return ONE if re.search(rf"[0-9{''.join(VULGAR)}]", rest) else ""
     if re.fullmatch(r"[0-9.,/ ]+", "".join(words)):
         return f"say the unit of {' '.join(words)} too, or write it as one amount"
-    if set(words) != {first} and not _is_remark(" ".join(words)):
-        return ONE
+    whole, said = f"{value} {first}", " ".join(words)
+    bare = said.strip("()")
     own = HINTS if kinds[0] in ("weight", "areal") else {}
-    behind = own.get(words[-1]) or own.get(" ".join(words))
-    hint = behind or "the rest has a key of its own, or can go into a note"
-    whole = f"{value} {first}"
+    hint = own.get(words[-1]) or own.get(bare)
+    if set(words) != {first} and not hint and not _is_remark(said, kinds, whole):
+        return ONE
+    hint = hint or "the rest has a key of its own, or can go into a note"
     return offer(f"write {whole} alone; {hint}", whole)
 
 
 _TURNS = {
-    "square",
-    "squared",
-    "sq",
-    "cubed",
-    "cubic",
-    "troy",
-    "fl",
-    "fluid",
-    "times",
-    "less",
-    "minus",
-    "pair",
-    "pairs",
-    "dozen",
+    *(
+        "square",
+        "squared",
+        "sq",
+        "cubed",
+        "cubic",
+        "troy",
+        "fl",
+        "fluid",
+        "per",
+        "times",
+        "x",
+        "less",
+    ),
+    *(
+        "minus",
+        "plus",
+        "below",
+        "above",
+        "over",
+        "under",
+        "more",
+        "pair",
+        "pairs",
+        "dozen",
+        "dozens",
+    ),
+    *(
+        "half",
+        "halves",
+        "third",
+        "thirds",
+        "quarter",
+        "quarters",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+    ),
+    *(
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "fifteen",
+        "twenty",
+        "thirty",
+        "forty",
+    ),
+    *("fifty", "hundred", "double", "twice", "again"),
 }
 """Words that make another quantity of the figure and the unit before them."""
 
 
-def _is_remark(words: str) -> bool:
+def _is_remark(words: str, kinds: tuple[str, ...], whole: str) -> bool:
     """Whether words behind a quantity leave it what it is: plain words, or what it is in other units."""
     if re.fullmatch(r"\([^()]*\)", words):
-        return True
+        inside = words[1:-1].strip()
+        return _is_remark(inside, kinds, whole) or _is_same(inside, kinds, whole)
     units = {*ALSO, *ELSEWHERE, *VOLUMES, *(unit for kind in UNITS.values() for unit in kind)}
     told = [one.rstrip("²³") for one in re.findall(r"[^\W\d_]+", words.lower())]
     plain = re.fullmatch(r"[^\W\d_]+(?:[ ,;.-]+[^\W\d_]+)*[.,;]?", words)
     return plain is not None and not units.intersection(told) and not _TURNS.intersection(told)
+
+
+def _is_same(text: str, kinds: tuple[str, ...], whole: str) -> bool:
+    """Whether two quantities are about the same."""
+    for kind in kinds:
+        with suppress(Refused):
+            one, two = parse(kind, whole).si, parse(kind, re.sub(r"^(?:= ?|~ ?)", "", text)).si
+            return abs(one - two) < 0.04 * max(one, two)
+    return False
 
 
 def _sum(

@@ -109,3 +109,20 @@ def test_a_figure_s_function_is_pickled_by_its_public_name(name: str) -> None:
     function = getattr(figures, name)
     assert pickle.loads(pickle.dumps(function)) is function
     assert (function.__module__, function.__name__) == ("felt_engine.figures", name)
+
+
+@pytest.mark.parametrize(("call", "error"), [
+    (lambda: felt_engine.Bench(None, None, {}), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.Plugins.load("x"), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.Plugins().add(None), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.Plugins().register(None, "", "", ""), TypeError),
+    (lambda: felt_engine.api.default_engine().catalogue.with_entries("x", ()), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.RecipeError([], {"a": 1}), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.FileError("a", (1,)), TypeError),  # type: ignore[arg-type]
+    (lambda: felt_engine.Amount("1", 1.0, "g", "no kind").to_pint(), ValueError),
+])  # fmt: skip
+def test_what_is_made_by_hand_of_anything_is_refused(
+    call: Callable[[], Any], error: type[Exception]
+) -> None:
+    with pytest.raises(error):
+        call()

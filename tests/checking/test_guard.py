@@ -133,7 +133,10 @@ BROKEN = {
     "figure has no name": (_says(_finding(measured=Figure(None, 3.0))), "measured"),
     "tip is no text": (_says(lambda bench: Tip(bench.recipe.piece, 5)), "text"),
     "unsaid is no text": (_says(lambda bench: Unsaid(bench.recipe.piece, None)), "what"),
-    "limit that it lacks": (_says(lambda bench: bench.limit("depth")), "KeyError"),
+    "limit that it lacks": (
+        _says(lambda bench: bench.limit("depth")),
+        "ValueError: Bench.limit can't",
+    ),
     "purpose that it lacks": (_says(lambda bench: bench.meant("thin")), "declares no purpose"),
     "places are no places": (_says(_finding(at=("here",))), "at"),
 }

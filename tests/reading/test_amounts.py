@@ -156,7 +156,18 @@ REFUSED = [
     ("weight", "ca. 4 g", "4 g alone; a range"), ("weight", "4 g g", "write 4 g alone"),
     ("weight", "4 g (dry)", "write 4 g alone"), ("weight", "4 g each", "face: each"),
     ("weight", "4 g per piece", "4 g alone; for each of several pieces write amounts for: one"),
-    ("weight", "4 g pair", "one number and one unit"),
+    ("weight", "4 g (each)", "4 g alone; for each face"), ("weight", "20 g (0.7 oz)", "20 g alone; the rest"),
+    ("weight", "20 g (= 0.7 oz)", "20 g alone"), ("time", "60 min (1 h)", "60 min alone"),
+    # what would be another quantity without the rest
+    *(("weight", text, "write one number and one unit") for text in (
+        "4 g pair", "30 g dozen", "30 g (per m²)", "30 g (m²)", "30 g (gsm)", "2 lb (3 oz)", "15 g (x 2)",
+        "3 lb and a quarter", "30 g for two", "20 g (5 oz)",
+    )),
+    *(("length", text, "one number and one unit") for text in (
+        "3 ft (4 in)", "3 ft and a half", "3 ft six", "1 m and a half",
+    )),
+    *(("time", text, "one number and one unit") for text in ("1 h and a half", "1 h (30 min)", "1 h thirty")),
+    ("temperature", "40 °C below boiling", "one number and one unit"),
     ("weight", "4 g 5 g", "one number and one unit"), ("length", "4 in 3 ft", "in one unit: 40 in"),
     ("weight", "3 oz 2 lb", "in one unit: 35 oz"), ("length", "1 cm 2 mm", "in one unit: 12 mm"),
     ("time", "1 h 30 min", "in one unit: 90 min"), ("length", "5 ft 3", "the unit of 3 too"),

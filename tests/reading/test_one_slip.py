@@ -200,8 +200,11 @@ def test_a_colon_that_stands_elsewhere(glued: str, mend: str, flow: bool) -> Non
 
 @pytest.mark.parametrize(("text", "mend"), [
     ("piec:e\n  title: T\n", "put the colon behind piece"),
-    ("lots:\u200b\n  m: {fibre: merino}\n", "delete what stands behind lots: and doesn't show (U+200B)"),
-    ("lots:\u00a0\n  m: {fibre: merino}\n", "delete what stands behind lots: and doesn't show (U+00A0)"),
+    *((f"lots:{sign}\n  m: {{fibre: merino}}\n", "delete what stands behind lots: (its lines stand below)")
+      for sign in (",", "{", "[", "|", ";", "7", "\u200b", "\u00a0", "'")),
+    ("lots:\n  m:|\n    fibre: merino\n", "delete what stands behind m: (its lines stand below)"),
+    ("layers:,\n- name: a\n  of: m\n", "delete what stands behind layers: (its lines stand below)"),
+    ("piece:\n  note:\u200b\n  title: T\n", "delete what stands behind note: and doesn't show (U+200B)"),
     ("piece:\n  note:|\n    Laid on\n  title: T\n", "write a blank behind note:"),
     ("piece:\n  note:'Laid on\n    the table'\n  title: T\n", "write a blank behind note:"),
     ("piece:\n  note:Laid, on\n    the table\n  title: T\n", "write a blank behind note:"),
@@ -431,7 +434,8 @@ def test_what_is_cut_at_its_comma_is_mended_as_the_whole_would_be(
 @pytest.mark.parametrize("sign", [" ", " = ", "=", "; ", ". ", "\uff1a", "\uff1a ", '" ', "' "])
 def test_another_sign_for_a_colon_in_brackets(sign: str) -> None:
     (slip,) = problems(FLOW.replace("direction: ", f"direction{sign}"))
-    assert slip.mend.startswith("write a colon behind direction, or quotes round all")
+    told = f"for the {sign.strip()} " if sign.strip() else ""
+    assert slip.mend.startswith(f"write a colon {told}behind direction, or quotes round all")
 
 
 @pytest.mark.parametrize("share", ["n 30 %", "m 70 %"])
