@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import re
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 from felt_engine.cli.files import named
 from felt_engine.cli.terminal import Terminal
+from felt_engine.plain_text import one_line
 from felt_engine.whole_file import ENDING, write_tree
 
 if TYPE_CHECKING:
@@ -74,14 +76,22 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
         if isinstance(error, OSError):
             raise OutputError(f"cannot make {folder}: {error.strerror or error}") from None
         raise
-    shown = folder if re.fullmatch(r"[\w./-]+", folder) else f'"{folder}"'
     terminal.write([
-        f"{name} is written to {folder}. Next:\n"
-        f'  python -m pip install -e "{folder}[test]"\n'
-        f"  python -m pytest {shown}\n"
+        f"{name} is written to {one_line(folder)}. Next:\n"
+        f"  python -m pip install -e {_typed(folder, '[test]')}\n"
+        f"  python -m pytest {_typed(folder)}\n"
         f"  felt-engine rules {words['SHORT']}-carder-load\n"
     ])  # fmt: skip
     return 0
+
+
+def _typed(folder: str, behind: str = "") -> str:
+    """A folder as a shell takes it; ``FOLDER`` where it has signs that nobody can type."""
+    folder = folder if one_line(folder) == folder else "FOLDER"
+    folder = f"./{folder}" if folder.startswith("-") else folder
+    if re.fullmatch(r"[\w./-]+", folder + behind):
+        return folder
+    return f'"{folder}{behind}"' if re.fullmatch(r"[\w./ -]+", folder) else quote(folder + behind)
 
 
 def _is_empty(folder: str) -> bool:

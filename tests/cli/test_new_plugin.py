@@ -100,3 +100,15 @@ def test_a_name_that_cannot_be_one_is_refused(tmp_path: Path, name: str) -> None
 def test_a_name_that_is_taken_is_refused(tmp_path: Path, name: str) -> None:
     done = run("new-plugin", name, cwd=tmp_path)
     assert done.returncode == 2 and "is taken" in done.stderr
+
+
+@pytest.mark.parametrize(("folder", "typed"), [
+    ("n\x1b[31mred", "FOLDER"), ("a\u202eb", "FOLDER"), ("a\nb", "FOLDER"), ("a b", '"a b"'),
+    ("a$(x)b", "'a$(x)b'"), ("-x", "./-x"), ("plain", "plain"),
+])  # fmt: skip
+def test_what_is_to_be_typed_next_is_safe_to_type(tmp_path: Path, folder: str, typed: str) -> None:
+    done = run("new-plugin", "harbour-rules", f"--to={folder}", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert not {"\x1b", "\u202e"}.intersection(done.stdout)
+    assert f"  python -m pytest {typed}\n" in done.stdout and len(done.stdout.splitlines()) == 4
+    assert (tmp_path / folder / "pyproject.toml").is_file()
