@@ -67,7 +67,7 @@ def syntax(text: str, error: Any) -> Problem:
     if bare is not None:
         return bare
     row = _row(text, line)
-    special = _long_key(row, line) or _unclosed(text, said, mark)
+    special = _long_key(row, line) or _unclosed(text, said, mark) or _glued_dash(text, line)
     if special is not None:
         return special
     if "\t" in row[: len(row) - len(row.lstrip())] or "a tab" in said:
@@ -109,6 +109,33 @@ def _long_key(row: str, line: int) -> Problem | None:
         f"a key of {len(key[1])} letters", f"a key of at most {bounds.NAME_LENGTH} letters",
         "shorten it, or check the line's quotes", "", line, key.start(1) + 1, "text",
     )  # fmt: skip
+
+
+_GLUED_DASH = re.compile(
+    r"( *(?:- +)*)-([\t\u00a0\u2009\u202f{\[\"']|[^\W\d_][\w ]*(?::(?: |$)|$))"
+)
+
+
+def _glued_dash(text: str, line: int) -> Problem | None:
+    """The dash of a list, in this row or the one above, with no plain blank behind it."""
+    rows = _rows(text)
+    for number in range(min(line, len(rows)), max(0, line - 2), -1):
+        match = _GLUED_DASH.match(rows[number - 1])
+        if match:
+            odd = match[2] if match[2].isspace() else ""
+            found = "a dash with no blank behind it"
+            if odd:
+                found = (
+                    "a dash with a tab behind it"
+                    if odd == "\t"
+                    else f"a dash with U+{ord(odd):04X} behind"
+                )
+            return Problem(
+                found, "a dash and a blank, which begin an entry of a list",
+                "write a plain blank for it" if odd else "write a blank behind the dash",
+                "", number, match.end(1) + 1, "text",
+            )  # fmt: skip
+    return None
 
 
 _GLUED = re.compile(r"( *(?:- +)*)([^\W\d_][\w ]{0,40}):([^ \t:/\\][^\n]*)")
@@ -239,8 +266,10 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     before = row[: column - 1].rstrip()
     if before.endswith(("}", "]")):
         return "text behind a closing bracket", "check the brackets and commas"
-    if before:
+    if before.endswith(('"', "'")):
         return "text behind a closing quote", "put the whole text in one pair of quotes"
+    if sign == ":":
+        return _SIGNS[sign]
     return (
         "a line that fits neither the one above nor a list",
         "check its indentation, its colon, and the line above",
@@ -252,11 +281,16 @@ def _bare_colour(text: str, line: int) -> Problem | None:
     rows = _rows(text)
     for number in range(min(line, len(rows)), max(0, line - 12), -1):
         row = rows[number - 1]
-        match = re.search(r"[{\[,][^\"'#]{0,500}:[ \t]+(#[0-9A-Fa-f]{3,6}\b[\"']?)", row[:1000])
+        match = re.search(
+            r"[{\[,][^\"'#]{0,500}?\b(\w+):[ \t]+(#[0-9A-Fa-f]{3,6}\b[\"']?)", row[:1000]
+        )
         if match:
+            colour = match[1] == "colour"
             return Problem(
-                f"nothing, since {match[1]} and the rest of its line were taken for a comment",
-                "a colour in quotes", in_quotes(match[1]), "", number, match.start(1) + 1, "text",
+                f"nothing, since {match[2]} and the rest of its line were taken for a comment",
+                "a colour in quotes" if colour else "a value",
+                in_quotes(match[2]) if colour else "put it in quotes, or delete the #",
+                "", number, match.start(2) + 1, "text",
             )  # fmt: skip
     return None
 

@@ -255,3 +255,8 @@ def test_a_text_that_was_taken_for_a_comment_is_offered_whole(line: str, mend: s
 def test_a_colour_in_brackets_without_its_first_quote_is_told_so() -> None:
     text = PANEL.replace("{fibre: merino}", '{fibre: merino, colour: #b3202a"}')
     assert only(text).mend == 'put the quote that is missing before it: "#b3202a"'
+
+
+def test_a_number_behind_a_bare_number_sign_in_brackets_is_no_colour() -> None:
+    problem = only(PANEL + "work: [{do: roll, times: #200}]\n")
+    assert problem.mend == "put it in quotes, or delete the #"

@@ -458,3 +458,39 @@ def test_a_share_without_its_colon_is_one_slip(share: str) -> None:
 def test_a_list_in_the_wrong_brackets(more: str, mend: str) -> None:
     (slip,) = problems(f"{PANEL}{more}\n")
     assert slip.mend.startswith(mend)
+
+
+LISTS = """\
+piece: {title: T, shape: round, laid out: 9 cm}
+lots: {m: {fibre: merino}}
+layers:
+- {name: a, of: m, amount: 20 g}
+- name: b
+  of: m
+  amount: 9 g
+readers:
+  - "own notes"
+  - children
+totals:
+  - {amount: 29 g}
+"""
+
+
+@pytest.mark.parametrize(("entry", "place"), [
+    ("- {name", (4, 1)), ("- name: b", (5, 1)), ('- "own', (9, 3)), ("- children", (10, 3)),
+    ("- {amount", (12, 3)),
+])  # fmt: skip
+@pytest.mark.parametrize("behind", ["", "\t", "\u00a0", "\u202f"])
+def test_a_dash_without_a_plain_blank_behind_it(
+    entry: str, place: tuple[int, int], behind: str
+) -> None:
+    assert not problems(LISTS)
+    text = LISTS.replace(entry, f"-{behind}{entry[2:]}")
+    found = problems(text)[0]
+    if found.kind == "text":
+        assert (found.line, found.column) == place and found.found.startswith("a dash with")
+        assert found.mend == (
+            "write a plain blank for it" if behind else "write a blank behind the dash"
+        )
+    else:
+        assert found.mend == "start each with a dash and a space"
