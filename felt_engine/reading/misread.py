@@ -394,7 +394,7 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
     hint = own.get(words[-1]) or own.get(bare)
     if set(words) != {first} and not hint and not _is_remark(said, kinds, whole):
         return ONE
-    hint = hint or "the rest has a key of its own, or can go into a note"
+    hint = hint or "the rest has a key of its own, or can go into a note, if it changes nothing"
     return offer(f"write {whole} alone; {hint}", whole)
 
 
@@ -452,7 +452,7 @@ _TURNS = {
         "thirty",
         "forty",
     ),
-    *("fifty", "hundred", "double", "twice", "again"),
+    *("fifty", "hundred", "double", "doubled", "twice", "halved", "again"),
 }
 """Words that make another quantity of the figure and the unit before them."""
 
@@ -465,7 +465,8 @@ def _is_remark(words: str, kinds: tuple[str, ...], whole: str) -> bool:
     units = {*ALSO, *ELSEWHERE, *VOLUMES, *(unit for kind in UNITS.values() for unit in kind)}
     told = [one.rstrip("²³") for one in re.findall(r"[^\W\d_]+", words.lower())]
     plain = re.fullmatch(r"[^\W\d_]+(?:[ ,;.-]+[^\W\d_]+)*[.,;]?", words)
-    return plain is not None and not units.intersection(told) and not _TURNS.intersection(told)
+    others = units.union(_TURNS).intersection(told) or any(char in VULGAR for char in words)
+    return plain is not None and not others
 
 
 def _is_same(text: str, kinds: tuple[str, ...], whole: str) -> bool:
