@@ -146,7 +146,7 @@ def test_a_volume_is_to_be_weighed(word: str) -> None:
         ("weight", "3 g each", "write 3 g alone; for each face of a resist write face: each; "
          "for each of several pieces, amounts for: one"),
         ("time", "15 min each", "write 15 min alone; the rest has a key of its own, "
-         "or can go into a note"),
+         "or can go into a note, if it changes nothing"),
         ("weight", "1/0.5 oz", "write one number and one unit"),
         ("weight", "1/0 oz", "write a fraction that is not over nought"),
         ("time", "15m", "write 15 min, if that is meant"),
