@@ -243,10 +243,30 @@ def _open_brackets(text: str) -> list[tuple[int, int, str]]:
     return opened
 
 
+def _keys_in(row: str) -> bool:
+    """Whether there is a known key behind the first colon of a row."""
+    from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
+    from felt_engine.reading.groups import KEYS
+
+    behind = re.findall(r"[^\W\d_][\w ]*(?=: )", row.partition(": ")[2])
+    return any(key.strip() in KEYS for key in behind)
+
+
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     if "scanning a quoted" in said:
         return "quotes that are not closed", "close the quotes"
     if "mapping values are not allowed" in said:
+        opened = re.match(r" *(?:- +)*[^\W_][^:{\[\"']*?([{\[])", row)
+        if opened:
+            return (
+                f"no colon before the {opened[1]}",
+                f"write a colon and a blank before the {opened[1]}",
+            )
+        if _keys_in(row):
+            return (
+                "several keys in one line without { }",
+                "put { } round them, or quotes round the text after the first colon",
+            )
         if re.match(r"[ -]*[^\s:#][^:#]*:\s", row[: column - 1]):
             return "a second colon in one line", "put the text after the first colon in quotes"
         return (

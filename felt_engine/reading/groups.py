@@ -108,6 +108,10 @@ class MapOf(Kind):
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
+            if _is_opened(key, value):
+                _unopened(key, place, ctx)
+                values.append(BAD)
+                continue
             tail = not isinstance(self.item, Record) and _is_tail(key, value, ctx)
             if tail and name[:1].isdigit() and last is not None and _is_whole(last[0]):
                 _cut(self.item, *last, key, ctx)
@@ -170,6 +174,18 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     if key.quoted or not is_nothing(value) or ctx.door != "yaml":
         return False
     return _COLON.match(ctx.text, key.end) is None
+
+
+def _is_opened(key: Node, value: Node) -> bool:
+    """Whether a key has taken in a bracket, for want of a colon before it: ``tools {mat: 9 x 9 cm}``."""
+    return ("{" in key.text or "[" in key.text) and not key.quoted and value.text[-1:] in ("}", "]")
+
+
+def _unopened(key: Node, at: str, ctx: Context) -> None:
+    """Note it."""
+    sign = next(char for char in key.text if char in "{[")
+    mend = f"write a colon and a blank before the {sign}"
+    ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
 
 
 def _is_whole(value: Node) -> bool:
@@ -275,6 +291,11 @@ class Record(Kind):
         meant: set[str] = set()
         glued = False
         for key, value in node.pairs:
+            if _is_opened(key, value):
+                _unopened(key, at, ctx)
+                meant.add(re.split(r" ?[^\w ]?[{\[]", key.text)[0])
+                last = None
+                continue
             name, rest = _glued(key, value, fields, ctx)
             if name in fields:
                 _unglue(name, rest, key, at, ctx)

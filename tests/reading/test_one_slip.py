@@ -494,3 +494,31 @@ def test_a_dash_without_a_plain_blank_behind_it(
         )
     else:
         assert found.mend == "start each with a dash and a space"
+
+
+@pytest.mark.parametrize("sign", [" ", "| ", "= ", "; ", ". "])
+@pytest.mark.parametrize("name", ["piece", "lots"])
+def test_a_group_in_brackets_without_the_colon_before_it(name: str, sign: str) -> None:
+    text = FLOW.replace(f"{name}: {{", f"{name}{sign}{{")
+    first = problems(text)[0]
+    assert first.mend == "write a colon and a blank before the {" and first.line == 1 + (
+        name == "lots"
+    )
+
+
+def test_a_group_of_one_key_without_the_colon_before_it() -> None:
+    (slip,) = problems(PANEL.replace("white: {fibre: merino}", "white {fibre: merino}"))
+    assert (slip.line, slip.column, slip.found) == (6, 3, '"white {fibre"')
+    assert slip.mend == "write a colon and a blank before the {"
+    (slip,) = problems(PANEL + "tools {mat: 50 x 50 cm}\n")
+    assert (slip.found, slip.mend) == ('"tools {mat"', "write a colon and a blank before the {")
+
+
+@pytest.mark.parametrize(("old", "new"), [
+    ("white: {fibre: merino}", "white: fibre: merino"),
+    ("  - name: base\n    of: white\n    amount: 20 g\n", "  - name: base, of: white, amount: 20 g\n"),
+])  # fmt: skip
+def test_keys_in_one_line_without_brackets(old: str, new: str) -> None:
+    (slip,) = problems(PANEL.replace(old, new))
+    assert slip.found == "several keys in one line without { }"
+    assert not problems(PANEL.replace(old, old))
