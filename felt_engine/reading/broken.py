@@ -255,13 +255,11 @@ def _keys_in(row: str) -> bool:
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     if "scanning a quoted" in said:
         return "quotes that are not closed", "close the quotes"
+    opened = re.match(r" *(?:- +)*[^\W_][^:{\[\"']*?([{\[])", row)
+    if opened and ("mapping values" in said or row[: column - 1].rstrip().endswith(("}", "]"))):
+        sign = opened[1]
+        return f"no colon before the {sign}", f"write a colon and a blank before the {sign}"
     if "mapping values are not allowed" in said:
-        opened = re.match(r" *(?:- +)*[^\W_][^:{\[\"']*?([{\[])", row)
-        if opened:
-            return (
-                f"no colon before the {opened[1]}",
-                f"write a colon and a blank before the {opened[1]}",
-            )
         if _keys_in(row):
             return (
                 "several keys in one line without { }",

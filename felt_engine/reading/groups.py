@@ -108,8 +108,8 @@ class MapOf(Kind):
         for key, value in node.pairs:
             name = key.text
             place = f"{at}/{escape(name)}"
-            if _is_opened(key, value):
-                _unopened(key, place, ctx)
+            if _is_opened(key, value, ctx):
+                ctx.nameless.add(f'"{_unopened(key, place, ctx)}"')
                 values.append(BAD)
                 continue
             tail = not isinstance(self.item, Record) and _is_tail(key, value, ctx)
@@ -176,16 +176,19 @@ def _is_tail(key: Node, value: Node, ctx: Context) -> bool:
     return _COLON.match(ctx.text, key.end) is None
 
 
-def _is_opened(key: Node, value: Node) -> bool:
+def _is_opened(key: Node, value: Node, ctx: Context) -> bool:
     """Whether a key has taken in a bracket, for want of a colon before it: ``tools {mat: 9 x 9 cm}``."""
-    return ("{" in key.text or "[" in key.text) and not key.quoted and value.text[-1:] in ("}", "]")
+    if key.quoted or value.kind != "text" or ctx.door != "yaml":
+        return False
+    return ("{" in key.text or "[" in key.text) and value.text[-1:] in ("}", "]")
 
 
-def _unopened(key: Node, at: str, ctx: Context) -> None:
-    """Note it."""
-    sign = next(char for char in key.text if char in "{[")
+def _unopened(key: Node, at: str, ctx: Context) -> str:
+    """Note it, and give the name that is meant."""
+    name, sign, _ = re.split(r" ?[^\w ]? ?([{\[])", key.text, maxsplit=1)
     mend = f"write a colon and a blank before the {sign}"
     ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
+    return name
 
 
 def _is_whole(value: Node) -> bool:
@@ -225,12 +228,15 @@ def _glued(key: Node, value: Node, keys: Collection[str], ctx: Context) -> tuple
 _SIGN = r" ?[^\w\s]"
 """What may have been typed for a colon."""
 
+_SIGN_FOR_IT = re.compile(r" ?([-=]>|[^\w\s])(?= |$)|([^\w\s.,+~<>-])(?=\w)")
+"""What was: with a blank behind it, or with none before it. Else it begins the value: ``.5 oz``."""
+
 
 def _uncoloned(name: str, key: Node, at: str, may_be_tail: bool, ctx: Context) -> None:
     """Note a key and its value with no colon between, as in ``{use scarf}``."""
     quotes = ", or quotes round all of the value before it if this belongs to it"
-    sign = key.text[len(name) :].lstrip()[:1]
-    for_it = "" if sign.isalnum() else f"for the {sign} "
+    sign = _SIGN_FOR_IT.match(key.text[len(name) :])
+    for_it = f"for the {sign[1] or sign[2]} " if sign else ""
     mend = f"write a colon {for_it}behind {name}{quotes if may_be_tail else ''}"
     ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
 
@@ -291,9 +297,8 @@ class Record(Kind):
         meant: set[str] = set()
         glued = False
         for key, value in node.pairs:
-            if _is_opened(key, value):
-                _unopened(key, at, ctx)
-                meant.add(re.split(r" ?[^\w ]?[{\[]", key.text)[0])
+            if _is_opened(key, value, ctx):
+                meant.add(_unopened(key, at, ctx))
                 last = None
                 continue
             name, rest = _glued(key, value, fields, ctx)

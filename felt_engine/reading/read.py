@@ -62,12 +62,18 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
     if mixed(source.text):
         slips = chain(slips, doubtful(tree))
-    known = (slip for slip in slips if slip[0] not in context.nameless)
+    unnamed = context.nameless
+    known = (slip for slip in slips if not unnamed or not _is_of(slip, unnamed))
     problems.extend(located(tree, slip) for slip in islice(known, bounds.PROBLEMS_SOUGHT))
     if problems:
         told = [of_its_shape(tree, one) for one in problems]
         raise RecipeError(source.name, in_order(told, tree))
     return _with_source(recipe, source)
+
+
+def _is_of(slip: tuple[str, str, str, str], unnamed: set[str]) -> bool:
+    """Whether a slip comes of an entry whose name wasn't told from its value."""
+    return slip[0] in unnamed or any(one in slip[1] for one in unnamed if one[0] == '"')
 
 
 def of_its_shape(tree: Node, problem: Problem, shape: str = "") -> Problem:

@@ -57,6 +57,9 @@ DENIED = re.compile(
 )
 """What stands before a word that is denied."""
 
+NEAR = 40
+"""Letters before and behind a word that are looked at for what denies it."""
+
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
 
@@ -110,9 +113,11 @@ def _by_name(bench: Bench) -> Iterator[Said]:
         for one, _ in face.laid for part in one.parts if part.stuff.holds
     }  # fmt: skip
     for lot in bench.recipe.lots:
+        if lot.name not in laid or _is_treated(lot):
+            continue
         told = f"{lot.name} {lot.note or ''}"
         said = next((m for m in TREATED.finditer(told) if not _denied(m)), None)
-        if lot.name in laid and said is not None and not _is_treated(lot):
+        if said is not None:
             yield bench.unsaid(
                 lot,
                 f"say whether “{lot.name}” felts: “{said[0]}” wool hardly does (treatment: "
@@ -122,7 +127,8 @@ def _by_name(bench: Bench) -> Iterator[Said]:
 
 def _denied(said: re.Match[str]) -> bool:
     """Whether the words about it say that it isn't so."""
-    before, behind = said.string[: said.start()], said.string[said.end() :]
+    start, end = said.span()
+    before, behind = said.string[max(0, start - NEAR) : start], said.string[end : end + NEAR]
     return bool(DENIED.search(before) or re.match(r"(?i)[ -]free\b|: *(?:no|none|not)\b", behind))
 
 

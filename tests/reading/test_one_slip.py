@@ -499,7 +499,9 @@ def test_a_dash_without_a_plain_blank_behind_it(
 @pytest.mark.parametrize("sign", [" ", "| ", "= ", "; ", ". "])
 @pytest.mark.parametrize("name", ["piece", "lots"])
 def test_a_group_in_brackets_without_the_colon_before_it(name: str, sign: str) -> None:
-    text = FLOW.replace(f"{name}: {{", f"{name}{sign}{{")
+    text = FLOW.replace("fibre: merino", "fibre: merino, shade: x").replace(
+        f"{name}: {{", f"{name}{sign}{{"
+    )
     first = problems(text)[0]
     assert first.mend == "write a colon and a blank before the {" and first.line == 1 + (
         name == "lots"
@@ -522,3 +524,16 @@ def test_keys_in_one_line_without_brackets(old: str, new: str) -> None:
     (slip,) = problems(PANEL.replace(old, new))
     assert slip.found == "several keys in one line without { }"
     assert not problems(PANEL.replace(old, old))
+
+
+@pytest.mark.parametrize(("right", "typed", "told"), [
+    ("amount: 20 g", "amount .5 oz", ""), ("amount: 20 g", "amount -30 g", ""),
+    ("amount: 20 g", "amount.5 oz", ""), ("amount: 20 g", "amount ~20 g", ""),
+    ("direction: random", "direction -> random", "for the -> "),
+    ("direction: random", "direction=>random", ""),
+])  # fmt: skip
+def test_a_sign_that_begins_the_value_is_not_taken_for_the_colon(
+    right: str, typed: str, told: str
+) -> None:
+    (slip,) = problems(FLOW.replace(right, typed))
+    assert slip.mend.startswith(f"write a colon {told}behind {right.partition(':')[0]}, or")
