@@ -16,6 +16,9 @@ MANY = 4000
 
 LIKELIEST = 20
 
+COMPARED = 400
+"""Letters of a word, hidden ones too, that are looked at."""
+
 
 SHORT = 0.75
 """How like a name a word of one or two letters must be (own choice)."""
@@ -25,8 +28,9 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known name that this word most likely means, or ``None``."""
     from felt_engine.plain_text import looks
 
-    known = list(known)
-    same = [name for name in known if looks(name) == looks(word)]
+    known, word = list(known), word[:COMPARED]
+    look = looks(word)
+    same = [name for name in known if looks(name) == look]
     if same:
         return same[0]
     plain = {_plain(name): name for name in known}

@@ -265,7 +265,7 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
                 "several keys in one line without { }",
                 "put { } round them, or quotes round the text after the first colon",
             )
-        if re.match(r"[ -]*[^\s:#][^:#]*:\s", row[: column - 1]):
+        if re.match(r"[ -]*+[^\s:#][^:#]*:\s", row[: column - 1]):
             return "a second colon in one line", "put the text after the first colon in quotes"
         return (
             "a key below a text that is not finished",
@@ -346,7 +346,7 @@ def lost_comment(text: str, node: Node) -> tuple[str, Node] | None:
 
     A ``#`` with a blank behind it was meant as a comment.
     """
-    behind = re.compile(r"[ \t]*:?[ \t]*(#[^\s#][^\r\n]*)").match(text, node.start)
+    behind = re.compile(r"[ \t]*+:?[ \t]*+(#[^\s#][^\r\n]*)").match(text, node.start)
     if behind is None:
         start = len(text[: node.start].rstrip())
         above = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
@@ -354,7 +354,7 @@ def lost_comment(text: str, node: Node) -> tuple[str, Node] | None:
     if behind is None:
         return None
     place = line_column(text, behind.start(1))
-    lost = re.split(r"\s+#", behind[1])[0].strip()
+    lost = re.split(r"\s#", behind[1])[0].strip()
     colour = re.match(r"#[0-9A-Fa-f]{3,8}(?![^\s,\]}\"'])[\"']?", lost)
     return colour[0] if colour else lost, Node("text", "", behind.start(1), behind.end(1), *place)
 

@@ -483,7 +483,7 @@ def _sum(
 ) -> str:
     for kind in kinds:
         units = UNITS[kind]
-        if big in units and small in units and kind != "temperature":
+        if big in units and small in units and kind not in ("temperature", "fineness"):
             unit = min((small, big), key=units.__getitem__)
             try:
                 total = number(value, big) * units[big] + number(more, small) * units[small]
@@ -502,7 +502,9 @@ def _sum(
             whole, rest = (value, second) if units[big] > units[small] else (more, first)
             one = max(units[big], units[small])
             mixed = other or not whole.isdecimal() or rest >= one * (1 - 1e-9)
-            if not plus and (mixed or units[big] == units[small] or not first or not second):
+            if plus not in ("+", "plus") and (
+                mixed or units[big] == units[small] or not first or not second
+            ):
                 if (
                     units[big] != units[small]
                     and abs(first - second) < (0.04 if other else 1e-6) * total

@@ -29,7 +29,8 @@ def tidied(text: str) -> Iterator[str]:
     yield re.sub(r"([0-9])[.,]+ ?(?=[^0-9., ])", r"\1 ", plain)
     yield re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)
     yield re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", plain)
-    yield re.sub(rf"(\d) ?(?:and|&|\+|-|–) ?({_FRACTION})", r"\1 \2", plain)
+    if not any(int(over) >= int(under) for over, under in re.findall(r"(\d+)/(\d+)", plain)):
+        yield re.sub(rf"(\d) ?(?:and|&|\+|-|–) ?({_FRACTION})", r"\1 \2", plain)
     yield re.sub(rf"([0-9{''.join(VULGAR)}])[-–](?=[^\W\d_])|(?<=[a-z])[-–](?=\d)", r"\1 ", plain)
     yield re.sub(r"([a-z])[.,]* ?(?:and |& ?|\+ ?)?(?=\d)", r"\1 ", plain).rstrip(".,")
     yield _per_area(plain)
@@ -73,6 +74,8 @@ def _per_area(text: str) -> str:
 
 def fractions_apart(text: str) -> str:
     """The text with a blank, and no hyphen, between whole numbers and their fractions: 1-1/2."""
+    if any(int(over) >= int(under) for over, under in re.findall(r"[-–](\d+)/(\d+)", text)):
+        return text  # 2-5/2 is a range
     apart = re.sub(rf"(?<![0-9/.,])([0-9]{{1,4}})[-–](?={_FRACTION})", r"\1 ", text)
     return apart if apart == text else re.sub(r"(?<=\d)[-–](?=[^\W\d_])", " ", apart)
 

@@ -524,3 +524,26 @@ def test_a_long_text_where_a_short_one_is_wanted(
         encoding="utf-8",
     )
     held(call(["check", "long.yaml"], tmp_path), 2, "Could not be read")
+
+
+@pytest.mark.parametrize("blank", [" ", "\t"])
+def test_nothing_but_blanks_behind_a_key(blank: str, tmp_path: Path, call: Caller) -> None:
+    text = recipe(bands(1), 1) + "note:" + 700_000 * blank + "\n"
+    (tmp_path / "blank.yaml").write_text(text, "utf-8")
+    held(call(["check", "blank.yaml"], tmp_path), 2, "Could not be read")
+
+
+@pytest.mark.parametrize("words", ["not superwash ", "superwash: no ", "superwash-free "])
+def test_notes_that_deny_much(words: str, tmp_path: Path, call: Caller) -> None:
+    note = (words * 400)[:3_900].strip()
+    lots = "".join(f'  l{k}: {{fibre: merino, note: "{note}"}}\n' for k in range(99))
+    layers = "".join(f"  - {{name: a{k}, of: l{k}, amount: 3 g}}\n" for k in range(99))
+    head = HEAD.partition("lots")[0]
+    (tmp_path / "notes.yaml").write_text(f"{head}lots:\n{lots}layers:\n{layers}", "utf-8")
+    held(call(["check", "notes.yaml"], tmp_path), 0, "")
+
+
+def test_signs_that_nobody_sees_where_a_word_is_wanted(tmp_path: Path, call: Caller) -> None:
+    text = recipe(bands(1), 1) + f'work: [{{do: "{400_000 * chr(0x34F)}"}}]\n'
+    (tmp_path / "unseen.yaml").write_text(text, "utf-8")
+    held(call(["check", "unseen.yaml"], tmp_path), 2, "Could not be read")

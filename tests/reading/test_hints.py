@@ -524,6 +524,11 @@ layers: [{{name: one, of: wool, amount: 9 g}}]
     ("length", "6m0 mm", "write one number and one unit"),
     ("length", "1'5 cm", "write one number and one unit"),
     ("weight", "30 g + 35 g", "write it in one unit: 65 g"),
+    ("length", "5 cm and 7 cm", "write one number and one unit"),
+    ("weight", "1 g and 0.05 oz", "write one number and one unit"),
+    ("time", "1 h and 30 min", "write it in one unit: 90 min"),
+    ("fineness", "18 um and 21 um", "write one number and one unit"),
+    ("fineness", "18 um + 21 um", "write one number and one unit"),
     ("time", "1 h. 30 min", "write it in one unit: 90 min"),
 ])  # fmt: skip
 def test_a_smaller_unit_of_the_same_system_is_added_another_systems_is_the_same_again(
