@@ -248,7 +248,7 @@ def _keys_in(row: str) -> bool:
     from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
     from felt_engine.reading.groups import KEYS
 
-    behind = re.findall(r"[^\W\d_][\w ]*(?=: )", row.partition(": ")[2])
+    behind = re.findall(r"[^\W\d_][\w ]*(?=: )", row[:500].partition(": ")[2])
     return any(key.strip() in KEYS for key in behind)
 
 

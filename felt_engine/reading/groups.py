@@ -200,10 +200,10 @@ def _cut(kind: Kind, value: Node, before: int, at: str, tail: Node, ctx: Context
     """Note a value that was cut in two by a comma, in place of what its first half gave."""
     del ctx.problems[before:]
     ctx.listed = {what: one for what, one in ctx.listed.items() if one[0] < before}
-    whole = ctx.text[value.start : tail.end]
+    whole = ctx.text[value.start : min(tail.end, value.start + LONG + 1)]
     alone = Context("", ctx.door, ctx.tables)
     entry = Node("text", whole, value.start, tail.end, value.line, value.column)
-    read = None if value.quoted else kind.read(entry, at, alone)
+    read = None if value.quoted or len(whole) > LONG else kind.read(entry, at, alone)
     mend = "put the whole value in quotes"
     if read is BAD and alone.problems and not isinstance(kind, Record):
         mend = alone.problems[0].mend
@@ -211,7 +211,7 @@ def _cut(kind: Kind, value: Node, before: int, at: str, tail: Node, ctx: Context
             mend = f"put it in quotes, and {mend}"
     ctx.bad(
         value, at, "the value in one piece", f"inside {{ }} and [ ] a comma ends a value: {mend}",
-        found=f'"{whole[:60]}", cut in two at its comma',
+        found=f'"{whole[:LONG]}", cut in two at its comma',
     )  # fmt: skip
 
 

@@ -547,3 +547,11 @@ def test_signs_that_nobody_sees_where_a_word_is_wanted(tmp_path: Path, call: Cal
     text = recipe(bands(1), 1) + f'work: [{{do: "{400_000 * chr(0x34F)}"}}]\n'
     (tmp_path / "unseen.yaml").write_text(text, "utf-8")
     held(call(["check", "unseen.yaml"], tmp_path), 2, "Could not be read")
+
+
+@pytest.mark.parametrize("lead", ["amount: 1", "amount: 3 g, note: x", "amount: 3 g, role: cover"])
+def test_a_value_that_commas_cut_in_thousands(lead: str, tmp_path: Path, call: Caller) -> None:
+    rest = ", ".join(map(str, range(8_000)))
+    text = f"{HEAD}layers: [{{name: a, of: white, {lead}, {rest}}}]\n"
+    (tmp_path / "cut.yaml").write_text(text, "utf-8")
+    held(call(["check", "cut.yaml"], tmp_path), 2, "Could not be read")
