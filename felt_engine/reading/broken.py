@@ -123,13 +123,8 @@ def _glued_dash(text: str, line: int) -> Problem | None:
         match = _GLUED_DASH.match(rows[number - 1])
         if match:
             odd = match[2] if match[2].isspace() else ""
-            found = "a dash with no blank behind it"
-            if odd:
-                found = (
-                    "a dash with a tab behind it"
-                    if odd == "\t"
-                    else f"a dash with U+{ord(odd):04X} behind"
-                )
+            what = "a tab" if odd == "\t" else f"U+{ord(odd):04X}" if odd else "no blank"
+            found = f"a dash with {what} behind it"
             return Problem(
                 found, "a dash and a blank, which begin an entry of a list",
                 "write a plain blank for it" if odd else "write a blank behind the dash",
@@ -151,16 +146,14 @@ def _glued_colon(text: str, said: str, line: int) -> Problem | None:
         row = rows[number - 1] if number <= len(rows) else ""
         match = _GLUED.fullmatch(row)
         if match:
-            from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
-            from felt_engine.reading.groups import KEYS
-
+            keys = _keys()
             value = match[3].partition(" #")[0].rstrip(" ")
-            name, rest = resettled(match[2].strip(), value, KEYS)
+            name, rest = resettled(match[2].strip(), value, keys)
             below = next((row for row in rows[number:] if row.strip()), "")
             deep = len(below) - len(below.lstrip())
             goes_on = deep > len(match[1]) or (deep == len(match[1]) and below.lstrip()[:2] == "- ")
             key = re.match(r" *(?:- +)?([^\W\d_][\w ]*):(?: |$)", below)
-            group = KEYS.get(name) or (key is not None and key[1] in KEYS)
+            group = keys.get(name) or (key is not None and key[1] in keys)
             if goes_on and group and name == match[2].strip():
                 mend = f"delete what stands behind {name}: (its lines stand below)"
             else:
@@ -170,6 +163,14 @@ def _glued_colon(text: str, said: str, line: int) -> Problem | None:
         if not above or re.search(r":(\s|$)", row) or not row.strip():
             break
     return None
+
+
+def _keys() -> dict[str, bool]:
+    """All keys that there are, and whether what follows each is always a group or a list."""
+    from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
+    from felt_engine.reading.groups import KEYS
+
+    return KEYS
 
 
 def resettled(name: str, rest: str, keys: Collection[str]) -> tuple[str, str]:
@@ -245,11 +246,9 @@ def _open_brackets(text: str) -> list[tuple[int, int, str]]:
 
 def _keys_in(row: str) -> bool:
     """Whether there is a known key behind the first colon of a row."""
-    from felt_engine.reading import notebook_shape, recipe_shape, studio_shape  # noqa: F401
-    from felt_engine.reading.groups import KEYS
-
+    keys = _keys()
     behind = re.findall(r"[^\W\d_][\w ]*(?=: )", row[:500].partition(": ")[2])
-    return any(key.strip() in KEYS for key in behind)
+    return any(key.strip() in keys for key in behind)
 
 
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:

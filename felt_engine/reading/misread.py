@@ -398,62 +398,16 @@ def _joined(kinds: tuple[str, ...], value: str, rest: str) -> str:
     return offer(f"write {whole} alone; {hint}", whole)
 
 
-_TURNS = {
-    *(
-        "square",
-        "squared",
-        "sq",
-        "cubed",
-        "cubic",
-        "troy",
-        "fl",
-        "fluid",
-        "per",
-        "times",
-        "x",
-        "less",
-    ),
-    *(
-        "minus",
-        "plus",
-        "below",
-        "above",
-        "over",
-        "under",
-        "more",
-        "pair",
-        "pairs",
-        "dozen",
-        "dozens",
-    ),
-    *(
-        "half",
-        "halves",
-        "third",
-        "thirds",
-        "quarter",
-        "quarters",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-    ),
-    *(
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "fifteen",
-        "twenty",
-        "thirty",
-        "forty",
-    ),
-    *("fifty", "hundred", "double", "doubled", "twice", "halved", "again"),
-}
+ALIKE = 0.04
+"""Part by which one amount in two systems may differ, as they are rounded (own choice): 1 oz and 28 g."""
+
+_TURNS = frozenset(re.findall(
+    r"\w+",
+    "square squared sq cubed cubic troy fl fluid per times x less minus plus below above over under more "
+    "pair pairs dozen dozens half halves third thirds quarter quarters one two three four five six seven "
+    "eight nine ten eleven twelve fifteen twenty thirty forty fifty hundred double doubled twice halved "
+    "again",
+))  # fmt: skip
 """Words that make another quantity of the figure and the unit before them."""
 
 
@@ -474,7 +428,7 @@ def _is_same(text: str, kinds: tuple[str, ...], whole: str) -> bool:
     for kind in kinds:
         with suppress(Refused):
             one, two = parse(kind, whole).si, parse(kind, re.sub(r"^(?:= ?|~ ?)", "", text)).si
-            return abs(one - two) < 0.04 * max(one, two)
+            return abs(one - two) < ALIKE * max(one, two)
     return False
 
 
@@ -507,7 +461,7 @@ def _sum(
             ):
                 if (
                     units[big] != units[small]
-                    and abs(first - second) < (0.04 if other else 1e-6) * total
+                    and abs(first - second) < (ALIKE if other else 1e-6) * total
                 ):
                     return offer(f"write one of the two alone: {value} {big}", f"{value} {big}")
                 return ONE

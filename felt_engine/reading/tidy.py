@@ -29,7 +29,7 @@ def tidied(text: str) -> Iterator[str]:
     yield re.sub(r"([0-9])[.,]+ ?(?=[^0-9., ])", r"\1 ", plain)
     yield re.sub(r"(?<=[a-z]) ?/ ?(?=[a-z])", "/", plain)
     yield re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", plain)
-    if not any(int(over) >= int(under) for over, under in re.findall(r"(\d+)/(\d+)", plain)):
+    if not _is_improper(plain):
         yield re.sub(rf"(\d) ?(?:and|&|\+|-|–) ?({_FRACTION})", r"\1 \2", plain)
     yield re.sub(rf"([0-9{''.join(VULGAR)}])[-–](?=[^\W\d_])|(?<=[a-z])[-–](?=\d)", r"\1 ", plain)
     yield re.sub(r"([a-z])[.,]* ?(?:and |& ?|\+ ?)?(?=\d)", r"\1 ", plain).rstrip(".,")
@@ -72,9 +72,14 @@ def _per_area(text: str) -> str:
     return found
 
 
+def _is_improper(text: str) -> bool:
+    """Whether a fraction in it is one or more."""
+    return any(int(over) >= int(under) for over, under in re.findall(r"(\d+)/(\d+)", text))
+
+
 def fractions_apart(text: str) -> str:
     """The text with a blank, and no hyphen, between whole numbers and their fractions: 1-1/2."""
-    if any(int(over) >= int(under) for over, under in re.findall(r"[-–](\d+)/(\d+)", text)):
+    if _is_improper(text):
         return text  # 2-5/2 is a range
     apart = re.sub(rf"(?<![0-9/.,])([0-9]{{1,4}})[-–](?={_FRACTION})", r"\1 ", text)
     return apart if apart == text else re.sub(r"(?<=\d)[-–](?=[^\W\d_])", " ", apart)
