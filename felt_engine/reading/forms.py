@@ -23,6 +23,7 @@ from felt_engine.reading.quantity import (
     NOT_ZERO,
     NUMBER,
     UNITS,
+    VULGAR,
     Refused,
     body,
     check_fraction,
@@ -272,12 +273,25 @@ SHARES_LIKE = {
 """A share of a blend whose others are all of one basis."""
 
 
+_FRACTION = rf"([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}}|[{''.join(VULGAR)}])"
+
+
+def _percentage(percent: str | None, fraction: str | None) -> float:
+    """So many per cent: a percentage, or a fraction of one."""
+    if percent:
+        return number(percent, "%")
+    text = fraction or ""
+    if text in VULGAR:
+        text = f"{8 * VULGAR[text]:g}/8" if text not in "⅓⅔" else f"{3 * VULGAR[text]:g}/3"
+    over, _, under = text.partition("/")
+    if int(over) < int(under):
+        check_fraction(over, under, "")
+    return 100 * int(over) / int(under)
+
+
 def _part(match: re.Match[str]) -> Share:
     text = match.string
-    over, _, under = (match[2] or "").partition("/")
-    if under and int(over) < int(under):
-        check_fraction(over, under, "")
-    value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
+    value = _percentage(match[1], match[2])
     if match[1] and "/" in match[1] and value < 1:
         raise Refused(PART.expected, any_of([match[1], f"{100 * value:.3g} %"]), kind="limit")
     if value > 90:
@@ -298,7 +312,7 @@ def _quick_part(text: str) -> Share | None:
 
 PART = Form(
     "part of a tuft",
-    lambda: rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}})){END}",
+    lambda: rf"^(?:({NUMBER}) ?%|{_FRACTION}){END}",
     _part,
     "1/3",
     "a part of the tuft's length: 1/3 or 25 %",
@@ -308,10 +322,7 @@ PART = Form(
 
 
 def _shrinkage(match: re.Match[str]) -> Share:
-    over, _, under = (match[2] or "").partition("/")
-    if under and int(over) < int(under):
-        check_fraction(over, under, "")
-    value = number(match[1], "%") if match[1] else 100 * int(over) / int(under)
+    value = _percentage(match[1], match[2])
     if match[1] and "/" in match[1] and value < 1:
         texts = [match[1], f"{100 * value:.3g} %"]
         mend = any_of([f"{text}{match[3] or ''}" for text in texts])
@@ -324,7 +335,7 @@ def _shrinkage(match: re.Match[str]) -> Share:
 SHRINKAGE = Form(
     "shrinkage",
     lambda: (
-        rf"^(?:({NUMBER}) ?%|([1-9][0-9]{{0,2}}/[1-9][0-9]{{0,2}}))"
+        rf"^(?:({NUMBER}) ?%|{_FRACTION})"
         rf"(?:( by area| of the area)| of each side| each side)?{END}"
     ),
     _shrinkage,

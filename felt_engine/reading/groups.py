@@ -29,10 +29,12 @@ class ListOf(Kind):
         if node.kind != "list":
             return ctx.bad(node, at, f"a list of {self.what}", self._as_list(node, at, ctx))
         if not self.least <= len(node.items) <= self.most:
-            return ctx.bad(
-                node, at, f"{self.least} to {self.most} {self.what}", "check the list",
-                found=f"{len(node.items)}",
-            )  # fmt: skip
+            mend, found = "check the list", f"{len(node.items)}"
+            if not node.items:
+                needed = self.least > 1 or at == "/layers"
+                mend, found = "put one in it, or leave the key out", "an empty list"
+                mend = f"write {self.least} at least" if needed else mend
+            return ctx.bad(node, at, f"{self.least} to {self.most} {self.what}", mend, found=found)
         read = self.item.read
         values = [read(item, f"{at}/{i}", ctx) for i, item in enumerate(node.items)]
         return BAD if any(v is BAD for v in values) else tuple(values)
@@ -295,6 +297,7 @@ class Record(Kind):
         fields = self.fields
         last: tuple[Field, Node, int] | None = None
         meant: set[str] = set()
+        there: set[str] | None = None
         glued = False
         for key, value in node.pairs:
             if _is_opened(key, value, ctx):
@@ -327,7 +330,9 @@ class Record(Kind):
             seen[name] = key
             field = fields.get(name)
             if field is None:
-                meant.add(self.unknown(key, node, at, ctx))
+                if there is None:
+                    there = {one.text for one, _ in node.pairs}
+                meant.add(self.unknown(key, there, at, ctx))
             elif self.is_left_empty(field, value):
                 self.empty(field, value, at, ctx)
             else:
@@ -383,8 +388,11 @@ class Record(Kind):
             f"write it{like}", found="nothing",
         )  # fmt: skip
 
-    def unknown(self, key: Node, node: Node, at: str, ctx: Context) -> str:
-        """Note a key that no such record has, and give the nearest known one, if one is near."""
+    def unknown(self, key: Node, there: Collection[str], at: str, ctx: Context) -> str:
+        """Note a key that no such record has, and give the nearest known one, if one is near.
+
+        ``there`` are all keys that the record was given.
+        """
         from felt_engine.suggest import did_you_mean, nearest
 
         close = ""
@@ -394,7 +402,7 @@ class Record(Kind):
             blank = ord(key.text[0])
             mend = f"indent it with plain blanks: what stands before it is U+{blank:04X}, another blank"
         else:
-            free = self.free(key, node)
+            free = self.free(key, there)
             mend = did_you_mean(key.text, free, "leave it out, or put it into a note")
             close = nearest(key.text, free) or ""
         expected = ctx.listing(f"a key that a {self.name} has", self.fields, key)
@@ -403,11 +411,10 @@ class Record(Kind):
         )  # fmt: skip
         return close
 
-    def free(self, key: Node, node: Node) -> list[str]:
+    def free(self, key: Node, there: Collection[str]) -> list[str]:
         """What an unknown key may have been meant as: not what is there, but what looks the same."""
         from felt_engine.plain_text import looks
 
-        there = {one.text for one, _ in node.pairs}
         same = looks(key.text)
         return sorted(name for name in self.fields if name not in there or looks(name) == same)
 

@@ -120,14 +120,24 @@ def mend_share(text: str) -> str:
         return mend if isinstance(mend, Offer) or not mend.startswith("units known") else ""
     if not match[2] and ("/" in match[1] or match[1][-1] in VULGAR):
         return any_of([f"{match[1]} parts"])
-    return any_of([f"{match[1]} %"] if match[2] else [f"{match[1]} %", f"{match[1]} parts"])
+    if match[2]:
+        return any_of([f"{match[1]} %"])
+    parts = f"{match[1]} part{'s' * (match[1] != '1')}"
+    return any_of([_of_one(match[1]) or f"{match[1]} %", parts])
 
 
 def mend_part(text: str) -> str:
     """A bare figure: of a hundred, or, below one, of one."""
-    if re.fullmatch(r"0?[.,][0-9]{1,4}", text):
-        return if_meant(f"{100 * float(text.replace(',', '.')):.4g} %")
+    part = _of_one(text)
+    if part:
+        return if_meant(part)
     return if_meant(f"{text} %") if re.fullmatch(r"[2-9]|[1-9][0-9]", text) else ""
+
+
+def _of_one(text: str) -> str:
+    """A bare figure below one as a percentage; "" for any other."""
+    part = re.fullmatch(r"0?[.,][0-9]{1,4}", text)
+    return f"{100 * float(text.replace(',', '.')):.4g} %" if part and text.strip("0.,") else ""
 
 
 def mend_price(text: str) -> str:

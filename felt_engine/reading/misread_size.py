@@ -30,6 +30,7 @@ NEITHER = "write both lengths with their units"
 def mend_size(text: str) -> str:
     """How to write it: the whole size, never a part of it."""
     text = " ".join(text.strip()[:80].split()).removesuffix(" across")
+    text = re.sub(rf"\(({_SAID})\)", r"\1", text)
     if reads_size(text):
         return offer(f"write {text} alone", text)
     doubt = re.match(rf"(?:{DOUBT})\s*", text, re.IGNORECASE)

@@ -275,7 +275,9 @@ class Count(Kind):
         found = None if grouped else counted(text)
         if found is None or not self.low <= found[0] <= self.high:
             figures = found is not None or re.fullmatch(r"[0-9]+", text)
-            return ctx.bad(node, at, expected, "check the number" if figures else "write a number")
+            return ctx.bad(
+                node, at, expected, "check the number" if figures else "write a whole number"
+            )
         count, sure = str(found[0]), found[1]
         bare = ", without quotes" if node.kind == "text" and node.quoted else ""
         mend = f"write {count}{bare}{'' if sure else ', if that is meant'}"

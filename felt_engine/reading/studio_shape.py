@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from felt_engine.model.studio import KnownFormer, KnownRule, RuleSetting
@@ -106,7 +106,7 @@ class Known(Record):
         super().__init__(name, about, make, tuple(fields))
         self.what, self.causes = what, causes or {}
 
-    def unknown(self, key: Node, node: Node, at: str, ctx: Context) -> str:
+    def unknown(self, key: Node, there: Collection[str], at: str, ctx: Context) -> str:
         """Note a name that nothing loaded has: the nearest one, or why it may be missing."""
         from felt_engine.suggest import did_you_mean, nearest
 
@@ -121,7 +121,7 @@ class Known(Record):
             expected = f"a {one} that could be loaded"
             ctx.bad(key, place, expected, f"mend the plugin first: {cause}", found, kind="plugin")
             return ""
-        mend = did_you_mean(name, self.free(key, node), "take one of these, or leave it out")
+        mend = did_you_mean(name, self.free(key, there), "take one of these, or leave it out")
         names = sorted(self.fields) or ["none is there"]
         ctx.bad(key, place, ctx.listing(f"a {one}{of}", names, key), mend, found)
         return ""

@@ -429,7 +429,8 @@ RULE = Rule(
     "it is: twice the distance of its farthest point from where the same layers join.",
     weak_spots="The project's own model, never tested against measured felt; L is from memory. "
     "Of what lies on a pocket's resist only that it is there, and reaches past it somewhere, is asked. "
-    "Any word of stitching, needles or glue in a note excuses shapes of finished felt. "
+    "Any word of stitching, needles or glue in a note excuses shapes of finished felt, unless a word "
+    "just before it denies it. "
     "Whether cloth is open or close is the maker's word. Yarn counts as no hindrance however dense. "
     "Where layers meet round the edge of a flat resist, that edge counts as joined.",
     laws=("scaling", "units", "quarter turn", "splitting", "order of placements"),

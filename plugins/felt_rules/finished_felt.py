@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from felt_engine import Bench, FaceBuild, Laid, Place, Said, figures
+from felt_rules.in_notes import said_of
 
 SEWN = re.compile(r"stitch|\bsew|needle|\bglue", re.IGNORECASE)
 """Words of a note that say how a shape is held otherwise."""
@@ -35,7 +36,7 @@ def _is_sewn(bench: Bench) -> bool:
         *(layer.note for layer in recipe.layers), *(lot.note for lot in recipe.lots),
         *(step.note for step in recipe.work),
     ]  # fmt: skip
-    noted = any(note is not None and SEWN.search(note) for note in notes)
+    noted = any(note is not None and any(said_of(SEWN, note)) for note in notes)
     return noted or any(step.do == "other" for step in recipe.work)
 
 

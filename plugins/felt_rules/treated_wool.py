@@ -26,6 +26,7 @@ from felt_engine import (
     Share,
     figures,
 )
+from felt_rules.in_notes import said_of
 
 FIBRES = ("combed top", "carded batt", "carded sliver", "prefelt", "locks", "loose fibre",
           "short fibre", None)  # fmt: skip
@@ -50,15 +51,6 @@ TREATED = re.compile(
     re.IGNORECASE,
 )
 """What wool that was treated not to felt is sold as (common practice, no source)."""
-
-DENIED = re.compile(
-    r"(?:non|un|\b(?:non|not|no|never|without|free of|[a-z]+n['’]t))[ -]*(?:(?:a|been|any|yet) )?$",
-    re.IGNORECASE,
-)
-"""What stands before a word that is denied."""
-
-NEAR = 40
-"""Letters before and behind a word that are looked at for what denies it."""
 
 Spot = tuple[str, int]
 Lots = tuple[Lot, ...]
@@ -116,20 +108,13 @@ def _by_name(bench: Bench) -> Iterator[Said]:
         if lot.name not in laid or _is_treated(lot):
             continue
         told = f"{lot.name} {lot.note or ''}"
-        said = next((m for m in TREATED.finditer(told) if not _denied(m)), None)
+        said = next(said_of(TREATED, told), None)
         if said is not None:
             yield bench.unsaid(
                 lot,
                 f"say whether “{lot.name}” felts: “{said[0]}” wool hardly does (treatment: "
                 f"shrink-proofed); wool that isn’t treated is called otherwise",
             )
-
-
-def _denied(said: re.Match[str]) -> bool:
-    """Whether the words about it say that it isn't so."""
-    start, end = said.span()
-    before, behind = said.string[max(0, start - NEAR) : start], said.string[end : end + NEAR]
-    return bool(DENIED.search(before) or re.match(r"(?i)[ -]free\b|: *(?:no|none|not)\b", behind))
 
 
 def _together(said: list[tuple[Lot, list[Asked]]]) -> list[tuple[Lots, list[Asked]]]:

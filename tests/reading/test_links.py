@@ -283,7 +283,7 @@ FORMS: list[tuple[str, str, str, str]] = [
     ("water", "40", "say the unit: 40 °C", "step"), ("water", "-5 °C", "below 0 °C", "step"),
     ("water", "300 °C", "check the number", "step"), ("water", "120 °C", "write 120 °F, if", "step"),
     ("water", "220 °F", "check the figure", "step"), ("times", "0", "check the number", "step"),
-    ("times", "many", "write a number", "step"), ("times", "03", "write 3", "step"),
+    ("times", "many", "write a whole number", "step"), ("times", "03", "write 3", "step"),
     ("times", "3.00", "write 3", "step"), ("times", "two", "write 2", "step"),
     ("times", "100x", "write 100", "step"), ("times", "x 100", "write 100", "step"),
     ("times", "100 times", "write 100", "step"), ("times", "999999999", "check the number", "step"),

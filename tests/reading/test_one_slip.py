@@ -139,6 +139,23 @@ def test_a_part_of_a_tuft_is_mended_in_one_go(
     assert slip.found == found and expected in slip.expected and slip.mend == mend
 
 
+@pytest.mark.parametrize(
+    ("text", "mend"),
+    [
+        ("totals: [{amount: 9 g, covers: []}]\n", "put one in it, or leave the key out"),
+        ("zones: {a: {shape: polygon, corners: []}}\n", "write 3 at least"),
+    ],
+)
+def test_a_list_of_nothing_is_called_empty(text: str, mend: str) -> None:
+    (slip,) = problems(PANEL + text)
+    assert (slip.found, slip.mend) == ("an empty list", mend)
+
+
+def test_words_in_brackets_say_which_side_is_which() -> None:
+    (slip,) = problems(PANEL.replace("60 x 40 cm", "40 cm (depth) x 60 cm (width)"))
+    assert slip.mend == "write 60 x 40 cm: from west to east, then its depth"
+
+
 @pytest.mark.parametrize("count", ["3\u00a0", "3\u2009", "\u00a03", "'3 '"])
 def test_blanks_about_a_count_are_told(count: str) -> None:
     text = PANEL.replace("  shape", "  how many: 3\n  amounts for: one\n  shape")

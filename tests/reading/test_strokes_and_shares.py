@@ -138,16 +138,24 @@ def test_no_form_takes_a_range_for_a_fraction(changed: str) -> None:
         ("a: 60 %, b: 2/5", ["write it in %, like the others"]),
         ("a: 60 g, b: 40", ["write it as a weight, like the others"]),
         ("a: 60 %, b: 40", ["write 40 %, if that is meant"]),
-        ("a: 3 parts, b: 1", ["write 1 parts, if that is meant"]),
+        ("a: 3 parts, b: 1", ["write 1 part, if that is meant"]),
         ("a: 60 %, b: 40 pct", ["write 40 %"]),
         (
             "a: 3, b: 1",
             [
                 "write 3 % or 3 parts, whichever you mean",
-                "write 1 % or 1 parts, whichever you mean",
+                "write 1 % or 1 part, whichever you mean",
             ],
         ),
         ("a: 60 g, b: 40 %", ["write them alike"]),
+        (
+            "a: 0.6, b: .4",
+            [
+                "write 60 % or 0.6 parts, whichever you mean",
+                "write 40 % or .4 parts, whichever you mean",
+            ],
+        ),
+        ("a: 60 %, b: 0.4", ["write 40 %, if that is meant"]),
     ],
 )
 def test_a_share_is_asked_for_like_the_others(shares: str, mends: list[str]) -> None:
@@ -158,6 +166,25 @@ def test_a_share_is_asked_for_like_the_others(shares: str, mends: list[str]) -> 
             "layers: [{name: a, of: x, amount: 1 g}]\n"
         )
     assert [one.mend for one in caught.value.problems] == mends
+
+
+@pytest.mark.parametrize("mark, plain", [("⅓", "1/3"), ("½", "1/2"), ("¾", "3/4")])
+@pytest.mark.parametrize("behind", ["", " each side", " by area"])
+def test_a_fraction_in_one_sign_is_that_fraction(mark: str, plain: str, behind: str) -> None:
+    def read(part: str) -> felt_engine.Recipe:
+        return felt_engine.load(
+            "piece: {title: T, shape: rectangle, laid out: 90 x 90 cm, "
+            f"shrinkage: {part}{behind}}}\nlots: {{m: {{fibre: merino}}}}\n"
+            f"layers: [{{name: a, of: m, amount: 1 g, lay: shingle, overlap: {part}, taper: {part}}}]\n"
+        )
+
+    one, other = read(mark), read(plain)
+    assert one.piece.shrinkage is not None and other.piece.shrinkage is not None
+    assert one.piece.shrinkage.value == other.piece.shrinkage.value
+    assert one.piece.shrinkage.basis == other.piece.shrinkage.basis
+    for lap in ("overlap", "taper"):
+        laps = [getattr(recipe.layers[0], lap) for recipe in (one, other)]
+        assert laps[0].value == laps[1].value
 
 
 SHAPED = {
