@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 
+NO_OTHER = ", with no other blanks"
+"""How a hint ends where only the blanks are wrong."""
+
 _STEERING = "\x00-\x1f\x7f-\x9f\u2028\u2029\ufff9-\ufffb\ufffe\uffff\ufdd0-\ufdef\ud800-\udfff"
 _INVISIBLE = (
     "\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u202a-\u202e\u2060-\u206f\u2800"

@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 from itertools import pairwise
 
+from felt_engine.plain_text import NO_OTHER
+
 NEARLY = 0.85
 """Likeness of two words that differ by a slip of a finger: nearer than any name within the word."""
 
@@ -74,6 +76,8 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str, cutoff: float 
     """A sentence that names the nearest known name, or what to do instead."""
     names = sorted(known)
     close = nearest(word, names, cutoff)
+    if close and close != word and close == re.sub(" +", " ", word).strip():
+        return f"write {quoted(close)}{NO_OTHER}"
     if close:
         return f"write {quoted(close)}, if that is meant{unlike(word, close)}"
     return otherwise

@@ -251,6 +251,14 @@ def _keys_in(row: str) -> bool:
     return any(key.strip() in keys for key in behind)
 
 
+def _key_behind(row: str) -> str:
+    """The known key, if any, that a row ends with, behind the value of another."""
+    words = row[-60:].rpartition(": ")[2].split()
+    keys = _keys()
+    ends = (" ".join(words[start:]) for start in range(1, len(words)))
+    return next((key for key in ends if key in keys), "")
+
+
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     if "scanning a quoted" in said:
         return "quotes that are not closed", "close the quotes"
@@ -265,7 +273,10 @@ def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
                 "put { } round them, or quotes round the text after the first colon",
             )
         if re.match(r"[ -]*+[^\s:#][^:#]*:\s", row[: column - 1]):
-            return "a second colon in one line", "put the text after the first colon in quotes"
+            quoted = "put the text after the first colon in quotes"
+            key = _key_behind(row[: column - 1])
+            quoted = f"begin a new line before {key}, or {quoted}" if key else quoted
+            return "a second colon in one line", quoted
         return (
             "a key below a text that is not finished",
             "check the line above: its colon, and that this line is indented like it",

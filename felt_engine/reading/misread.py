@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 
-from felt_engine.reading.offers import NO_OTHER, Offer, any_of, if_meant, offer, sound
+from felt_engine.plain_text import NO_OTHER
+from felt_engine.reading.offers import Offer, any_of, if_meant, offer, sound
 from felt_engine.reading.quantity import (
     BLANKS,
     EXAMPLES,

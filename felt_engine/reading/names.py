@@ -5,11 +5,13 @@ They are looked up on the bare tree, so that they are told beside all other prob
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from felt_engine.model.place import join
 from felt_engine.plain_text import looks
+from felt_engine.reading.offers import with_blanks
 from felt_engine.reading.tree import Node
 from felt_engine.reading.yaml_tree import is_nothing
 
@@ -131,15 +133,25 @@ def _unknown(
         )
     twin = next((one for one in names if looks(one) == looks(name)), None) if suggest else None
     if twin is not None:
-        otherwise = f"copy the name from there{unlike(name, twin)}"
+        blanks = _spaced(twin) == _spaced(name)
+        otherwise = (
+            f"copy the name from there{unlike(name, twin) or ': only its blanks differ' * blanks}"
+        )
+        suggest = blanks and twin == _spaced(twin)
     said, *short = (f"{one[:60]}…" if len(one) > 61 else one for one in (name, *names[:12]))
     shown = ", ".join(short) + (", …" if len(names) > 12 else "")
+    mend = did_you_mean(name, names, otherwise) if suggest else otherwise
     return (
         pointer,
-        f'the {what} "{said}", which is not known',
+        with_blanks(f'the {what} "{" ".join(said.split())}", which is not known', mend),
         f"one of: {shown}" if names else f"a {what} (there is none)",
-        did_you_mean(name, names, otherwise) if suggest and not twin else otherwise,
+        mend,
     )
+
+
+def _spaced(name: str) -> str:
+    """A name with one blank for several."""
+    return re.sub(" +", " ", name)
 
 
 def _fields(node: Node | None) -> dict[str, Node]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from felt_engine.plain_text import NO_OTHER
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-NO_OTHER = ", with no other blanks"
-"""How a hint ends where only the blanks are wrong."""
 
 
 class Offer(str):
@@ -38,3 +37,10 @@ def if_meant(text: str) -> Offer:
 def sound(mend: str, reads: Callable[[str], bool], otherwise: str) -> str:
     """The hint, if all that it offers is read; else other words that offer nothing."""
     return mend if not isinstance(mend, Offer) or all(map(reads, mend.texts)) else otherwise
+
+
+def with_blanks(found: str, mend: str) -> str:
+    """What was found, which is shown without its blanks, where only these are wrong."""
+    if not mend.endswith(NO_OTHER):
+        return found
+    return f"{found.removesuffix(', which is not known')}, with other blanks"

@@ -25,7 +25,7 @@ from felt_engine.reading.forms import (
     WARMTH,
 )
 from felt_engine.reading.groups import Field, ListOf, MapOf, Record
-from felt_engine.reading.shape import BAD, Context, Count, Entry, Quantity, Text, Word
+from felt_engine.reading.shape import BAD, Context, Count, Entry, Quantity, Text, Thing, Word
 from felt_engine.reading.tree import Node
 
 LINE = Text(200, lines=False)
@@ -314,7 +314,7 @@ TOOLS = Record(
             "The roller.",
         ),
         Field("iron", Word("an iron", "cool", "warm", "hot"), "The iron, if one is used.", "warm"),
-        Field("barrier", LINE, "What lies between iron and felt.", "baking parchment"),
+        Field("barrier", Thing(200, lines=False), "What lies between iron and felt.", "baking parchment"),
     ),
 )  # fmt: skip
 

@@ -14,8 +14,9 @@ from typing import Any
 
 from felt_engine.errors import Problem
 from felt_engine.model.place import escape, steps
+from felt_engine.plain_text import NO_OTHER
 from felt_engine.reading import bounds, quantity, words
-from felt_engine.reading.offers import NO_OTHER, offer, sound
+from felt_engine.reading.offers import offer, sound, with_blanks
 from felt_engine.reading.quantity import Refused, blanked, widened
 from felt_engine.reading.source import shows
 from felt_engine.reading.tree import Node
@@ -64,8 +65,7 @@ class Context:
         found = found or describe(node)
         told = getattr(mend, "texts", ())
         same = found == f'"{told[0]}"' and told[0] != node.text if told else False
-        if same or mend.endswith(NO_OTHER):  # what is found is shown without them
-            found += ", with other blanks"
+        found = f"{found}, with other blanks" if same else with_blanks(found, mend)
         for text in told if self.door == "yaml" and not node.quoted else ():
             if "," in text and "," not in node.text:  # inside { } it would be cut in two
                 mend = mend.replace(text, f'"{text}"')
@@ -168,6 +168,18 @@ class Text(Kind):
         found: Json = {"type": ["string", "number"], "maxLength": self.most}
         found["pattern"] = r"\S" if self.lines else one
         return found
+
+
+class Thing(Text):
+    """What there is, in the maker's own words, on one line; not a word for nothing."""
+
+    def read(self, node: Node, at: str, ctx: Context) -> Any:
+        """The text."""
+        text = super().read(node, at, ctx)
+        if text is BAD or text.lower().rstrip(".!") not in words.NOTHING_THERE:
+            return text
+        mend = "leave the key out, if there is none"
+        return ctx.bad(node, at, "what there is", mend, kind="limit")
 
 
 class Word(Kind):

@@ -69,3 +69,9 @@ ALL = frozenset(
     if isinstance(word, str)
 )
 """Every word of the format."""
+
+NOTHING_THERE = frozenset((
+    "no", "none", "nothing", "not any", "nil", "without", "false", "off", "bare", "n/a", "na", "-", "--",
+    "–", "—", "no barrier", "without barrier", "without a barrier", "no cloth", "nothing between",
+))  # fmt: skip
+"""What is also written where there is nothing."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 DENIED = re.compile(
-    r"(?:non|un|\b(?:non|not|no|never|without|free of|[a-z]+n['’]t))[ -]*(?:(?:a|been|any|yet|to be) )?$",
+    r"(?:non|un|\b(?:non|not|no|never|without|free of|[a-z]+n['’]t))[ -]*(?:(?:a|been|any|yet|to be|use) )?$",
     re.IGNORECASE,
 )
 """What stands before a word that is denied."""

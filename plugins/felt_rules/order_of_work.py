@@ -98,6 +98,9 @@ def _before_it_holds(bench: Bench) -> Iterator[Said]:
     early = first(steps, "full", "throw")
     if early is not None and _is_wet(steps[early]):
         rough = early if rough is None else min(early, rough)
+    freed = first(steps, "remove resist", "turn inside out")  # that can't be done dry
+    if freed is not None:
+        rough = freed if rough is None else min(freed, rough)
     binds = first(steps, *BINDS)
     if rough is None or (binds is not None and binds < rough) or _holds_already(bench):
         return
@@ -221,13 +224,14 @@ def _unrinsed(bench: Bench, soaped: int) -> Iterator[Said]:
 
 
 def _no_soak(bench: Bench, rinse: int) -> Iterator[Said]:
-    """After an alkaline soap; several rinses or a long one do nearly as well."""
+    """After an alkaline soap; several rinses, or one of several times or a long one, do nearly as well."""
     steps, piece = bench.recipe.work, bench.recipe.piece
     if piece.stage == "prefelt":
         return
     rinses = [step for step in steps[rinse:] if step.do == "rinse"]
+    often = sum(step.times or 1 for step in rinses)
     lasts = figures.steady(sum(step.lasts.si for step in rinses if step.lasts))
-    if len(rinses) >= bench.limit("rinses") or lasts >= bench.limit("long-rinse"):
+    if often >= bench.limit("rinses") or lasts >= bench.limit("long-rinse"):
         yield bench.tip(rinses[-1], "After an alkaline soap, a little vinegar in the last rinse.")
     elif not _is_between(steps, rinse, len(steps)) and not bench.meant("no acid soak"):
         yield bench.finding(
@@ -236,7 +240,7 @@ def _no_soak(bench: Bench, rinse: int) -> Iterator[Said]:
             "wool harsh and brittle, and may shift its colours.",
             "Soak it after the rinse for ten minutes in cool water with a spoonful of vinegar to the "
             "litre (a tablespoon to the quart), and rinse once more; or use a neutral soap.",
-            measured=Figure("rinses after the soap", len(rinses), "times"), limit="rinses",
+            measured=Figure("rinses after the soap", often, "times"), limit="rinses",
             how="alkaline soap, no acid soak among the steps",
         )  # fmt: skip
 
@@ -314,7 +318,7 @@ def _short_of_hard(bench: Bench) -> Iterator[Said]:
     work = [step for step in steps if step.do in ("rub", "roll", "heal edges")]
     if not any(step.do in WORKS for step in steps):
         return  # told already
-    untold = any(not (step.times or step.lasts) for step in work)
+    untold = any(not (step.lasts or (step.times and step.do == "roll")) for step in work)
     if untold or first(steps, "full", "throw", "other") is not None:
         return
     rolls = [step for step in work if step.do == "roll"]
@@ -443,7 +447,8 @@ RULE = Rule(
               "worked further"),
     model="Steps in the order in which they stand. Rubbing, rolling or a pinch test are taken to bind "
     "the fibre; an other step may do anything, so nothing is found across it. What is not written "
-    "down counts as left out only where the steps go on to drying, or somebody else works from them.",
+    "down counts as left out only where the steps go on to drying, or somebody else works from them; "
+    "wetting, and the cut that lets a resist out, only where somebody else does.",
     weak_spots="Teachers differ on throwing early and on vinegar. Notes are not read, so a barrier or "
     "a rinse that only a note mentions is not known. How long it is rubbed before it holds isn't "
     "judged. Hot water after cold is no fault and isn't looked at.",

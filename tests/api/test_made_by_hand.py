@@ -91,7 +91,7 @@ NOT_SAID: list[tuple[Recipe, str]] = [
     (piece(stage="soggy"), "piece > stage"),
     (change(MADE, lots=(change(WOOL, fibre="blob"),)), "lots > wool > fibre"),
     (change(MADE, lots=(WOOL, WOOL)), "lots > wool"),
-    (change(MADE, layers=()), "layers: found 0; expected 1 to 100 layers"),
+    (change(MADE, layers=()), "layers: found an empty list; expected 1 to 100 layers"),
     (change(MADE, layers=(ONE,) * 101), "layers: found 101"),
     (placed(of="nope"), "layers > 1 > placements > 1 > of: found the lot or blend"),
     (placed(amount=None), "layers > 1 > placements > 1: found a placement without amount"),

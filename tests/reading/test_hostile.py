@@ -59,6 +59,7 @@ YAML = [
     (panel("  shape", "\tshape"), 3, 1, "a tab", "spaces"),
     (panel("    amount", "  \tamount"), 10, 3, "a tab", "spaces"),
     (panel("Panel", "a: b"), 2, 11, "a second colon", QUOTES),
+    (panel("Panel\n  shape", "Panel shape"), 2, 21, "a second colon", "begin a new line before shape"),
     (panel("  shape", "    shape"), 3, 10, "a key below a text that is not finished", "the line above"),
     (panel("  shape", " shape"), 3, 2, "fits neither", "indentation"),
     (panel("  shape:", "  shape"), 3, 3, "a line without a colon", "colon"),

@@ -151,6 +151,38 @@ def test_a_list_of_nothing_is_called_empty(text: str, mend: str) -> None:
     assert (slip.found, slip.mend) == ("an empty list", mend)
 
 
+@pytest.mark.parametrize("word", ["none", "No", "n/a", "no barrier", "—", "nothing."])
+def test_a_word_for_nothing_is_no_barrier(word: str) -> None:
+    (slip,) = problems(PANEL + f"tools: {{iron: hot, barrier: {word}}}\n")
+    assert slip.pointer == "/tools/barrier" and slip.mend.startswith("leave the key out")
+    assert not problems(PANEL + "tools: {iron: hot, barrier: no-stick parchment}\n")
+
+
+@pytest.mark.parametrize(
+    ("word", "found"),
+    [
+        ("stage: light", "stage: light "), ("use: wall panel", "use: wall  panel"),
+        ("fibre: tussah silk", "fibre: tussah  silk"),
+        ("preparation: combed top", "preparation: combed  top"),
+        ("laid out: 60 x 40 cm", "laid  out: 60 x 40 cm"), ("of: pale grey", "of: pale  grey"),
+    ],
+)  # fmt: skip
+def test_blanks_too_many_in_a_word_are_told(word: str, found: str) -> None:
+    text = (
+        "piece: {title: T, shape: rectangle, laid out: 60 x 40 cm, use: wall panel, stage: light}\n"
+        "lots: {pale grey: {fibre: tussah silk, preparation: combed top}}\n"
+        "layers: [{name: one, of: pale grey, amount: 9 g}]\n"
+    )
+    assert not problems(text)
+    key, value = found.split(": ", 1)
+    told = value.strip() if key.count(" ") < 2 else key
+    quoted = found if value == value.strip() else f"{key}: '{value}'"
+    (slip,) = problems(text.replace(word, quoted))
+    plain = " ".join(told.split())
+    assert f'"{plain}", with other blanks' in slip.found
+    assert slip.mend == f'write "{plain}", with no other blanks'
+
+
 def test_words_in_brackets_say_which_side_is_which() -> None:
     (slip,) = problems(PANEL.replace("60 x 40 cm", "40 cm (depth) x 60 cm (width)"))
     assert slip.mend == "write 60 x 40 cm: from west to east, then its depth"
