@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
 import attrs
@@ -23,6 +24,8 @@ from felt_rules import fineness_slip, undone
 Slip = figures.Misunit
 SMALL_ROLES = ("accent", "veil", "open")
 SMALL_LAYS = ("wisps", "scatter")
+FEW = 4.0
+"""Two units as near as inch and centimetre, or foot and metre, are taken for each other (own choice)."""
 ANY_USE = (0.03, 2.5)
 """From the lightest cobweb to the heaviest rug, kg/m²."""
 
@@ -142,10 +145,10 @@ def _by_findings(bench: Bench, pieces: _Piece) -> Iterator[Slip]:
     if recipe.tools is not None and id(recipe.tools) in about:
         yield from filter(pieces.of_layout, figures.misunits.tools(recipe))
     for slip in figures.misunits.layer_lengths(recipe):
-        if id(slip.about) in about and pieces.of_layout(slip):
+        if id(slip.about) in about and pieces.of_lengths(slip):
             yield slip
     if rules:
-        yield from filter(pieces.of_layout, figures.misunits.zones(recipe))
+        yield from filter(pieces.of_lengths, figures.misunits.zones(recipe))
 
 
 _SCALES = (9.9e-6, 0.031)
@@ -191,6 +194,11 @@ class _Piece:
         least = self.ranked[0][0] if self.ranked else 0.0
         return max(self.areal.values(), default=0.0) >= least * self.bench.limit("far") > 0
 
+    @property
+    def _least(self) -> float:
+        """Less than this nobody lays all over, kg/m²."""
+        return ANY_USE[0] * self.bench.limit("accent")
+
     def amount(self, slip: Slip) -> bool | None:
         """None if it isn't likely; else whether the figure alone is enough."""
         if any(key not in self.area for key in slip.keys):
@@ -202,7 +210,7 @@ class _Piece:
         was, becomes = self._outside(self.mean), self._outside(mean)
         rest = self._beside_them(slip)
         if rest is None:
-            if min(new.values()) < ANY_USE[0] * self.bench.limit("accent"):
+            if min(new.values()) < self._least:
                 return None
             return self._all(slip, was, becomes, mean)
         if becomes > max(was, self.bench.limit("band-slack")) or not self._usual_there(new):
@@ -334,6 +342,12 @@ class _Piece:
         becomes = self._outside((by_weight / slip.ratio**2 + by_area) / self.whole)
         if becomes > 1 or self._outside(self.mean) < self.bench.limit("outside"):
             return False
+        thinnest = min((
+            areal for key, areal in self.areal.items()
+            if not self.small[key] and self.laid[key].placement.amount.kind == "weight"
+        ), default=math.inf)  # fmt: skip
+        if slip.ratio > 1 and thinnest < self._least * slip.ratio**2:
+            return False
         return self._far(slip) or self.fits_weights(slip)
 
     def overwhelming(self, slip: Slip) -> bool:
@@ -365,6 +379,15 @@ class _Piece:
         first = piece.laid_out.width if piece.laid_out else piece.corners[0].east
         own = figures.imperial(first)
         return figures.imperial(slip.meant) == own != figures.imperial(slip.written)
+
+    def of_lengths(self, slip: Slip) -> bool:
+        """The same of a length on the layout: one that isn't longer, in a unit much like its own."""
+        near = max(slip.ratio, 1 / slip.ratio) < FEW
+        width, depth = self.bench.recipe.piece.sides
+        along = getattr(slip.about, "along", None)
+        room = {"north": depth, "south": depth, "east": width, "west": width}
+        fits = slip.meant.si <= room.get(along or "", max(width, depth))
+        return near and fits and self.of_layout(slip)
 
     def shrinks_to(self, slip: Slip) -> bool:
         """Whether felting makes that finished size of the layout, and the unit is likely."""
