@@ -119,12 +119,11 @@ def forecast_size(
 def _side(
     direction: str, said: Forecast, angle: float, laid: float, wanted: float | None
 ) -> SideForecast:
-    strain = said.toward(angle)
-    low, high = strain.span(SHARE)
+    low, mean, high = said.between(angle, SHARE)
     lay = None if not wanted else Range(*said.laid_for(wanted, angle, SHARE))
     return SideForecast(
         direction, laid, Range(*said.finished_from(laid, angle, SHARE)),
-        Range(shrinkage(low), shrinkage(strain.mean), shrinkage(high)), wanted, lay,
+        Range(shrinkage(low), shrinkage(mean), shrinkage(high)), wanted, lay,
     )  # fmt: skip
 
 

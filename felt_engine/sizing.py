@@ -166,9 +166,9 @@ def _sides(piece: Piece, size: Size, own: tuple[float, float], word: str) -> tup
 def _bounded(across: float, deep: float) -> tuple[float, float]:
     for factor in (across, deep):
         if not LEAST <= factor <= MOST:
-            raise CallError(
-                f"that is {factor:.3g} times the size; from {LEAST:g} to {MOST:g} times is possible"
-            )
+            much = f"{factor:.0f}" if factor >= 100 else f"{factor:.3g}"
+            limits = f"from {LEAST:g} to {MOST:g} times is possible"
+            raise CallError(f"that is {much} times the size; {limits}")
     return across, deep
 
 

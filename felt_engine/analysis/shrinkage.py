@@ -221,22 +221,27 @@ class Forecast(Value):
         return Likely(self.strain * (1.0 + ratio.mean), math.sqrt(total), dof)
 
     @fenced
+    def between(self, angle: float = 0.0, share: float = 0.8) -> tuple[float, float, float]:
+        """Strain in a direction: low, likely, high. Felt hardly grows: low is below 0 only if likely is."""
+        strain = self.toward(angle)
+        low, high = strain.span(share)
+        return max(low, min(0.0, strain.mean)), strain.mean, high
+
+    @fenced
     def laid_for(
         self, finished: float, angle: float = 0.0, share: float = 0.8
     ) -> tuple[float, float, float]:
         """Layout length in a direction for a finished one, m: low, likely, high of the range."""
-        strain = self.toward(angle)
-        low, high = strain.span(share)
-        return laid_size(finished, low), laid_size(finished, strain.mean), laid_size(finished, high)
+        low, mean, high = self.between(angle, share)
+        return laid_size(finished, low), laid_size(finished, mean), laid_size(finished, high)
 
     @fenced
     def finished_from(
         self, laid: float, angle: float = 0.0, share: float = 0.8
     ) -> tuple[float, float, float]:
         """Finished length in a direction from a laid-out one, m: low, likely, high."""
-        strain = self.toward(angle)
-        low, high = strain.span(share)
-        return finished_size(laid, high), finished_size(laid, strain.mean), finished_size(laid, low)
+        low, mean, high = self.between(angle, share)
+        return finished_size(laid, high), finished_size(laid, mean), finished_size(laid, low)
 
     @property
     def area_lost(self) -> float:

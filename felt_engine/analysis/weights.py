@@ -85,6 +85,8 @@ def _how(recipe: Recipe, layer: Layer) -> str:
             text += f" on {placement.zone}"
         terms.append(text)
     how = " + ".join(terms[:6]) + (f" + {len(terms) - 6} more" if len(terms) > 6 else "")
-    if recipe.piece.amounts_for == "all":
-        how += f", divided by {recipe.piece.count}"
+    kinds = {placement.amount.kind for placement in layer.placements}
+    if recipe.piece.amounts_for == "all" and "weight" in kinds:
+        what = "weights divided" if len(kinds) > 1 else "divided"
+        how += f", {what} by {recipe.piece.count}"
     return how

@@ -132,7 +132,8 @@ def _say(text: str) -> None:
 
 def centimetres(metres: float) -> str:
     """A length in cm, and in inches."""
-    return f"{100 * metres:.1f} cm ({metres / 0.0254:.1f} in)"
+    inches = metres / 0.0254
+    return f"{100 * metres:.1f} cm ({inches:.{1 if inches >= 0.95 else 2}f} in)"
 
 
 def fill(text: str, indent: str = "  ") -> list[str]:

@@ -221,7 +221,7 @@ class _Page:
         label = plain(name)
         if columns(label) > wide:
             label = label[: wide - 1] + "…"
-        start = "    " + label + " " * (wide - columns(label)) + f"{grams:>9} {ounces:>9}"
+        start = "    " + label + " " * (wide - columns(label)) + f" {grams:>8} {ounces:>9}"
         if not how:
             yield start
             return

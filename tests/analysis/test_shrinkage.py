@@ -246,3 +246,15 @@ def test_everything_pickles_and_is_a_value() -> None:
     for one in (swatch, hand, told):
         assert pickle.loads(pickle.dumps(one)) == one
     assert shrinkage.learn(hand, []) == hand
+
+
+@LAW
+@given(makings(), st.floats(0, math.pi), TAUGHT)
+def test_no_range_has_felt_grow_that_likely_shrinks(
+    making: Making, angle: float, taught: list[MeasuredSwatch]
+) -> None:
+    told = shrinkage.forecast(shrinkage.learn(shrinkage.untaught(), taught), making)
+    low, likely, high = told.between(angle)
+    assert low <= likely <= high
+    assert low >= min(0.0, likely)
+    assert (likely, high) == (told.toward(angle).mean, told.toward(angle).span()[1])

@@ -72,3 +72,25 @@ def test_the_sum_is_shown_beside_the_figure() -> None:
     found = table(sheet(parts, zones=zones))
     assert found.by_layer[0].how == "0.4 oz oat + 2 g ink on sun"
     assert found.by_fibre[0].how == "oat + ink"
+
+
+@pytest.mark.parametrize(
+    ("amounts", "how"),
+    [
+        ("30 g", "30 g w, divided by 3"),
+        ("30 g/m²", "30 g/m² w"),
+    ],
+)
+def test_only_weights_for_all_pieces_are_called_divided(amounts: str, how: str) -> None:
+    build = felt_engine.measure(
+        felt_engine.load(
+            "piece: {title: T, shape: rectangle, laid out: 30 x 40 cm, how many: 3, amounts for: all}\n"
+            "lots: {w: {fibre: merino}}\n"
+            f"layers: [{{name: one, of: w, amount: {amounts}}}, {{name: two, placements: ["
+            "{of: w, amount: 3 g}, {of: w, amount: 9 g/m²}]}]\n"
+        )
+    )
+    one, two = build.weights.by_layer
+    assert one.how == how
+    assert one.kg == pytest.approx(0.01 if amounts == "30 g" else 0.0036)
+    assert two.how == "3 g w + 9 g/m² w, weights divided by 3"
