@@ -42,9 +42,9 @@ class Crew:
     """The workers of an executor that somebody else made, and will end."""
 
     def __init__(self, executor: Submits, patience: float = PATIENCE) -> None:
-        if not callable(getattr(executor, "submit", None)):
-            kind = type(executor).__name__
-            raise CallError(f"{kind} is no executor: it has no submit, as concurrent.futures’ have")
+        if isinstance(executor, type) or not callable(getattr(executor, "submit", None)):
+            kind = getattr(executor, "__name__", type(executor).__name__)
+            raise CallError(f"{kind} is no executor, as those of concurrent.futures are")
         self.executor, self.patience, self.submitted = executor, patience, 0
 
     def submit(self, text: str) -> Pending:

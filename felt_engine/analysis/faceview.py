@@ -94,15 +94,15 @@ def most_held(layers: Sequence[Laid], laid: Laid, depth: float, enough: float) -
     """
     own = [one.portion_of == laid.portion_of for one in layers]
 
-    def holds(part: float) -> bool:
+    def beyond(part: float) -> float:
         items = [
             (one.coverage * (part if is_own else 1.0), one.felting_share)
             for one, is_own in zip(layers, own, strict=True)
         ]
-        return anchor_share(items, depth) >= enough
+        return anchor_share(items, depth) - enough
 
     areal = sum(one.areal for one, is_own in zip(layers, own, strict=True) if is_own)
-    return areal * _largest(holds) if holds(0.0) else 0.0
+    return areal * _largest(beyond)
 
 
 FINE = (20.5e-6, 1310.0)
@@ -145,18 +145,35 @@ def veil_to_hold(
         return 0.0
     items = [(laid.coverage, laid.felting_share) for laid in layers]
 
-    def lacks(part: float) -> bool:
-        return anchor_share([(2.0 * part, 1.0), *items], depth) < enough
+    def lacks(part: float) -> float:
+        return enough - anchor_share([(2.0 * part, 1.0), *items], depth)
 
-    return veil_of_coverage(2.0 * _largest(lacks), wool) if lacks(0.0) else 0.0
+    return veil_of_coverage(2.0 * _largest(lacks), wool)
 
 
-def _largest(true: Callable[[float], bool]) -> float:
-    """The largest part, 0 to 1, up to which something is true that is true at 0."""
+def _largest(beyond: Callable[[float], float]) -> float:
+    """The largest part, 0 to 1, up to which something falling is not below 0; 0 if it is so at 0.
+
+    By false position, where the end that stays counts half (the Illinois method), and a halving every
+    third time.
+    """
     low, high = 0.0, 1.0
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if true(middle) else (low, middle)
+    above, below = beyond(low), beyond(high)
+    if above < 0.0:
+        return low
+    if below >= 0.0:
+        return high
+    for turn in range(120):
+        if high - low <= 1e-12:
+            break
+        part = (low * below - high * above) / (below - above) if turn % 3 else (low + high) / 2
+        if not low < part < high:
+            part = (low + high) / 2
+        value = beyond(part)
+        if value >= 0.0:
+            low, above, below = part, value, below / 2
+        else:
+            high, below, above = part, value, above / 2
     return low
 
 

@@ -36,7 +36,7 @@ PATCHES = 20_000
 PAIRS = 600_000
 """Most parts of a face, before those alike are joined, times amounts that may lie there."""
 
-LYING = 4_000
+LYING = 3_000
 """Most amounts, each counted at every place where it lies."""
 
 STACKS = 500

@@ -42,7 +42,10 @@ def under_share(cover: float, depth: float) -> float:
     ValueError for a negative argument.  Source: this project's model, no outside source.
     """
     c = _not_negative("cover", cover)
-    step = min(_not_negative("depth", depth), _DEEPEST)
+    return _under_share(c, min(_not_negative("depth", depth), _DEEPEST))
+
+
+def _under_share(c: float, step: float) -> float:
     if c >= 38.0 * step:  # nothing comes from so far by reflection, and exp(c) could overflow
         return min(1.0, math.exp(step * step / 2.0 - c))
     half = step * step / 2.0
@@ -61,13 +64,13 @@ def layer_shares(covers: Iterable[float], depth: float) -> tuple[float, ...]:
     layers = [_not_negative("cover", cover) for cover in covers]
     if not layers:
         raise ValueError("a face needs at least one layer")
+    step = min(_not_negative("depth", depth), _DEEPEST)
     shares, above, seen = [], 0.0, 1.0
     for cover in layers[:-1]:
         above += cover
-        below = min(seen, under_share(above, depth))
+        below = min(seen, _under_share(above, step))
         shares.append(seen - below)
         seen = below
-    _not_negative("depth", depth)
     return (*shares, seen)
 
 

@@ -19,14 +19,17 @@ class Bench:
     """What a rule works at: ``build`` (figures), ``recipe``, and its limits as they are set.
 
     ``found`` is what the other rules found, for a rule that reconsiders; empty for any other.
+    ``unread`` is true where another rule has a changed recipe judged: what is found counts then, and
+    nobody reads its words, so that a rule may leave out what takes long to say.
     """
 
     @fenced
     def __init__(
         self, rule: Rule, build: Build, limits: Mapping[str, float],
-        found: tuple[Seen, ...] = (), again: Again | None = None,
+        found: tuple[Seen, ...] = (), again: Again | None = None, unread: bool = False,
     ) -> None:  # fmt: skip
         self.rule = rule
+        self.unread = unread
         self.build = build
         self.recipe: Recipe = build.recipe
         self._limits = {limit.name: limits.get(limit.name, limit.default) for limit in rule.limits}

@@ -84,15 +84,17 @@ class Judged(Value):
 def judge_all(book: RuleBook, build: Build, measure: Callable[[Recipe], Build]) -> list[Judged]:
     """Run every rule: first those that only look at the build, then those that reconsider."""
 
-    def first_round(looked_at: Build, rules: Collection[str] | None = None) -> list[Judged]:
+    def first_round(
+        looked_at: Build, rules: Collection[str] | None = None, unread: bool = False
+    ) -> list[Judged]:
         return [
-            judge(s, looked_at, book.limits.get(s.rule.id, {}))
+            judge(s, looked_at, book.limits.get(s.rule.id, {}), unread=unread)
             for s in book.rules
             if not s.rule.reconsiders and (rules is None or s.rule.id in rules)
         ]  # fmt: skip
 
     def again(recipe: Recipe, rules: Collection[str] | None) -> tuple[Seen, ...]:
-        return _seen(first_round(measure(recipe), rules))
+        return _seen(first_round(measure(recipe), rules, unread=True))
 
     judged = first_round(build)
     found = _seen(judged)
@@ -112,7 +114,7 @@ def _seen(judged: list[Judged]) -> tuple[Seen, ...]:
 
 def judge(
     shelved: Shelved, build: Build, limits: Mapping[str, float], found: tuple[Seen, ...] = (),
-    again: Again | None = None,
+    again: Again | None = None, unread: bool = False,
 ) -> Judged:  # fmt: skip
     """Run one rule in its guard: whatever it raises, the others still report.
 
@@ -120,7 +122,7 @@ def judge(
     """
     start = time.perf_counter()
     try:
-        bench = Bench(shelved.rule, build, limits, found, again)
+        bench = Bench(shelved.rule, build, limits, found, again, unread)
         said = []
         for one in shelved.rule.judge(bench):
             said.append(accept(one, build))

@@ -75,8 +75,6 @@ class Given:
 
     def source(self, path: str, file: str) -> Source | Report | str | os.PathLike[str]:
         """What to judge: a path, the text from standard input, or a report that there is nothing."""
-        if path == STANDARD_INPUT and self.called is not None:
-            return self._text()
         from felt_engine.checking.report import led_out, unread
 
         if not file:
@@ -90,11 +88,11 @@ class Given:
             return led_out(file)
         if is_studio_file(file):
             mend = "name its folder, or a recipe; or rename the file"
-            return unread(file, "a studio file", "a recipe", mend)
+            return unread(file, "the name of a studio file", "a recipe’s", mend)
         if is_notebook_file(file):
             mend = "felt-engine swatches shows what is in it; or rename the file"
-            return unread(file, "a notebook of swatches", "a recipe", mend)
-        return at(file)
+            return unread(file, "the name of a notebook of swatches", "a recipe’s", mend)
+        return self._text() if path == STANDARD_INPUT and self.called is not None else at(file)
 
     def _text(self) -> Source | Report:
         from felt_engine.checking.report import Report

@@ -17,6 +17,7 @@ from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
 from felt_engine.model.recipe import Source
 from felt_engine.reading.bounds import PIECES
+from felt_engine.reading.decimals import in_one_sign, mixed
 from felt_engine.reading.forms import SIZE
 from felt_engine.reading.misread_size import of_shape, of_tuft
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
@@ -30,6 +31,11 @@ def asked_size(text: object, what: str, piece: object = None) -> Size:
     if not isinstance(text, str):
         raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
     text = blanked(text)
+    if mixed(text):
+        either = " or ".join(one for one in in_one_sign(text) if SIZE.takes(one))
+        raise CallError(
+            f"{what} “{text}” has two decimal signs: write {either}, whichever you mean"
+        )
     quick = SIZE.quick(text) if SIZE.quick else None
     if isinstance(quick, Size):
         return quick

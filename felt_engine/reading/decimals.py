@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import Any
 
+import attrs
+
+from felt_engine.errors import Problem
 from felt_engine.model.place import join
 from felt_engine.reading.groups import ListOf, MapOf, Record
 from felt_engine.reading.misread import reads
 from felt_engine.reading.names import Slip
-from felt_engine.reading.shape import Form, Kind, Quantity
+from felt_engine.reading.shape import Kind, Quantity
 from felt_engine.reading.tree import Node
 
 _COMMA = r"(?<![\d.,])\d+,\d+(?![\d.,])"
+_SURE = r"(?<![\d.,])\d+,\d{1,2}(?![\d.,])"
 _POINT = r"(?<![\d.,])[1-9]\d{0,2}\.\d{3}(?![\d.,])"
 
 
@@ -21,13 +26,14 @@ def mixed(text: str) -> bool:
     return bool(re.search(_POINT, text) and re.search(_COMMA, text))
 
 
-def doubtful(tree: Node) -> Iterator[Slip]:
-    """Figures with three digits behind a point, beside others with a decimal comma."""
-    for kind, node, pointer in _figures(tree) if in_commas(tree) else ():
-        match = re.search(_POINT, node.text)
-        if match:
-            figures = (match[0].replace(".", ""), with_commas(match[0].rstrip("0").rstrip(".")))
-            whole = [node.text.replace(match[0], figure, 1) for figure in figures]
+def doubtful(tree: Node, record: Kind | None = None) -> Iterator[Slip]:
+    """Figures with three digits behind a point, beside others with a decimal comma.
+
+    ``record`` is what the file is read as; a recipe, if that is left out.
+    """
+    for kind, node, pointer in _figures(tree, record) if in_commas(tree, record) else ():
+        if re.search(_POINT, node.text):
+            whole = in_one_sign(node.text)
             read = [one for one in whole if _reads(kind, one)] or whole
             yield (
                 pointer, f'"{node.text[:60]}", in a file with decimal commas',
@@ -36,10 +42,40 @@ def doubtful(tree: Node) -> Iterator[Slip]:
             )  # fmt: skip
 
 
+def in_one_sign(text: str) -> list[str]:
+    """A text with its doubtful points as those of thousands, and as decimal points, in commas."""
+    return [
+        re.sub(_POINT, lambda m: m[0].replace(".", ""), text),
+        re.sub(_POINT, lambda m: with_commas(m[0].rstrip("0").rstrip(".")), text),
+    ]
+
+
+def asked_about(problems: Iterable[Problem], slips: Iterable[Problem]) -> list[Problem]:
+    """The problems of a file and its doubtful points, which are told alone where anything comes of them."""
+    doubts = list(slips)
+    places = {one.pointer for one in doubts}
+    return [*(one for one in problems if one.pointer not in places), *doubts]
+
+
+def beside_commas(
+    problems: Iterable[Problem], tree: Node, record: Kind | None = None
+) -> list[Problem]:
+    """The problems of a file; where it has decimal commas, so that what they offer is not doubted there."""
+    told = list(problems)
+    if not any(re.search(_POINT, one.mend) for one in told):
+        return told
+    if not any(re.search(_SURE, node.text) for _, node, _ in _figures(tree, record)):
+        return told
+    return [attrs.evolve(one, mend=re.sub(_POINT, r"\g<0>0", one.mend)) for one in told]
+
+
 def _reads(kind: Kind, text: str) -> bool:
-    if isinstance(kind, Form):
-        return kind.takes(text)
-    return isinstance(kind, Quantity) and reads(kind.kinds, text)
+    return reads(kind.kinds, text) if isinstance(kind, Quantity) else bool(_form(kind).takes(text))
+
+
+def _form(kind: Kind) -> Any:
+    """The kind itself, if its texts have a form, as a size's and a limit's do; nothing else."""
+    return kind if hasattr(kind, "takes") else None
 
 
 def _quoted(text: str) -> str:
@@ -47,22 +83,24 @@ def _quoted(text: str) -> str:
     return f'"{text}"' if "," in text else text
 
 
-def in_commas(tree: Node) -> bool:
+def in_commas(tree: Node, record: Kind | None = None) -> bool:
     """Whether any figure has a decimal comma."""
-    return any(re.search(_COMMA, node.text) for _, node, _ in _figures(tree))
+    return any(re.search(_COMMA, node.text) for _, node, _ in _figures(tree, record))
 
 
-def _figures(tree: Node) -> Iterator[tuple[Kind, Node, str]]:
-    """What stands where a recipe has figures."""
-    from felt_engine.reading.recipe_shape import RECIPE
+def _figures(tree: Node, record: Kind | None) -> Iterator[tuple[Kind, Node, str]]:
+    """What stands where such a file has figures."""
+    if record is None:
+        from felt_engine.reading.recipe_shape import RECIPE
 
-    return _below(RECIPE, tree, "")
+        record = RECIPE
+    return _below(record, tree, "")
 
 
 def _below(kind: Kind, node: Node, pointer: str) -> Iterator[tuple[Kind, Node, str]]:
     """The texts in a value of this kind that are quantities, or are made of them."""
-    if isinstance(kind, (Quantity, Form)):
-        if node.kind == "text":
+    if isinstance(kind, Quantity) or _form(kind):
+        if node.kind == "text" and getattr(kind, "name", "") != "release":
             yield kind, node, pointer
     elif isinstance(kind, ListOf) and node.kind == "list":
         for number, item in enumerate(node.items):
@@ -72,7 +110,9 @@ def _below(kind: Kind, node: Node, pointer: str) -> Iterator[tuple[Kind, Node, s
             if isinstance(kind, MapOf):
                 yield from _below(kind.item, value, pointer + join(key.text))
             elif key.text in kind.fields:
-                yield from _below(kind.fields[key.text].kind, value, pointer + join(key.text))
+                field: Any = kind.fields[key.text].kind
+                field = field.item if hasattr(field, "limit") else field  # as a limit is read
+                yield from _below(field, value, pointer + join(key.text))
 
 
 def with_commas(text: str) -> str:
@@ -93,4 +133,13 @@ def with_points(text: str) -> str:
     return re.sub(r"(?<=[0-9]),(?=[0-9])", ".", text)
 
 
-__all__ = ["doubtful", "in_commas", "mixed", "with_commas", "with_points"]
+__all__ = [
+    "asked_about",
+    "beside_commas",
+    "doubtful",
+    "in_commas",
+    "in_one_sign",
+    "mixed",
+    "with_commas",
+    "with_points",
+]

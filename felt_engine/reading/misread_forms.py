@@ -111,6 +111,9 @@ def mend_share(text: str) -> str:
     """A share without its sign, or of nothing."""
     match = re.fullmatch(rf"({NUMBER}) ?(percent|per cent|pct|pc|)", text)
     if not match:
+        long = re.fullmatch(r"([0-9]{1,2}),([0-9]{3,6}) ?%", text)
+        if long:
+            return if_meant(f"{long[1]}.{long[2]} %")
         tidy = in_plain_signs(text)
         if tidy != text and re.fullmatch(rf"{NUMBER} ?(?:%|parts?)", tidy):
             return any_of([tidy])

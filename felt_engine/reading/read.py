@@ -11,7 +11,7 @@ from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.place import join, steps
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading import bounds
-from felt_engine.reading.decimals import doubtful, mixed
+from felt_engine.reading.decimals import asked_about, beside_commas, doubtful, mixed
 from felt_engine.reading.links import check_links
 from felt_engine.reading.names import check_names
 from felt_engine.reading.recipe_shape import RECIPE
@@ -60,14 +60,15 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
         recipe = BAD
     problems = context.problems
     slips = check_names(tree) if recipe is BAD else chain(check_names(tree), check_links(recipe))
-    if mixed(source.text):
-        slips = chain(slips, doubtful(tree))
     unnamed = context.nameless
     known = (slip for slip in slips if not unnamed or not _is_of(slip, unnamed))
     problems.extend(located(tree, slip) for slip in islice(known, bounds.PROBLEMS_SOUGHT))
+    if mixed(source.text):
+        doubts = islice(doubtful(tree), bounds.PROBLEMS_SOUGHT)
+        problems = asked_about(problems, (located(tree, slip) for slip in doubts))
     if problems:
         told = [of_its_shape(tree, one) for one in problems]
-        raise RecipeError(source.name, in_order(told, tree))
+        raise RecipeError(source.name, in_order(beside_commas(told, tree), tree))
     return _with_source(recipe, source)
 
 

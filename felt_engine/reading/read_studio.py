@@ -23,6 +23,7 @@ from felt_engine.model.studio import (
 )
 from felt_engine.plain_text import looks
 from felt_engine.reading import bounds
+from felt_engine.reading.decimals import asked_about, beside_commas, doubtful, mixed
 from felt_engine.reading.groups import Field
 from felt_engine.reading.names import Slip
 from felt_engine.reading.read import in_order, located, tree_of
@@ -86,8 +87,9 @@ def read_studio(
     """The whole file against what is loaded. StudioError (PluginMissing) with every problem."""
     source, rules = opened.source, tuple(rules)
     context = Context(source.text, source.door, _with_own(catalogue.names, opened.tree))
+    record = studio_record(rules, causes, former)
     try:
-        said: Plain = studio_record(rules, causes, former).read(opened.tree, "", context)
+        said: Plain = record.read(opened.tree, "", context)
     except Enough:
         said = BAD
     problems = context.problems
@@ -95,7 +97,11 @@ def read_studio(
         slips = chain(_links(said, catalogue, engine, set(packages)), _out_of_order(said, rules))
         sought = islice(slips, bounds.PROBLEMS_SOUGHT)
         problems.extend(located(opened.tree, slip) for slip in sought)
+    if mixed(source.text):
+        doubts = (located(opened.tree, slip) for slip in doubtful(opened.tree, record))
+        problems = asked_about(problems, doubts)
     if problems:
+        problems = beside_commas(problems, opened.tree, record)
         plugin = any(problem.kind == "plugin" for problem in problems)
         raise (PluginMissing if plugin else StudioError)(
             source.name, in_order(problems, opened.tree, "a studio file")

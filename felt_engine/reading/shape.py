@@ -66,8 +66,10 @@ class Context:
         told = getattr(mend, "texts", ())
         same = found == f'"{told[0]}"' and told[0] != node.text if told else False
         found = f"{found}, with other blanks" if same else with_blanks(found, mend)
-        for text in told if self.door == "yaml" and not node.quoted else ():
-            if "," in text and "," not in node.text:  # inside { } it would be cut in two
+        for text in told if self.door == "yaml" else ():
+            # inside { } it would be cut in two, or it would be a comment
+            cut = "," in text and ("," not in node.text or node.quoted)
+            if (cut or text.startswith("#")) and f'"{text}"' not in mend:
                 mend = mend.replace(text, f'"{text}"')
         problem = node.problem(found, expected, str(mend), at, kind)
         self.problems.append(problem)

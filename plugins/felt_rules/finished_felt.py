@@ -57,7 +57,7 @@ def _is_felt(laid: Laid) -> bool:
 def _finding(bench: Bench, face: FaceBuild, laid: Laid, at: tuple[Place, ...]) -> Said:
     of, where = laid.placement.of, figures.locate(at, face)
     wool = any(part.stuff.holds for part in laid.parts)
-    why = "felt that is finished lets hardly any wool in" if wool else "and it does not felt itself"
+    why = "felt that is finished lets hardly any wool in" if wool else "it does not felt itself"
     return bench.finding(
         "caution", laid.about,
         f"“{of}”, cut from finished felt, lies on the wool {where} with nothing over it, and {why}: it "

@@ -243,7 +243,7 @@ def _finding(bench: Bench, face: FaceBuild, loose: Loose, group: list[Loose]) ->
         loose.level or "caution",
         laid.about,
         f"{what}. It {'will' if fault else 'may'} {ends}.{_ironed(bench, laid)}",
-        _mend(bench, loose),
+        "" if bench.unread else _mend(bench, loose),
         measured=Figure("anchor share", loose.share, ""),
         limit="fault" if fault else "caution",
         how=_sum(loose),

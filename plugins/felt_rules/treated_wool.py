@@ -331,19 +331,25 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked], halves: bool) -> Said
 def _main(asked: list[Asked], lots: Lots) -> Laid:
     """The layer that has most of it at a place, in however many portions."""
     laid = [one for a in asked for one in a.laid]
-    numbers = sorted({one.key[0] for one in laid})
-    most = max(numbers, key=lambda n: figures.ranked(_most(asked, lots, n)))
-    return min((one for one in laid if one.key[0] == most), key=lambda one: one.key)
+    most = _most(asked, lots)
+    main = max(sorted({one.key[0] for one in laid}), key=lambda n: figures.ranked(most.get(n, 0.0)))
+    return min((one for one in laid if one.key[0] == main), key=lambda one: one.key)
 
 
-def _most(asked: list[Asked], lots: Lots, number: int) -> float:
-    """What a layer has of it where it has most, kg/m²; what was turned over counts where it was laid."""
-    chosen = {id(one) for a in asked for one in a.laid if one.key[0] == number}
-    found = [
-        sum(_areal(one, lots) for one in place.stack if id(one) in chosen and one.turned is turned)
-        for turned in (False, True) for a in asked for place in a.places
-    ]  # fmt: skip
-    return max(found, default=0.0)
+def _most(asked: list[Asked], lots: Lots) -> dict[int, float]:
+    """What each layer, by its number, has of it where it has most, kg/m²; what was turned over counts
+    where it was laid."""
+    chosen = {id(one) for a in asked for one in a.laid}
+    most: dict[int, float] = {}
+    for place in {id(place): place for a in asked for place in a.places}.values():
+        here: dict[tuple[int, bool], float] = {}
+        for one in place.stack:
+            if id(one) in chosen:
+                key = one.key[0], one.turned
+                here[key] = here.get(key, 0.0) + _areal(one, lots)
+        for (number, _), areal in here.items():
+            most[number] = max(most.get(number, 0.0), areal)
+    return most
 
 
 def _areal(laid: Laid, lots: Lots) -> float:
@@ -383,7 +389,7 @@ def _harm(
     carried = _carried(first, lots) if first.kind == "carries" else ""
     if carried:
         return f"It can't hold the {carried}: that {will} rub off."
-    amount = figures.areal(_most(alike, lots, main.key[0]))
+    amount = figures.areal(_most(alike, lots).get(main.key[0], 0.0))
     text = f"“{main.layer.name}” is {amount} of it, laid as a layer of the piece: felting wool does"
     if first.kind == "parts":
         return f"{text} not cross so much, so the layers on either side {will} come apart."

@@ -275,8 +275,9 @@ def test_workers_of_others_that_go_away_or_are_silent_are_an_error(tmp_path: Pat
     executor.shutdown()
     with pytest.raises(WorkerLost, match="takes no more work"):
         list(felt_engine.check_many([GROUND], executor))
-    with pytest.raises(CallError, match="no executor"):
-        felt_engine.check_many([GROUND], 7)  # type: ignore[arg-type]
+    for none in (7, futures.ThreadPoolExecutor, futures.ProcessPoolExecutor):
+        with pytest.raises(CallError, match="no executor"):
+            felt_engine.check_many([GROUND], none)  # type: ignore[arg-type]
 
 
 class Elsewhere(Shuffled):

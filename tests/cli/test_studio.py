@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -458,3 +461,20 @@ def test_the_demo_studio_is_used_by_its_recipe() -> None:
     assert "Nothing to mend" in done.stdout
     done = run("check", "recipes/saltgrass", "--studio", "none", cwd=ROOT)
     assert done.returncode == 2
+
+
+@pytest.mark.parametrize("name", ["studio.yaml", "swatches.yml", "swatches.json"])
+def test_what_has_the_name_of_another_file_is_told_so_from_standard_input_too(
+    name: str, tmp_path: Path
+) -> None:
+    (tmp_path / name).write_text(GROUND, encoding="utf-8")
+    file = run("check", name, cwd=tmp_path)
+    told = subprocess.run(
+        [sys.executable, "-P", "-m", "felt_engine", "check", "-", "--called", name],
+        input=GROUND, capture_output=True, text=True, encoding="utf-8", cwd=tmp_path, timeout=60,
+        check=False, env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+    )  # fmt: skip
+    assert (file.returncode, told.returncode) == (2, 2)
+    assert (file.stdout, file.stderr) == (told.stdout, told.stderr)
+    says = "found a recipe; expected a studio file" if "studio" in name else "Found the name of a"
+    assert says in file.stdout + file.stderr

@@ -70,3 +70,67 @@ def test_another_size_keeps_decimal_commas() -> None:
 
 def with_points(text: str) -> str:
     return text.replace("21,5", "21.5").replace("15,25", "15.25")
+
+
+STUDIO = """\
+name: X
+scale step: "0,5 g"
+"""
+BOOK = """\
+title: N
+swatches:
+  - {name: one, laid out: "150,5 x 100 cm", finished: "100,5 x 68 cm", stage: firm, fibre: merino,
+     amount: AMOUNT, directions: [north-south, east-west]}
+"""
+
+
+@pytest.mark.parametrize(("part", "pointer", "mend"), [
+    ("uses: {rug: {weight: 1.200 to 2.400 g/m²}}", "/uses/rug/weight",
+     'write 1200 to 2400 g/m² or "1,2 to 2,4 g/m²", whichever you mean'),
+    ("stock: {merino: 1.500 g}", "/stock/merino", 'write 1500 g or "1,5 g", whichever you mean'),
+    ("prices: {merino: '14 EUR per 1.000 g'}", "/prices/merino",
+     "write 14 EUR per 1000 g or 14 EUR per 1 g, whichever you mean"),
+    ("rules: {weight-for-use: {limits: {strip: 1.250 cm}}}", "/rules/weight-for-use/limits/strip", "write"),
+    ("fibres: {x: {like: merino, density: 1.310 kg/m³}}", "/fibres/x/density", "write 1310 kg/m³"),
+])  # fmt: skip
+def test_a_studio_file_is_asked_likewise(part: str, pointer: str, mend: str) -> None:
+    felt_engine.Engine(studio=STUDIO + part.replace(".", "").replace("1250", "1"))
+    with pytest.raises(felt_engine.StudioError) as caught:
+        felt_engine.Engine(studio=STUDIO + part)
+    (one,) = caught.value.problems
+    assert one.pointer == pointer and one.mend.startswith(mend)
+    assert "in a file with decimal commas" in one.found
+    felt_engine.Engine(studio=STUDIO + "as of: 0.1.0\n" + "stock: {merino: 1.25 g}\n")
+
+
+def test_a_notebook_is_asked_likewise() -> None:
+    assert felt_engine.read_notebook(BOOK.replace("AMOUNT", "1500 g"))
+    with pytest.raises(felt_engine.NotebookError) as caught:
+        felt_engine.read_notebook(BOOK.replace("AMOUNT", "1.500 g"))
+    (one,) = caught.value.problems
+    assert one.pointer == "/swatches/0/amount" and one.mend.startswith("write 1500 g or")
+
+
+@pytest.mark.parametrize(("figure", "mend"), [
+    ("12,345 g", "write 12345 g or 12.3450 g, whichever you mean"),
+    ("1,125 g", "write 1125 g or 1.1250 g, whichever you mean"),
+])  # fmt: skip
+def test_what_is_offered_beside_commas_is_read_there(figure: str, mend: str) -> None:
+    (one,) = problems(two(f"'{figure}'", "15,5 g"))
+    assert one.mend == mend
+    for offered in mend.removeprefix("write ").split(",")[0].split(" or "):
+        assert felt_engine.load(two(offered, "15,5 g"))
+    (one,) = problems(two(f"'{figure}'", "15.5 g"))
+    assert one.mend == mend.replace("0 g, which", " g, which")
+
+
+def test_a_size_in_a_call_has_one_decimal_sign() -> None:
+    recipe = PANEL.replace("40 cm", "40 cm\n  stage: firm")
+    with pytest.raises(felt_engine.CallError, match=r"write 1200 x 80,5 cm or 1,2 x 80,5 cm"):
+        felt_engine.forecast(recipe, finished="1.200 x 80,5 cm")
+
+
+def test_a_long_share_with_a_comma_is_told_with_its_point() -> None:
+    text = PANEL.replace("layers:", "blends: {x: {white: '33,333 %'}}\nlayers:")
+    (one,) = problems(text)
+    assert one.mend == "write 33.333 %, if that is meant"

@@ -289,7 +289,7 @@ def test_what_is_offered_with_a_comma_is_offered_in_quotes() -> None:
             text.replace('"8 cm east, 8 cm north"', '"9 cm east 7 cm north"'), name="x"
         )
     (slip,) = caught.value.problems
-    assert slip.mend == "write 9 cm east, 7 cm north, if that is meant"
+    assert slip.mend == 'write "9 cm east, 7 cm north", if that is meant'
 
 
 @pytest.mark.parametrize("text", ["1.250 m x 400 mm", "1.125 m x 225 mm", "400 mm x 1.250 m",

@@ -183,6 +183,20 @@ def test_blanks_too_many_in_a_word_are_told(word: str, found: str) -> None:
     assert slip.mend == f'write "{plain}", with no other blanks'
 
 
+def test_a_comma_in_quotes_is_offered_in_quotes() -> None:
+    (slip,) = problems(PANEL.replace("20 g", "'1,5 g '"))
+    assert slip.mend == 'write "1,5 g", with no other blanks'
+
+
+@pytest.mark.parametrize("colour", ["'#ff0000 '", "' #ff0000'", "'#f00 '"])
+def test_a_colour_is_offered_in_the_quotes_that_it_needs(colour: str) -> None:
+    text = PANEL.replace("fibre: merino", f"colour: {colour}, fibre: merino", 1)
+    (slip,) = problems(text)
+    plain = colour.replace(" ", "").replace("'", '"')
+    assert slip.mend == f"write {plain}, with no other blanks"
+    assert not problems(text.replace(colour, plain))
+
+
 def test_words_in_brackets_say_which_side_is_which() -> None:
     (slip,) = problems(PANEL.replace("60 x 40 cm", "40 cm (depth) x 60 cm (width)"))
     assert slip.mend == "write 60 x 40 cm: from west to east, then its depth"
