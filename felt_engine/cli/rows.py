@@ -81,8 +81,19 @@ def _rows(one: PlannedRows) -> str:
     lap = percent_at_most(one.rows.overlap, 0.0 if wanted is None else wanted.value / 100)
     return (
         f"{count} rows along {centimetres(one.along)}, one every {centimetres(one.rows.pitch)}; each laps "
-        f"{lap} of the one before."
+        f"{lap} of the one before.{_short(one)}"
     )
+
+
+def _short(one: PlannedRows) -> str:
+    """That the rows which the recipe says don't fill what they are laid over, and how many do."""
+    from felt_engine.analysis.rows import reach_of, shingle_rows
+
+    reach = reach_of(one.rows.count, one.tuft, one.rows.overlap)
+    if reach >= one.along * (1 - 1e-3):
+        return ""
+    enough = shingle_rows(one.along, one.tuft, one.rows.overlap).count
+    return f" So they reach over {centimetres(reach)} of it; {enough} rows fill it."
 
 
 def _tufts(one: PlannedRows) -> str:

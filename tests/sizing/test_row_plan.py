@@ -120,3 +120,16 @@ def test_the_command_says_what_it_takes_to_lay_past(tmp_path: Path) -> None:
     said = " ".join(run("rows", "r.yaml", cwd=tmp_path).stdout.split())
     assert "past the outline, so that the rim isn’t thinner than the middle." in said
     assert said.count("it then takes") == 1 and "oz) in place of 14.9 g." in said
+
+
+@pytest.mark.parametrize(("rows", "says"), [
+    (12, "So they reach over 92.5 cm (36.4 in) of it; 27 rows fill it."), (27, None), (40, None),
+])  # fmt: skip
+def test_the_command_says_so_where_the_stated_rows_fall_short(
+    rows: int, says: str | None, tmp_path: Path
+) -> None:
+    text = SCARF.format(use="scarf", shape="rectangle", size="200 x 40", one=30, two=30, tuft="5 x 10",
+                        past=f", rows: {rows}", past2="")  # fmt: skip
+    (tmp_path / "r.yaml").write_text(text, encoding="utf-8")
+    said = " ".join(run("rows", "r.yaml", cwd=tmp_path).stdout.split())
+    assert (says in said) if says else ("So they reach" not in said)
