@@ -285,6 +285,8 @@ class Record(Kind):
         grouped = {field.key: isinstance(field.kind, (ListOf, MapOf, Record)) for field in fields}
         KEYS.update({key: KEYS.get(key, True) and only for key, only in grouped.items()})
         self.need_one, self.pairs, self.never = need_one, pairs, never
+        self.elsewhere: tuple[Collection[str], str] = ((), "")
+        """Keys that another record has and is often given here, and where they belong."""
 
     def read(self, node: Node, at: str, ctx: Context) -> Any:
         """What ``make`` gives, or BAD."""
@@ -401,6 +403,8 @@ class Record(Kind):
         elif not key.text[:1].isascii() and key.text[:1].isspace():
             blank = ord(key.text[0])
             mend = f"indent it with plain blanks: what stands before it is U+{blank:04X}, another blank"
+        elif key.text in self.elsewhere[0]:
+            mend = self.elsewhere[1]
         else:
             free = self.free(key, there)
             mend = did_you_mean(key.text, free, "leave it out, or put it into a note")

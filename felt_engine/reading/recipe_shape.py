@@ -448,3 +448,9 @@ RECIPE = Record(
         NOTE,
     ),
 )  # fmt: skip
+
+PLACEMENT.elsewhere = (
+    LAYER.fields.keys() - PLACEMENT.fields.keys(),
+    "write it with the layer, of which all placements have it; what is laid otherwise is a layer of its own",
+)
+RECIPE.elsewhere = (PIECE.fields.keys() - RECIPE.fields.keys(), "write it under piece")

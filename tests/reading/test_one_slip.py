@@ -183,6 +183,20 @@ def test_blanks_too_many_in_a_word_are_told(word: str, found: str) -> None:
     assert slip.mend == f'write "{plain}", with no other blanks'
 
 
+@pytest.mark.parametrize("key", ["wraps: 2 cm", "direction: east-west", "role: cover"])
+def test_a_key_of_the_layer_is_sent_there_from_a_placement(key: str) -> None:
+    laid = f"  - {{name: top, placements: [{{of: white, amount: 3 g, {key}}}]}}\n"
+    (slip,) = problems(PANEL + laid)
+    assert slip.mend.startswith("write it with the layer")
+
+
+@pytest.mark.parametrize("key", ["use: scarf", "stage: firm", "shrinkage: 30 %"])
+def test_a_key_of_the_piece_is_sent_there(key: str) -> None:
+    (slip,) = problems(f"{key}\n{PANEL}")
+    assert slip.mend == "write it under piece"
+    assert not problems(PANEL.replace("  shape", f"  {key}\n  shape"))
+
+
 def test_a_comma_in_quotes_is_offered_in_quotes() -> None:
     (slip,) = problems(PANEL.replace("20 g", "'1,5 g '"))
     assert slip.mend == 'write "1,5 g", with no other blanks'
