@@ -256,7 +256,7 @@ class _Maker:
         values |= rows_at(self.old, build)
         if self.pieces != recipe.piece.count:
             self._count(values)
-        added = list(self._batches(ratio))
+        added = list(self._batches(ratio, wanted.have))
         if wanted.forecast is not None and wanted.finished is not None:
             added.append(Added("/piece/title", "finished", wanted.finished.text))
         if self.pieces != recipe.piece.count and recipe.piece.count == 1:
@@ -383,8 +383,13 @@ class _Maker:
     def _said_of_piece(self) -> set[str]:
         return {key.text for key, _ in find(tree_of(self.source), "/piece").pairs}
 
-    def _batches(self, ratio: Mapping[tuple[int, int], float]) -> Iterator[Added]:
-        """Portions that have become too small for the scale are divided from a batch."""
+    def _batches(
+        self, ratio: Mapping[tuple[int, int], float], have: tuple[str, float] | None
+    ) -> Iterator[Added]:
+        """Portions that have become too small for the scale are divided from a batch.
+
+        Not from more of a lot than is there, nor into more heaps than anybody makes by eye.
+        """
         step = self.recipe.scale_step
         if step is None:
             return
@@ -397,13 +402,18 @@ class _Maker:
             if portion >= COARSE * step.si or portion <= 0:
                 continue
             least = BATCH * step.si * (1 - 1e-6)
-            parts = next(n for n in _PARTS if n * portion >= least or n == _PARTS[-1])
+            parts = next((n for n in _PARTS if n * portion >= least), None)
+            if parts is None:
+                continue
             as_one = self.recipe.piece.amounts_for == "all" and amount.kind == "weight"
             times = sum(one.times for one in self._alike(placement))
             parts = max(parts, times if as_one else times * self.pieces // self.recipe.piece.count)
             like = amount if amount.kind == "weight" else step
             at = pointer_of(self.recipe, placement)
             batch = self._weighable(parts * portion)
+            shares = {lot.name: share for lot, share in self.recipe.fractions(placement.of)}
+            if have is not None and batch * shares.get(have[0], 0.0) > have[1] * (1 + 1e-9):
+                continue
             yield Added(f"{at}/amount", "divided from", amount_text(like, batch))
 
     def _weighable(self, kg: float) -> float:
@@ -412,7 +422,8 @@ class _Maker:
         return kg if step is None else max(1, round(kg / step.si)) * step.si
 
 
-_PARTS = (2, 4, 6, 8, 10, 12, 16, 20, 30, 40, 60, 100, 200, 500)
+_PARTS = (2, 4, 6, 8, 10, 12, 16, 20, 30, 40, 60, 100)
+"""Into how many heaps a batch is divided by eye, at most (own choice)."""
 
 
 def _placements(recipe: Recipe) -> Iterator[tuple[Placement, tuple[int, int]]]:

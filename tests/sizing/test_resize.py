@@ -496,3 +496,25 @@ def test_a_size_with_a_decimal_comma_is_written_as_the_file_writes_its_figures()
     assert new.text == made(text, laid_out="18.5 x 18.5 in").text
     commas = text.replace("scale step: 0.05 oz", "scale step: 0,05 oz")
     assert "18,5 x 18,5 in" in made(commas, laid_out="18.5 x 18.5 in").text
+
+
+SMALL = """\
+piece: {title: T, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm}
+lots: {w: {fibre: merino}, v: {fibre: merino}}
+blends: {m: {w: 50 %, v: 50 %}}
+layers:
+  - {name: a, of: w, amount: 15 g, direction: north-south}
+  - {name: b, of: m, amount: 15 g, direction: east-west}
+scale step: 1 g
+"""
+
+
+@pytest.mark.parametrize("have", ["w: 2.25 g", "w: 4.5 g", "v: 1.5 g"])
+def test_no_batch_is_of_more_than_there_is(have: str) -> None:
+    made = felt_engine.resize(felt_engine.load(SMALL), have=have).recipe
+    amounts = [layer.placements[0].divided_from for layer in made.layers]
+    for of, batch in zip(("w", "m"), amounts, strict=True):
+        lot, kg = have.split(":")[0], float(have.split()[1]) / 1000
+        share = {one.name: part for one, part in made.fractions(of)}.get(lot, 0.0)
+        assert batch is None or batch.si * share <= kg
+    assert any(batch is None for batch in amounts)
