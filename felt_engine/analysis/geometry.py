@@ -152,8 +152,24 @@ def perimeter(polygon: Sequence[tuple[float, float]]) -> float:
 
 
 def anticlockwise(polygon: Sequence[tuple[float, float]]) -> Polygon:
-    """The same outline, running anticlockwise."""
-    return tuple(polygon) if area(polygon) >= 0 else tuple(reversed(polygon))
+    """The same outline, running anticlockwise, without corners at which it doesn't turn."""
+    behind, ahead = (polygon[-1], *polygon[:-1]), (*polygon[1:], polygon[0])
+    corners = tuple(
+        corner for last, corner, further in zip(behind, polygon, ahead, strict=True)
+        if not _goes_straight(last, corner, further)
+    )  # fmt: skip
+    corners = corners if len(corners) > 2 else tuple(polygon)
+    return corners if area(corners) >= 0 else tuple(reversed(corners))
+
+
+def _goes_straight(
+    last: tuple[float, float], corner: tuple[float, float], further: tuple[float, float]
+) -> bool:
+    """Whether a corner lies on the way between its neighbours, to a nanometre."""
+    dx, dy = further[0] - last[0], further[1] - last[1]
+    px, py = corner[0] - last[0], corner[1] - last[1]
+    size = dx * dx + dy * dy
+    return 0 < px * dx + py * dy < size and abs(px * dy - py * dx) <= 1e-9 * math.sqrt(size)
 
 
 def mirrored(polygon: Polygon, width: float) -> Polygon:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import felt_engine
 from felt_engine.model.amount import ROUNDED
@@ -447,3 +451,41 @@ def test_what_becomes_of_the_outline_is_the_same_after_a_quarter_turn() -> None:
     for way in ("east-west", "north-south"):
         report = felt_engine.check(TURNED.format(more="", one=way, two="northeast-southwest"))
         assert ["lozenge" in one.message for one in report.findings] == [False]
+
+
+STAR = [(0, 0), (60, 0), (60, 24), (36, 24), (36, 44), (0, 44)]
+RIMMED = """\
+piece: {{title: T, shape: polygon, corners: [{corners}], stage: firm, use: wall panel}}
+lots: {{dark: {{fibre: merino, preparation: combed top, fineness: 19 um, colour: navy}},
+  pale: {{fibre: merino, preparation: combed top, fineness: 19 um, colour: white}}}}
+zones: {{edge: {{shape: rim, width: 4 cm}}, in: {{shape: polygon, corners: [{zone}]}}}}
+layers:
+  - {{name: one, of: dark, amount: 150 g/m², direction: random, short: 4 cm}}
+  - {{name: two, of: dark, amount: 100 g/m², direction: random}}
+  - {{name: three, of: pale, amount: 40 g/m², zone: edge, role: cover, direction: random}}
+  - {{name: four, of: pale, amount: 20 g/m², zone: in, past: 2 cm, role: cover, direction: east-west}}
+"""
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 5), st.sampled_from([4, 1, 8, 10, 12, 19.99])), max_size=4),
+    st.lists(st.tuples(st.integers(0, 3), st.sampled_from([2, 4, 5, 9])), max_size=3),
+)
+@settings(max_examples=40, deadline=None, derandomize=True, database=None)
+def test_a_corner_at_which_an_outline_goes_straight_changes_nothing(
+    more: list[tuple[int, float]], inner: list[tuple[int, float]]
+) -> None:
+    def written(ends: list[tuple[float, float]], more: list[tuple[int, float]]) -> str:
+        places = []
+        for number, (x, y) in enumerate(ends):
+            ahead = ends[(number + 1) % len(ends)]
+            side = math.dist((x, y), ahead)
+            far = sorted({far for n, far in more if n == number})
+            along = [(x + (ahead[0] - x) * f / side, y + (ahead[1] - y) * f / side) for f in far]
+            places += [(x, y), *along]
+        return ", ".join(f'"{x:g} cm east, {y:g} cm north"' for x, y in places)
+
+    square: list[tuple[float, float]] = [(10, 10), (22, 10), (22, 22), (10, 22)]
+    plain = RIMMED.format(corners=written(STAR, []), zone=written(square, []))
+    texts = RIMMED.format(corners=written(STAR, more), zone=written(square, inner))
+    assert said(texts) == said(plain) != []
