@@ -85,9 +85,11 @@ def _marked(face: FaceBuild, lines: Sequence[Line]) -> Place:
 
 
 def _shared(one: Place, two: Place) -> float:
-    """What runs on from one place into another, kg/m²."""
-    keys = {laid.key for laid in two.stack}
-    return sum(areal for laid in one.stack if laid.key in keys for areal in laid.bonded)
+    """What runs on from one place into another, kg/m²; what was turned over doesn't into what wasn't."""
+    keys = {(laid.key, laid.turned) for laid in two.stack}
+    return sum(
+        areal for laid in one.stack if (laid.key, laid.turned) in keys for areal in laid.bonded
+    )
 
 
 def gaps(face: FaceBuild, layer: int) -> tuple[Gap, ...]:

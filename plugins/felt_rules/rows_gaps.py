@@ -207,9 +207,10 @@ def _is_firm(seam: figures.Seam) -> bool:
     apart = _apart(seam)
     if all(_has_edge(laid) for laid in apart):
         return True
-    keys = {laid.key for laid in seam.one.stack}
+    keys = {(laid.key, laid.turned) for laid in seam.one.stack}
     sides = [
-        {laid.key[0] for laid in apart if (laid.key in keys) is side} for side in (True, False)
+        {laid.key[0] for laid in apart if ((laid.key, laid.turned) in keys) is side}
+        for side in (True, False)
     ]
     return min(len(side) for side in sides) > 1
 
@@ -222,11 +223,11 @@ def _has_edge(laid: Laid) -> bool:
 
 def _apart(seam: figures.Seam) -> list[Laid]:
     """What lies on one side of a seam only."""
-    one = {laid.key for laid in seam.one.stack}
-    two = {laid.key for laid in seam.two.stack}
+    one = {(laid.key, laid.turned) for laid in seam.one.stack}
+    two = {(laid.key, laid.turned) for laid in seam.two.stack}
     return [
         laid for place, other in ((seam.one, two), (seam.two, one)) for laid in place.stack
-        if laid.key not in other and laid.felting_share > 0
+        if (laid.key, laid.turned) not in other and laid.felting_share > 0
     ]  # fmt: skip
 
 
@@ -257,7 +258,7 @@ def _seam_finding(
     return bench.finding(
         "caution",
         layer,
-        f"Along {figures.length(long)} {where} all that felts only butts, "
+        f"Along {' '.join(filter(None, (figures.length(long), where)))} all that felts only butts, "
         + (f"but for {figures.percent(held)} of its weight" if held > 0.005 else
            "with nothing that runs across")
         + f": it will be a weak join, and may come apart there.{others}",
