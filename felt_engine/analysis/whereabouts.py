@@ -185,16 +185,18 @@ def _both_ends(patches: Sequence[Patch], face: Face) -> str | None:
     """Words for two strips of like width along opposite edges; ``None`` for anything else."""
     west, south, east, north = face.box
     middle_x, middle_y = (west + east) / 2, (south + north) / 2
-    for low, high, edges in (
+    for low, high, side, edges in (
         ([p for p in patches if p.box[2] <= middle_x], [p for p in patches if p.box[0] >= middle_x],
-         "the west and the east edge"),
+         east - west, "the west and the east edge"),
         ([p for p in patches if p.north <= middle_y], [p for p in patches if p.south >= middle_y],
-         "the south and the north edge"),
+         north - south, "the south and the north edge"),
     ):  # fmt: skip
         if not low or not high or len(low) + len(high) < len(patches):
             continue
         wide = [_strip_width(part, face, edges) for part in (low, high)]
-        if None not in wide and abs((wide[0] or 0) - (wide[1] or 0)) < 0.1 * (wide[0] or 0):
+        if None in wide or sum(filter(None, wide)) > (1 - NEAR) * side:
+            continue  # halves that meet in the middle are no strips
+        if abs((wide[0] or 0) - (wide[1] or 0)) < 0.1 * (wide[0] or 0):
             return f"in strips {length(wide[0] or 0)} wide along {edges}"
     return None
 

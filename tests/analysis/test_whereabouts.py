@@ -194,3 +194,11 @@ def test_both_ends_are_told_as_two_strips() -> None:
     report = report_of(sheet(*layers, size="200 x 40 cm", use="scarf", zones=zones))
     thin = next(f for f in report.findings if f.rule == "thin-layer")
     assert thin.where == "in strips 12 cm (4.7 in) wide along the west and the east edge"
+
+
+def test_halves_round_what_is_in_the_middle_are_no_strips() -> None:
+    zones = {"spot": {"shape": "round", "size": "30 cm", "at": at(25, 25)}}
+    only = laid("oat", "300 g/m²", "random", zone="spot")
+    report = report_of(sheet(only, size="50 x 50 cm", zones=zones))
+    thin = next(f for f in report.findings if f.rule == "thin-layer")
+    assert thin.where == "in all but the middle, 30 cm (12 in) wide, 30 cm (12 in) deep"
