@@ -237,9 +237,10 @@ def _is_join(seam: figures.Seam) -> bool:
 
 
 def _is_meant_there(bench: Bench, weak: Sequence[figures.Seam]) -> bool:
-    zones = {laid.placement.zone for seam in weak for laid in _apart(seam)}
+    apart = [laid for seam in weak for laid in _apart(seam)]
+    names = {name for laid in apart for name in (laid.placement.zone, laid.layer.name)}
     places = [place for seam in weak for place in (seam.one, seam.two)]
-    return bench.meant("butt join", *places, *sorted(zones))
+    return bench.meant("butt join", *places, *sorted(names))
 
 
 def _seam_finding(
