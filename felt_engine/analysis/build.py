@@ -23,7 +23,7 @@ from felt_engine.analysis.borders import (
 from felt_engine.analysis.geometry import Box, Polygon, fold
 from felt_engine.analysis.layout import Face, Layout, Region, Spread, lay_out
 from felt_engine.analysis.stack import Laid, Part
-from felt_engine.analysis.steady import part_of, steady
+from felt_engine.analysis.steady import part_of, steady, width_of
 from felt_engine.analysis.strain import counts_of, strain_at, weight_and_felts
 from felt_engine.analysis.stuff import Stuff, alignment, laying_cv, laying_group, stuff_of
 from felt_engine.analysis.weights import Weights, placed_mass, weigh
@@ -102,9 +102,7 @@ class Place(Forgetful):
     def width(self) -> float:
         """How wide it is across its narrow direction, m (twice its area over its perimeter)."""
         around = self.face.around(self)
-        return (
-            steady(2 * self.area / around) if around else narrowest([self.region], self.face.face)
-        )
+        return width_of(self.area, around) if around else narrowest([self.region], self.face.face)
 
     @lazy
     def shapes(self) -> tuple[tuple[Polygon, Box], ...]:

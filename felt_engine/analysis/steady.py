@@ -22,6 +22,14 @@ def ranked(value: float) -> float:
     return float(f"{value:.{RANKED}g}")
 
 
+def width_of(area: float, around: float) -> float:
+    """How wide a place is as it is compared: twice its area over its perimeter, to a nanometre.
+
+    Areas are sums over patches, and where one is cut again, narrow slivers are left out.
+    """
+    return round(2 * area / around, 9)
+
+
 def part_of(area: float, whole: float) -> float:
     """A part of an area as it is compared, 0 to 1: to a hundred-millionth.
 

@@ -11,7 +11,7 @@ from felt_engine.analysis.geometry import Polygon, area, bounds, grown
 from felt_engine.analysis.layout import Face, Region
 from felt_engine.analysis.patches import Patch
 from felt_engine.analysis.say import length, whole_percent
-from felt_engine.analysis.steady import steady
+from felt_engine.analysis.steady import width_of
 from felt_engine.value import Value
 
 NEAR = 0.03
@@ -56,7 +56,7 @@ def narrowest(regions: Sequence[Region], face: Face) -> float:
         west, south, east, north = face.box
         return min(east - west, north - south)
     around = outer_length(patches)
-    return steady(2 * _area(patches) / around) if around else 0.0
+    return width_of(_area(patches), around) if around else 0.0
 
 
 def box_of(regions: Sequence[Region], face: Face) -> Box:

@@ -505,3 +505,19 @@ def test_each_face_is_as_front_and_back(lay: str, keys: str, short: str) -> None
     )
     assert said(each) == said(f"{head}placements: [{faces}]}}\n")
     assert all("  " not in text for _, _, text in said(each))
+
+
+@pytest.mark.parametrize("notch", [51, 50, 48, 46, 44, 42, 40, 36, 30])
+def test_a_rim_as_wide_as_a_limit_is_judged_whatever_the_outline(notch: int) -> None:
+    """At just 3 cm, the limit of halo-clash, rounding told which way it fell."""
+    text = (
+        "piece: {title: T, use: wall panel, shape: polygon, stage: light, corners: ["
+        '"0 cm east, 0 cm north", "34 cm east, 0 cm north", "34 cm east, 52 cm north", '
+        f'"17 cm east, {notch} cm north", "0 cm east, 52 cm north"]}}\n'
+        'lots: {pale: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#f5f0e6"},\n'
+        '  dark: {fibre: merino, preparation: combed top, fineness: 19 um, colour: "#202030"}}\n'
+        "zones: {z: {shape: rim, width: 3 cm}}\n"
+        "layers:\n  - {name: a, of: pale, amount: 300 g/m², direction: random}\n"
+        "  - {name: b, of: dark, amount: 30 g/m², direction: random, zone: z, role: cover}\n"
+    )
+    assert ("halo-clash", "fault") in [found[:2] for found in said(text)]
