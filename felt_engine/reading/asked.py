@@ -31,11 +31,10 @@ def asked_size(text: object, what: str, piece: object = None) -> Size:
     if not isinstance(text, str):
         raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
     text = blanked(text)
-    if mixed(text):
-        either = " or ".join(one for one in in_one_sign(text) if SIZE.takes(one))
-        raise CallError(
-            f"{what} “{text}” has two decimal signs: write {either}, whichever you mean"
-        )
+    either = [one for one in in_one_sign(text) if SIZE.takes(one)] if mixed(text) else []
+    if either:
+        whichever = f"write {' or '.join(either)}{', whichever you mean' * (len(either) > 1)}"
+        raise CallError(f"{what} “{text}” has two decimal signs: {whichever}")
     quick = SIZE.quick(text) if SIZE.quick else None
     if isinstance(quick, Size):
         return quick

@@ -128,6 +128,8 @@ def test_a_size_in_a_call_has_one_decimal_sign() -> None:
     recipe = PANEL.replace("40 cm", "40 cm\n  stage: firm")
     with pytest.raises(felt_engine.CallError, match=r"write 1200 x 80,5 cm or 1,2 x 80,5 cm"):
         felt_engine.forecast(recipe, finished="1.200 x 80,5 cm")
+    with pytest.raises(felt_engine.CallError, match=r"is no size: .*units known"):
+        felt_engine.forecast(recipe, finished="1.200 x 80,5 furlongs")
 
 
 def test_a_long_share_with_a_comma_is_told_with_its_point() -> None:
