@@ -90,7 +90,7 @@ def _short(one: PlannedRows) -> str:
     from felt_engine.analysis.rows import reach_of, shingle_rows
 
     reach = reach_of(one.rows.count, one.tuft, one.rows.overlap)
-    if reach >= one.along * (1 - 1e-3):
+    if reach >= one.along * (1 - 1e-3):  # nobody sees a thousandth
         return ""
     enough = shingle_rows(one.along, one.tuft, one.rows.overlap).count
     return f" So they reach over {centimetres(reach)} of it; {enough} rows fill it."

@@ -17,7 +17,7 @@ from felt_engine.errors import CallError
 from felt_engine.model.amount import Amount, Size
 from felt_engine.model.recipe import Source
 from felt_engine.reading.bounds import PIECES
-from felt_engine.reading.decimals import in_one_sign, mixed
+from felt_engine.reading.decimals import both_ways, mixed
 from felt_engine.reading.forms import SIZE
 from felt_engine.reading.misread_size import of_shape, of_tuft
 from felt_engine.reading.quantity import NUMBER, Refused, blanked, number, parse
@@ -31,7 +31,7 @@ def asked_size(text: object, what: str, piece: object = None) -> Size:
     if not isinstance(text, str):
         raise _wrong(what, "a size as text, such as 40 x 30 cm,", text)
     text = blanked(text)
-    either = [one for one in in_one_sign(text) if SIZE.takes(one)] if mixed(text) else []
+    either = [one for one in both_ways(text) if SIZE.takes(one)] if mixed(text) else []
     if either:
         whichever = f"write {' or '.join(either)}{', whichever you mean' * (len(either) > 1)}"
         raise CallError(f"{what} “{text}” has two decimal signs: {whichever}")

@@ -33,7 +33,7 @@ def doubtful(tree: Node, record: Kind | None = None) -> Iterator[Slip]:
     """
     for kind, node, pointer in _figures(tree, record) if in_commas(tree, record) else ():
         if re.search(_POINT, node.text):
-            whole = in_one_sign(node.text)
+            whole = both_ways(node.text)
             read = [one for one in whole if _reads(kind, one)] or whole
             yield (
                 pointer, f'"{node.text[:60]}", in a file with decimal commas',
@@ -42,19 +42,12 @@ def doubtful(tree: Node, record: Kind | None = None) -> Iterator[Slip]:
             )  # fmt: skip
 
 
-def in_one_sign(text: str) -> list[str]:
+def both_ways(text: str) -> list[str]:
     """A text with its doubtful points as those of thousands, and as decimal points, in commas."""
     return [
         re.sub(_POINT, lambda m: m[0].replace(".", ""), text),
         re.sub(_POINT, lambda m: with_commas(m[0].rstrip("0").rstrip(".")), text),
     ]
-
-
-def asked_about(problems: Iterable[Problem], slips: Iterable[Problem]) -> list[Problem]:
-    """The problems of a file and its doubtful points, which are told alone where anything comes of them."""
-    doubts = list(slips)
-    places = {one.pointer for one in doubts}
-    return [*(one for one in problems if one.pointer not in places), *doubts]
 
 
 def beside_commas(
@@ -134,11 +127,10 @@ def with_points(text: str) -> str:
 
 
 __all__ = [
-    "asked_about",
     "beside_commas",
+    "both_ways",
     "doubtful",
     "in_commas",
-    "in_one_sign",
     "mixed",
     "with_commas",
     "with_points",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable
 
 from felt_engine.model.amount import (
@@ -280,10 +281,8 @@ def _percentage(percent: str | None, fraction: str | None) -> float:
     """So many per cent: a percentage, or a fraction of one."""
     if percent:
         return number(percent, "%")
-    text = fraction or ""
-    if text in VULGAR:
-        text = f"{8 * VULGAR[text]:g}/8" if text not in "⅓⅔" else f"{3 * VULGAR[text]:g}/3"
-    over, _, under = text.partition("/")
+    plain = unicodedata.normalize("NFKC", fraction or "")  # ⅓ is 1, a fraction slash, and 3
+    over, _, under = plain.replace("\u2044", "/").partition("/")
     if int(over) < int(under):
         check_fraction(over, under, "")
     return 100 * int(over) / int(under)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import chain, islice
 
 import attrs
@@ -11,11 +11,11 @@ from felt_engine.errors import Problem, RecipeError
 from felt_engine.model.place import join, steps
 from felt_engine.model.recipe import Recipe, Source
 from felt_engine.reading import bounds
-from felt_engine.reading.decimals import asked_about, beside_commas, doubtful, mixed
+from felt_engine.reading.decimals import beside_commas, doubtful, mixed
 from felt_engine.reading.links import check_links
 from felt_engine.reading.names import check_names
 from felt_engine.reading.recipe_shape import RECIPE
-from felt_engine.reading.shape import BAD, Context, Enough
+from felt_engine.reading.shape import BAD, Context, Enough, Kind
 from felt_engine.reading.source import check_characters
 from felt_engine.reading.tree import Node, Unreadable
 
@@ -63,13 +63,26 @@ def read_recipe(source: Source, tables: Tables) -> Recipe:
     unnamed = context.nameless
     known = (slip for slip in slips if not unnamed or not _is_of(slip, unnamed))
     problems.extend(located(tree, slip) for slip in islice(known, bounds.PROBLEMS_SOUGHT))
-    if mixed(source.text):
-        doubts = islice(doubtful(tree), bounds.PROBLEMS_SOUGHT)
-        problems = asked_about(problems, (located(tree, slip) for slip in doubts))
+    problems = in_one_sign(problems, tree, source.text)
     if problems:
         told = [of_its_shape(tree, one) for one in problems]
-        raise RecipeError(source.name, in_order(beside_commas(told, tree), tree))
+        raise RecipeError(source.name, in_order(told, tree))
     return _with_source(recipe, source)
+
+
+def in_one_sign(
+    problems: Iterable[Problem], tree: Node, text: str, record: Kind | None = None
+) -> list[Problem]:
+    """The problems of a file, with its doubtful decimal points, and offers that aren't doubted beside them.
+
+    A doubtful point is told alone where anything else comes of it. ``record`` is what the file is read
+    as; a recipe, if that is left out.
+    """
+    slips = islice(doubtful(tree, record), bounds.PROBLEMS_SOUGHT) if mixed(text) else ()
+    doubts = [located(tree, slip) for slip in slips]
+    places = {one.pointer for one in doubts}
+    told = [*(one for one in problems if one.pointer not in places), *doubts]
+    return beside_commas(told, tree, record)
 
 
 def _is_of(slip: tuple[str, str, str, str], unnamed: set[str]) -> bool:

@@ -11,10 +11,9 @@ from felt_engine.errors import NotebookError, Problem
 from felt_engine.model.notebook import Notebook, NotedSwatch
 from felt_engine.model.place import join
 from felt_engine.plain_text import looks
-from felt_engine.reading.decimals import asked_about, beside_commas, doubtful, mixed
 from felt_engine.reading.names import Slip
 from felt_engine.reading.notebook_shape import NOTEBOOK
-from felt_engine.reading.read import in_order, located, of_its_shape, tree_of
+from felt_engine.reading.read import in_one_sign, in_order, located, of_its_shape, tree_of
 from felt_engine.reading.shape import BAD, Context, Enough
 from felt_engine.reading.source import Readable, check_characters, name_of, open_source
 from felt_engine.reading.tree import Unreadable
@@ -42,12 +41,9 @@ def read_notebook(
     problems = context.problems
     if said is not BAD:
         problems.extend(located(tree, slip) for slip in _links(said.get("swatches", ())))
-    if mixed(opened.text):
-        doubts = (located(tree, slip) for slip in doubtful(tree, NOTEBOOK))
-        problems = asked_about(problems, doubts)
+    problems = in_one_sign(problems, tree, opened.text, NOTEBOOK)
     if problems:
         told = [of_its_shape(tree, one, "rectangle") for one in problems]
-        told = beside_commas(told, tree, NOTEBOOK)
         raise NotebookError(opened.name, in_order(told, tree, "a notebook"))
     return Notebook(**said, file=opened.name, source=opened)
 

@@ -23,10 +23,9 @@ from felt_engine.model.studio import (
 )
 from felt_engine.plain_text import looks
 from felt_engine.reading import bounds
-from felt_engine.reading.decimals import asked_about, beside_commas, doubtful, mixed
 from felt_engine.reading.groups import Field
 from felt_engine.reading.names import Slip
-from felt_engine.reading.read import in_order, located, tree_of
+from felt_engine.reading.read import in_one_sign, in_order, located, tree_of
 from felt_engine.reading.setting import written
 from felt_engine.reading.shape import BAD, Context, Enough
 from felt_engine.reading.source import check_characters
@@ -97,11 +96,8 @@ def read_studio(
         slips = chain(_links(said, catalogue, engine, set(packages)), _out_of_order(said, rules))
         sought = islice(slips, bounds.PROBLEMS_SOUGHT)
         problems.extend(located(opened.tree, slip) for slip in sought)
-    if mixed(source.text):
-        doubts = (located(opened.tree, slip) for slip in doubtful(opened.tree, record))
-        problems = asked_about(problems, doubts)
+    problems = in_one_sign(problems, opened.tree, source.text, record)
     if problems:
-        problems = beside_commas(problems, opened.tree, record)
         plugin = any(problem.kind == "plugin" for problem in problems)
         raise (PluginMissing if plugin else StudioError)(
             source.name, in_order(problems, opened.tree, "a studio file")

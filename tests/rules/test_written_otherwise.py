@@ -453,7 +453,7 @@ def test_what_becomes_of_the_outline_is_the_same_after_a_quarter_turn() -> None:
         assert ["lozenge" in one.message for one in report.findings] == [False]
 
 
-STAR = [(0, 0), (60, 0), (60, 24), (36, 24), (36, 44), (0, 44)]
+BENT = [(0, 0), (60, 0), (60, 24), (36, 24), (36, 44), (0, 44)]
 RIMMED = """\
 piece: {{title: T, shape: polygon, corners: [{corners}], stage: firm, use: wall panel}}
 lots: {{dark: {{fibre: merino, preparation: combed top, fineness: 19 um, colour: navy}},
@@ -486,8 +486,8 @@ def test_a_corner_at_which_an_outline_goes_straight_changes_nothing(
         return ", ".join(f'"{x:g} cm east, {y:g} cm north"' for x, y in places)
 
     square: list[tuple[float, float]] = [(10, 10), (22, 10), (22, 22), (10, 22)]
-    plain = RIMMED.format(corners=written(STAR, []), zone=written(square, []))
-    texts = RIMMED.format(corners=written(STAR, more), zone=written(square, inner))
+    plain = RIMMED.format(corners=written(BENT, []), zone=written(square, []))
+    texts = RIMMED.format(corners=written(BENT, more), zone=written(square, inner))
     assert said(texts) == said(plain) != []
 
 

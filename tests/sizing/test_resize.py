@@ -509,12 +509,13 @@ scale step: 1 g
 """
 
 
-@pytest.mark.parametrize("have", ["w: 2.25 g", "w: 4.5 g", "v: 1.5 g"])
-def test_no_batch_is_of_more_than_there_is(have: str) -> None:
-    made = felt_engine.resize(felt_engine.load(SMALL), have=have).recipe
+@pytest.mark.parametrize(("first", "have", "divided"), [
+    ("15 g", "w: 4.5 g", [False, False]),    # 24 g to divide, and 4.5 g there
+    ("15 g", "v: 1.5 g", [True, False]),     # of w there may be any amount
+    ("200 g", "w: 50 g", [False, True]),     # the first is no small portion; half of the batch is w
+])  # fmt: skip
+def test_no_batch_is_of_more_than_there_is(first: str, have: str, divided: list[bool]) -> None:
+    text = SMALL.replace("of: w, amount: 15 g", f"of: w, amount: {first}")
+    made = felt_engine.resize(felt_engine.load(text), have=have).recipe
     amounts = [layer.placements[0].divided_from for layer in made.layers]
-    for of, batch in zip(("w", "m"), amounts, strict=True):
-        lot, kg = have.split(":")[0], float(have.split()[1]) / 1000
-        share = {one.name: part for one, part in made.fractions(of)}.get(lot, 0.0)
-        assert batch is None or batch.si * share <= kg
-    assert any(batch is None for batch in amounts)
+    assert [batch is not None for batch in amounts] == divided
