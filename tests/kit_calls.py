@@ -102,6 +102,17 @@ def one_caller() -> Iterator[Caller]:
     caller.close()
 
 
+def quickest(call: Caller, arguments: Sequence[str], at: Path) -> Done:
+    """A call that only reads, made again (three times at most) where it took longer than it may.
+
+    What else the machine does adds to the CPU time of a call and takes nothing off it.
+    """
+    tries = [call(arguments, at)]
+    while tries[-1].seconds > SECONDS and len(tries) < 3:
+        tries.append(call(arguments, at))
+    return min(tries, key=lambda done: done.seconds)
+
+
 def held(done: Done, status: int, word: str = "", seconds: float = SECONDS) -> Done:
     """That a call ended so, said this, kept its limits, and said it in words short enough to read."""
     said = done.said

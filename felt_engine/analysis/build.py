@@ -6,6 +6,7 @@ All figures are SI: metres, kg, kg/m². Amounts are for one piece.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import chain
 
 import attrs
 
@@ -384,7 +385,7 @@ class Build:
     @property
     def places(self) -> tuple[Place, ...]:
         """All places on all faces."""
-        return tuple(place for face in self.faces for place in face.places)
+        return tuple(chain.from_iterable(face.places for face in self.faces))
 
     @property
     def alike(self) -> tuple[FaceBuild, ...]:

@@ -376,13 +376,15 @@ def _mid(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]:
 
 def _distance(x: float, y: float, corners: Polygon) -> float:
     """From a point to a convex shape that runs anticlockwise, or to a line of two ends."""
-    least, inside = math.inf, len(corners) > 2
+    least, shape = math.inf, len(corners) > 2
     ax, ay = corners[-1]
     for bx, by in corners:
         dx, dy, px, py = bx - ax, by - ay, x - ax, y - ay
         ax, ay = bx, by
-        if dx * py - dy * px < 0:
-            inside = False
+        if (
+            shape and dx * py - dy * px >= 0
+        ):  # the nearest point lies on a side that is turned to it
+            continue
         size, along = dx * dx + dy * dy, px * dx + py * dy
         if along > 0:
             part = along / size if along < size else 1.0
@@ -390,4 +392,4 @@ def _distance(x: float, y: float, corners: Polygon) -> float:
         square = px * px + py * py
         if square < least:
             least = square
-    return 0.0 if inside else math.sqrt(least)
+    return math.sqrt(least) if least < math.inf else 0.0

@@ -11,6 +11,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from felt_engine.analysis.steady import steady
 
@@ -190,10 +191,10 @@ def grown(polygon: Polygon, by: float) -> Polygon:
     if not by or not polygon:
         return polygon
     stages = _stages(polygon, by > 0)
-    begun, ring = stages[bisect_left(stages, abs(by), key=lambda stage: stage[0]) - 1]
+    begun, ring, moves = stages[bisect_left(stages, abs(by), key=lambda stage: stage[0]) - 1]
     if len(ring) < 3:
         return ()
-    moved = _moved(ring, _moves(ring, by > 0), abs(by) - begun)
+    moved = _moved(ring, moves, abs(by) - begun)
     return tuple((round(x, 9), round(y, 9)) for x, y in moved) if area(moved) > 1e-12 else ()
 
 
@@ -219,15 +220,16 @@ Ring = list[tuple[float, float]]
 
 
 @lru_cache(maxsize=4)
-def _stages(polygon: Polygon, outwards: bool) -> list[tuple[float, Ring]]:
-    """The outline as it is moved, each time that sides have shrunk to nothing: how far, and what is left.
+def _stages(polygon: Polygon, outwards: bool) -> list[tuple[float, Ring, Ring]]:
+    """The outline as it is moved, each time that sides have shrunk to nothing.
 
-    The last has no inside, unless no side shrinks any more.
+    Of each: how far, the corners left, and how far those move for each metre more. The last has no
+    inside, unless no side shrinks any more.
     """
     ring, done = list(polygon), 0.0
-    found = [(done, ring)]
+    moves = _moves(ring, outwards)
+    found = [(done, ring, moves)]
     while len(ring) > 2:
-        moves = _moves(ring, outwards)
         step = _first_gone(ring, moves)
         if step == math.inf:
             break
@@ -236,18 +238,26 @@ def _stages(polygon: Polygon, outwards: bool) -> list[tuple[float, Ring]]:
         if len(left) == len(ring) and not step:
             break
         ring, done = left, done + step
-        found.append((done, ring))
+        moves = _moves(ring, outwards)
+        found.append((done, ring, moves))
     return found
 
 
 def _moves(ring: Ring, outwards: bool) -> Ring:
     """How far each corner moves for each metre that the sides move."""
     way = 1.0 if outwards else -1.0
-    return [_mitre(ring[k - 1], at, ring[(k + 1) % len(ring)], way) for k, at in enumerate(ring)]
+    ways = [_unit(ring[k - 1], at) for k, at in enumerate(ring)]
+    return [_mitre(into, out, way) for into, out in pairwise((*ways, *ways[:1]))]
 
 
 def _moved(ring: Ring, moves: Ring, by: float) -> Ring:
     return [(x + by * dx, y + by * dy) for (x, y), (dx, dy) in zip(ring, moves, strict=True)]
+
+
+@lru_cache(maxsize=16)
+def _is_dented(polygon: Polygon) -> bool:
+    """Whether an outline turns inwards somewhere."""
+    return len(_hull(polygon)) != len(polygon)
 
 
 @lru_cache(maxsize=400)
@@ -256,7 +266,7 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
 
     Its parts would run into each other: an arm narrower than twice the distance, or a gap.
     """
-    if not by or len(polygon) < 4 or len(_hull(polygon)) == len(polygon):
+    if not by or len(polygon) < 4 or not _is_dented(polygon):
         return False
     ring = grown(polygon, by)
     if not ring:
@@ -270,11 +280,11 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
         for a, b in zip(polygon, (*polygon[1:], *polygon[:1]), strict=True)
     )  # fmt: skip
     west = [one[0] for one in boxed]
-    return any(
-        x < east and south < y < north and _apart(x, y, a, b) < near
-        for x, y in ring
-        for _, east, south, north, a, b in boxed[: bisect_left(west, x)]
-    )
+    for x, y in ring:
+        for _, east, south, north, a, b in boxed[: bisect_left(west, x)]:
+            if x < east and south < y < north and _apart(x, y, a, b) < near:
+                return True
+    return False
 
 
 @lru_cache(maxsize=16)
@@ -318,12 +328,12 @@ def _apart(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -
     return math.hypot(x - a[0] - part * dx, y - a[1] - part * dy)
 
 
-def _mitre(
-    before: tuple[float, float], at: tuple[float, float], after: tuple[float, float], way: float
-) -> tuple[float, float]:
-    """How far a corner moves for each metre that its two sides move, outwards or inwards."""
-    ax, ay = _unit(before, at)
-    bx, by_ = _unit(at, after)
+def _mitre(into: Point, out: Point, way: float) -> Point:
+    """How far a corner moves for each metre that its two sides move, outwards or inwards.
+
+    The sides are given by the ways in which they run, each a metre long.
+    """
+    (ax, ay), (bx, by_) = into, out
     nx, ny = ay + by_, -ax - bx
     scale = nx * nx + ny * ny
     if scale < 1e-12:
@@ -341,17 +351,19 @@ def _unit(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float]
 def _first_gone(ring: list[tuple[float, float]], moves: list[tuple[float, float]]) -> float:
     """The distance after which the first side has shrunk to nothing."""
     least = math.inf
-    for k in range(len(ring)):
-        ux, uy = _unit(ring[k - 1], ring[k])
-        rate = (moves[k][0] - moves[k - 1][0]) * ux + (moves[k][1] - moves[k - 1][1]) * uy
-        if rate < -1e-12:
-            least = min(least, math.dist(ring[k - 1], ring[k]) / -rate)
+    (x0, y0), (u0, v0) = ring[-1], moves[-1]
+    for (x, y), (u, v) in zip(ring, moves, strict=True):
+        dx, dy = x - x0, y - y0
+        square, shrinks = dx * dx + dy * dy, -(u - u0) * dx - (v - v0) * dy
+        if shrinks > 0 and shrinks * shrinks > 1e-24 * square:  # by more than 1e-12 for each metre
+            least = min(least, square / shrinks)
+        x0, y0, u0, v0 = x, y, u, v
     return least
 
 
 Point = tuple[float, float]
-Side = tuple[float, float, Point, Point, int]
-"""West and east end, both corners, and its number."""
+Side = tuple[float, float, float, float, Point, Point, int]
+"""West, east, south and north end, both corners, and its number."""
 
 
 def crosses_itself(corners: Sequence[Point]) -> bool:
@@ -360,26 +372,23 @@ def crosses_itself(corners: Sequence[Point]) -> bool:
         return True
     last = len(corners) - 1
     sides = sorted(
-        (min(a[0], b[0]), max(a[0], b[0]), a, b, k)
+        (min(a[0], b[0]), max(a[0], b[0]), min(a[1], b[1]), max(a[1], b[1]), a, b, k)
         for k, (a, b) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True))
     )
     open_: list[Side] = []
     for side in sides:
-        west, _, a, b, k = side
+        west, _, south, north, a, b, k = side
         open_ = [other for other in open_ if other[1] >= west]
-        if any(_meet(a, b, c, d) for _, _, c, d, n in open_ if 1 < abs(n - k) < last):
-            return True
+        for _, _, low, high, c, d, n in open_:
+            if low <= north and high >= south and 1 < abs(n - k) < last and _meet(a, b, c, d):
+                return True
         open_.append(side)
     return False
 
 
 def _meet(a: Point, b: Point, c: Point, d: Point) -> bool:
-    """Whether two sides meet that have something in common from west to east."""
+    """Whether two sides meet that have something in common from west to east and from south to north."""
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = a, b, c, d
-    if (ay < cy and ay < dy and by < cy and by < dy) or (
-        ay > cy and ay > dy and by > cy and by > dy
-    ):
-        return False
     ux, uy, vx, vy = bx - ax, by - ay, dx - cx, dy - cy
     one, two = ux * (cy - ay) - uy * (cx - ax), ux * (dy - ay) - uy * (dx - ax)
     if one * two > 0:

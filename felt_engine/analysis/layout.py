@@ -257,9 +257,10 @@ def lay_out(recipe: Recipe) -> Layout:
 
 def _all_drawn(recipe: Recipe, edge: geo.Polygon) -> None:
     """Refuse a frame that is too wide for its outline, whether anything is laid on it or not."""
+    box = recipe.piece.box
     for zone in recipe.zones:
         try:
-            cuts_of(zone, edge, recipe.piece.box, 0.0)
+            cuts_of(zone, edge, box, 0.0)
         except TooNarrow:
             width = zone.width.text if zone.width else ""
             problem = Problem(
@@ -303,7 +304,7 @@ class _MovedOften(TooIntricate):
     """More corners than can be moved in good time: outlines with many, past or short in many ways."""
 
 
-MOVED = 20_000
+MOVED = 10_000
 """Corners of outlines in all, each counted for every distance that something goes past it or stops short."""
 
 

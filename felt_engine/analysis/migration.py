@@ -23,6 +23,9 @@ DEPTH_FACTOR = 1.5
 _DEEPEST = 4.0
 _MOST = 1e100
 
+# Of what lies below so small a share of the face, each layer's own is not worked out.
+_NOTHING = 1e-18
+
 
 def _not_negative(name: str, value: float) -> float:
     if not 0.0 <= value <= _MOST:
@@ -67,6 +70,9 @@ def layer_shares(covers: Iterable[float], depth: float) -> tuple[float, ...]:
     step = min(_not_negative("depth", depth), _DEEPEST)
     shares, above, seen = [], 0.0, 1.0
     for cover in layers[:-1]:
+        if seen < _NOTHING:
+            shares.append(0.0)
+            continue
         above += cover
         below = min(seen, _under_share(above, step))
         shares.append(seen - below)

@@ -70,26 +70,24 @@ def _relations(shapes: Sequence[_Shape]) -> tuple[list[set[int]], set[int], set[
     """Of each polygon, in which others it lies; those that touch no other; and whose box touches none."""
     within: list[set[int]] = [set() for _ in shapes]
     free, alone = set(range(len(shapes))), set(range(len(shapes)))
-    asked = 0
-    for n, one in enumerate(shapes):
-        for k in range(n):
-            other = shapes[k]
-            if one.clear_of(other):
-                continue
-            asked += 1
-            if asked > ASKED:
-                raise TooIntricate
-            if one.lies_in(other):
-                inner, outer = n, k
-            elif other.lies_in(one):
-                inner, outer = k, n
-            else:
-                free -= {n, k}
-                alone -= {n, k}
-                continue
-            within[inner].add(outer)
-            if not shapes[inner].lies_well_in(shapes[outer]):
-                alone.discard(inner)
+    asked = [
+        (n, k) for n, one in enumerate(shapes) for k in range(n) if not one.clear_of(shapes[k])
+    ]
+    if len(asked) > ASKED:
+        raise TooIntricate
+    for n, k in asked:
+        one, other = shapes[n], shapes[k]
+        if one.lies_in(other):
+            inner, outer = n, k
+        elif other.lies_in(one):
+            inner, outer = k, n
+        else:
+            free -= {n, k}
+            alone -= {n, k}
+            continue
+        within[inner].add(outer)
+        if not shapes[inner].lies_well_in(shapes[outer]):
+            alone.discard(inner)
     return within, free, alone
 
 
@@ -107,8 +105,8 @@ class _Shape:
 
     def clear_of(self, other: _Shape) -> bool:
         (west, south, east, north), (a, b, c, d) = self.box, other.box
-        apart = (a - east, b - north, west - c, south - d)
-        return not self.ring or not other.ring or max(apart) > CLEAR
+        apart = a - east > CLEAR or b - north > CLEAR or west - c > CLEAR or south - d > CLEAR
+        return apart or not self.ring or not other.ring
 
     def lies_in(self, other: _Shape) -> bool:
         """Whether it surely lies in another, and touches it nowhere."""

@@ -57,11 +57,12 @@ class Arrangement:
     It keeps what was worked out of it: a recipe that is judged with other amounts asks it all again.
     """
 
-    __slots__ = ("_shares", "distances", "located", "outlines", "patches", "touches")
+    __slots__ = ("_alike", "_shares", "distances", "located", "outlines", "patches", "touches")
 
     def __init__(self, outlines: tuple[Polygon, ...] = (), patches: tuple[Patch, ...] = ()) -> None:
         self.outlines, self.patches = outlines, patches
         self._shares: dict[Polygon, dict[Patch, float]] = {}
+        self._alike: dict[int, list[tuple[Patch, float]]] = {}
         self.distances: dict[object, float] = {}
         self.located: dict[object, Whereabouts] = {}
         self.touches: tuple[tuple[Patch, Patch, float], ...] | None = None
@@ -79,7 +80,12 @@ class Arrangement:
     def _shared(self, outline: Polygon) -> Iterator[tuple[Patch, float]]:
         if outline in self.outlines:
             bit = 1 << self.outlines.index(outline)
-            yield from ((patch, patch.area) for patch in self.patches if patch.inside & bit)
+            if not self._alike:
+                for patch in self.patches:
+                    self._alike.setdefault(patch.inside, []).append((patch, patch.area))
+            for inside, alike in self._alike.items():
+                if inside & bit:
+                    yield from alike
         elif outline:
             parts = sorted(
                 ((p, _core(p)) for p in decompose([outline])), key=lambda one: one[0].south
@@ -90,8 +96,11 @@ class Arrangement:
             for patch in self.patches:
                 left, low, right, high = patch.box
                 if left < east and right > west and low < north and high > south:
-                    reach = slice(bisect_right(ended, low), bisect_left(begun, high))
-                    yield patch, sum(_common(patch, part, core) for part, core in parts[reach])
+                    size = 0.0
+                    for k in range(bisect_right(ended, low), bisect_left(begun, high)):
+                        part, core = parts[k]
+                        size += _common(patch, part, core)
+                    yield patch, size
 
 
 def _core(patch: Patch) -> tuple[float, float]:
@@ -106,13 +115,22 @@ def _common(patch: Patch, part: Patch, core: tuple[float, float]) -> float:
     west, south, east, north = part.box
     if low >= north or high <= south or left >= east or right <= west:
         return 0.0
-    if left < core[0] or right > core[1]:
-        return area_of_both(part.corners, patch.corners)
-    if low >= south and high <= north:
+    inside = left >= core[0] and right <= core[1]
+    if inside and low >= south and high <= north:
         return patch.area
-    low, high = max(low, south), min(high, north)
-    wide = sum(at_height(patch.right, y) - at_height(patch.left, y) for y in (low, high))
-    return wide / 2 * (high - low)
+    low, high = (low if low > south else south), (high if high < north else north)
+    a, b = at_height(patch.left, low), at_height(patch.left, high)
+    c, d = at_height(patch.right, low), at_height(patch.right, high)
+    if not inside:
+        e, f = at_height(part.left, low), at_height(part.left, high)
+        g, h = at_height(part.right, low), at_height(part.right, high)
+        if (a - e) * (b - f) < 0 or (c - g) * (d - h) < 0:  # sides cross
+            return area_of_both(part.corners, patch.corners)
+        a, b = (a if a > e else e), (b if b > f else f)
+        c, d = (c if c < g else g), (d if d < h else h)
+        if c < a or d < b:
+            return 0.0 if c <= a and d <= b else area_of_both(part.corners, patch.corners)
+    return (c - a + d - b) / 2 * (high - low)
 
 
 def at_height(edge: Edge, y: float) -> float:
@@ -245,7 +263,7 @@ class _Crossings:
             foot = one[1]
             west, east = (one[0], one[2]) if one[0] < one[2] else (one[2], one[0])
             going[1 - k][:] = [two for two in going[1 - k] if two[3] > foot]
-            self.looks.pairs -= len(going[1 - k])
+            self.looks.pairs -= 1 + len(going[1 - k])
             if self.looks.pairs < 0:
                 raise TooIntricate
             for two in going[1 - k]:

@@ -124,10 +124,9 @@ def reckon(recipe: Recipe, every: tuple[Atom, ...], total: Total, allow: Allow) 
 def _readings(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Atom, ...]]:
     """What it covers; a name that is a layer's and a lot's may be read as either."""
     for covers, without in _ways_of(every, total):
-        yield tuple(
-            atom for atom in every
-            if (not total.covers or covers.has(atom)) and not without.has(atom)
-        )  # fmt: skip
+        covered = covers.of(every) if total.covers else every
+        out = set(map(id, without.of(covered))) if total.without else ()
+        yield tuple([atom for atom in covered if id(atom) not in out])
 
 
 def _ways_of(every: tuple[Atom, ...], total: Total) -> Iterator[tuple[Named, Named]]:
@@ -154,13 +153,13 @@ class Named(Value):
     layers: frozenset[str]
     stuff: frozenset[str]
 
-    def has(self, atom: Atom) -> bool:
-        """Whether an atom is of any of these names."""
-        return (
-            atom.layer.name in self.layers
-            or atom.lot in self.stuff
-            or atom.placement.of in self.stuff
-        )
+    def of(self, atoms: Sequence[Atom]) -> list[Atom]:
+        """Those of any of these names."""
+        layers, stuff = self.layers, self.stuff
+        return [
+            atom for atom in atoms
+            if atom.lot in stuff or atom.layer.name in layers or atom.placement.of in stuff
+        ]  # fmt: skip
 
 
 def _named(names: tuple[str, ...], layers: set[str], stuff: set[str], layer_first: bool) -> Named:
@@ -214,8 +213,11 @@ class Slip(Value):
     sum: Sum
 
 
-def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
-    """Common slips that give just what the total says, the likeliest kind first and alone."""
+def slips(build: Build, found: Reckoned, graver: bool = True) -> tuple[Slip, ...]:
+    """Common slips that give just what the total says, the likeliest kind first and alone.
+
+    Not ``graver``: only those of kind per and cut, which leave the total right for something else.
+    """
     recipe, every, total = build.recipe, found.every, found.total
     digit, parts = half_digit(total.amount), list[tuple[str, tuple[Atom, ...]]]()
 
@@ -229,7 +231,7 @@ def slips(build: Build, found: Reckoned) -> tuple[Slip, ...]:
         lambda: by_parts("without", -1.0), lambda: _counted_in(recipe, every, found),
         lambda: by_parts("twice", 1.0),
     )  # fmt: skip
-    for kind in kinds:
+    for kind in kinds if graver else kinds[:2]:
         ways = {
             slip.names: slip for slip in kind()
             if abs(slip.sum.kg - total.amount.si) <= _tight(digit, slip.sum)
@@ -321,9 +323,7 @@ def _counted_in(recipe: Recipe, every: tuple[Atom, ...], found: Reckoned) -> Ite
         return
     for covers, without in _ways_of(every, total):
         base, alone = list[Atom](), dict[str, list[Atom]]()
-        for atom in every:
-            if total.covers and not covers.has(atom):
-                continue
+        for atom in covers.of(every) if total.covers else every:
             layer, lot, of = atom.layer.name, atom.lot, atom.placement.of
             by_layer, by_lot = layer in without.layers, lot in without.stuff
             by_blend = of != lot and of in without.stuff

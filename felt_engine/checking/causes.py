@@ -27,7 +27,8 @@ def arranged(told: Sequence[Told]) -> list[ReportedFinding]:
     (``explained_by``, first come first) at the same place. What is accepted by a waiver neither
     explains nor is explained, so a waiver never hides more than it names.
     """
-    causes = [_cause(told, number) for number in range(len(told))]
+    able = [n for n, one in enumerate(told) if one.reported.waived is None]
+    causes = [_cause(told, able, number) for number in range(len(told))]
     tops = [_top(causes, number) for number in range(len(told))]
     found = []
     for number, one in enumerate(told):
@@ -38,19 +39,19 @@ def arranged(told: Sequence[Told]) -> list[ReportedFinding]:
     return found
 
 
-def _cause(told: Sequence[Told], number: int) -> int | None:
+def _cause(told: Sequence[Told], able: Sequence[int], number: int) -> int | None:
+    """The number of what explains a finding, of those that are able to."""
     effect = told[number]
     if effect.reported.waived is not None:
         return None
-    able = [n for n, one in enumerate(told) if n != number and one.reported.waived is None]
     for n in able:
-        if any(said is effect.said for said in told[n].said.explains):
+        if n != number and any(said is effect.said for said in told[n].said.explains):
             return n
     for rule in effect.rule.explained_by:
         for n in able:
-            if rule in (told[n].rule.id, *told[n].rule.formerly) and _same_place(
-                told[n].said, effect.said
-            ):
+            cause = told[n]
+            called = rule == cause.rule.id or rule in cause.rule.formerly
+            if called and n != number and _same_place(cause.said, effect.said):
                 return n
     return None
 

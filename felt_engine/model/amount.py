@@ -36,11 +36,11 @@ RANGES: dict[str, tuple[float, float, str]] = {
 HALF_A_DIGIT = 0.505e-6
 """Half of the sixth decimal, the last that is read, and a hundredth of that for the rounding of floats."""
 
-ROUNDED = (
-    (("in", "inch", "inches", '"', "″", "”"), 0.0254),
-    (("ft", "foot", "feet", "'", "′", "’"), 0.3048),
-    (("yd", "yard", "yards"), 0.9144),
-)
+ROUNDED = {
+    **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), 0.0254),
+    **dict.fromkeys(("ft", "foot", "feet", "'", "′", "’"), 0.3048),
+    **dict.fromkeys(("yd", "yard", "yards"), 0.9144),
+}
 """Units in which whole millimetres are written with rounded decimals, and their size, m."""
 
 
@@ -64,7 +64,7 @@ class Amount(Value):
 
         So 7.874016 in and 20 cm end at one line, with no gap of nanometres between them.
         """
-        size = next((m for words, m in ROUNDED if self.unit in words), 0.0)
+        size = ROUNDED.get(self.unit, 0.0)
         near = round(self.si, 5)
         return near if abs(self.si - near) <= HALF_A_DIGIT * size else self.si
 

@@ -19,7 +19,7 @@ def judge(bench: Bench) -> Iterator[Said]:
 
 def _finding(bench: Bench, found: figures.Reckoned) -> Said:
     total = found.total
-    ways = figures.slips(bench.build, found)
+    ways = figures.slips(bench.build, found, graver=not bench.unread)
     kind = ways[0].kind if ways else ""
     if kind == "cut":
         return bench.tip(
@@ -38,7 +38,7 @@ def _finding(bench: Bench, found: figures.Reckoned) -> Said:
         _mend(right, ways),
         measured=Figure("total as stated, beside the sum", found.kg * 1000, "g"),
         limit=Figure("the sum", right * 1000, "g"),
-        how=_sum(found),
+        how="" if bench.unread else _sum(found),
         also=(*total.covers, *total.without),
     )  # fmt: skip
 

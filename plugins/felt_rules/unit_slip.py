@@ -161,6 +161,7 @@ class _Piece:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         build = bench.build
+        self.places = build.places
         self.areal = {laid.key: laid.areal for place in build.places for laid in place.stack}
         self.laid = {laid.key: laid for place in build.places for laid in place.stack}
         self.area = {
@@ -177,6 +178,11 @@ class _Piece:
             self.twins.setdefault((one.of, one.amount.text), set()).add(key)
         self.whole = sum(face.area for face in build.faces)
         self.mean = sum(place.areal * place.area for place in build.places) / self.whole
+        self.lying: dict[tuple[int, int], list[tuple[int, float]]] = {}
+        for number, place in enumerate(build.places):
+            for laid in place.stack:
+                self.lying.setdefault(laid.key, []).append((number, laid.areal))
+        self.sides = build.recipe.piece.sides
         use = build.use
         self.band = (use.low, use.high) if use else ANY_USE
 
@@ -220,16 +226,21 @@ class _Piece:
     def _usual_there(self, new: dict[tuple[int, int], float]) -> bool:
         """Whether each place where these amounts lie is then nearer to the weights of the use."""
         slack = self.bench.limit("band-slack")
-        for place in self.bench.build.places:
-            more = sum(new[one.key] - one.areal for one in place.stack if one.key in new)
-            if more and self._outside(place.areal + more) > max(self._outside(place.areal), slack):
-                return False
-        return True
+        more: dict[int, float] = {}
+        for key, areal in new.items():
+            for number, old in self.lying[key]:
+                more[number] = more.get(number, 0.0) + areal - old
+        places = self.places
+        return all(
+            self._outside(places[n].areal + change) <= max(self._outside(places[n].areal), slack)
+            for n, change in more.items() if change
+        )  # fmt: skip
 
     def _beside_them(self, slip: Slip) -> tuple[float, float] | None:
         """The lightest and the heaviest of all that counts and isn't changed, kg/m²."""
-        low = next((a for a, key in self.ranked if key not in slip.keys), None)
-        high = next((a for a, key in reversed(self.ranked) if key not in slip.keys), None)
+        changed = set(slip.keys)
+        low = next((a for a, key in self.ranked if key not in changed), None)
+        high = next((a for a, key in reversed(self.ranked) if key not in changed), None)
         return None if low is None or high is None else (low, high)
 
     def _all(self, slip: Slip, was: float, becomes: float, mean: float) -> bool | None:
@@ -383,7 +394,7 @@ class _Piece:
     def of_lengths(self, slip: Slip) -> bool:
         """The same of a length on the layout: one that isn't longer, in a unit much like its own."""
         near = max(slip.ratio, 1 / slip.ratio) < FEW
-        width, depth = self.bench.recipe.piece.sides
+        width, depth = self.sides
         along = getattr(slip.about, "along", None)
         room = {"north": depth, "south": depth, "east": width, "west": width}
         fits = slip.meant.si <= room.get(along or "", max(width, depth))

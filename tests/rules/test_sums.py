@@ -6,8 +6,8 @@ import pytest
 from kit_rules import Case, Plain, cases, laid, report_of, sheet, shown, text_of, verdicts
 
 import felt_engine
-from felt_engine import Build, Recipe, ReportedFinding
-from felt_engine.checking.rulebook import judge_all
+from felt_engine import Build, Finding, Recipe, ReportedFinding
+from felt_engine.checking.rulebook import Shelved, judge, judge_all
 
 TABLES = {name: tuple(cases(f"{name}.yaml")) for name in ("scale", "totals", "sizes", "slips")}
 EVERY = [
@@ -180,6 +180,20 @@ def test_a_right_recipe_costs_nothing() -> None:
     right = [case for table in TABLES.values() for case in table if not case.expect]
     assert len(right) >= 28
     assert {case.name: looked_at(case.recipe)[0] for case in right} == {c.name: 0 for c in right}
+
+
+@pytest.mark.parametrize("case", EVERY)
+def test_words_that_nobody_reads_are_left_out_and_nothing_else(case: Case) -> None:
+    engine = felt_engine.Engine()
+    build = engine.measure(engine.load(text_of(case.recipe)))
+
+    def said(shelved: Shelved, unread: bool) -> list[tuple[object, ...]]:
+        found = judge(shelved, build, {}, unread=unread).said
+        return [(f.level, id(f.about), f.at, f.also) for f in found if isinstance(f, Finding)]
+
+    for shelved in engine.rule_book.rules:
+        if not shelved.rule.reconsiders:
+            assert said(shelved, True) == said(shelved, False)
 
 
 def test_a_faulty_recipe_costs_little() -> None:

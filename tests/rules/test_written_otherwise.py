@@ -343,8 +343,7 @@ def test_two_halves_that_are_nearly_alike_are_judged_as_one(start: str, east: st
 
 def test_every_unit_in_which_whole_millimetres_are_rounded_is_known_as_such() -> None:
     metric = {"mm", "cm", "m"}
-    rounded = {word: size for words, size in ROUNDED for word in words}
-    assert rounded == {word: size for word, size in UNITS["length"].items() if word not in metric}
+    assert {word: size for word, size in UNITS["length"].items() if word not in metric} == ROUNDED
 
 
 def test_two_halves_with_a_gap_between_them_are_not_joined() -> None:
