@@ -181,6 +181,7 @@ class _Maker:
         self.read, self.measure = read, measure
         self.commas = in_commas(tree_of(self.source))
         self.old = measure(recipe)
+        self.step = self.old.recipe.scale_step  # the studio's, where the recipe says none
         self.portions = portions(self.old)
 
     def factor_for(self, lot: str, kg: float) -> float:
@@ -315,7 +316,7 @@ class _Maker:
         if placement.divided_from is not None:
             batch = placement.divided_from
             new = batch.si * ratio * self._more(placement)
-            step = self.recipe.scale_step
+            step = self.step
             if new >= batch.si or step is None or new >= COARSE * step.si:
                 as_before = abs(new - batch.si) <= 1e-6 * batch.si
                 new = new if as_before else self._weighable(new)
@@ -390,7 +391,7 @@ class _Maker:
 
         Not from more of a lot than is there, nor into more heaps than anybody makes by eye.
         """
-        step = self.recipe.scale_step
+        step = self.step
         if step is None:
             return
         for placement, key in _placements(self.recipe):
@@ -418,7 +419,7 @@ class _Maker:
 
     def _weighable(self, kg: float) -> float:
         """The nearest weight that the scale can show; as it is where no scale is stated."""
-        step = self.recipe.scale_step
+        step = self.step
         return kg if step is None else max(1, round(kg / step.si)) * step.si
 
 

@@ -8,6 +8,7 @@ from felt_engine.beside import studio_beside
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Iterator, Mapping, Sequence
 
     from felt_engine.api import Engine
@@ -30,6 +31,11 @@ def named_engine(studio: str | None, rule_files: Sequence[str] = ()) -> Engine:
     if studio is None or studio == NO_STUDIO:
         return engine
     return engine.with_studio(at(studio))
+
+
+def add_studio(parser: argparse.ArgumentParser) -> None:
+    """The option that names the studio file, for a command that works on one file."""
+    parser.add_argument("--studio", metavar="FILE", help="the studio file; none: none at all")
 
 
 def engine_beside(recipe: str, studio: str | None) -> Engine:

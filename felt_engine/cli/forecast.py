@@ -26,6 +26,8 @@ def add(commands: Any) -> None:
     """Add the command to the parser."""
     import argparse
 
+    from felt_engine.cli.engines import add_studio
+
     parser: argparse.ArgumentParser = commands.add_parser(
         "forecast", help="how large it comes out", description="Forecast the finished size of a "
         "recipe, and the layout for a finished size, with a range.",
@@ -38,7 +40,7 @@ def add(commands: Any) -> None:
         help="leave this swatch out (may be given several times)",
     )  # fmt: skip
     parser.add_argument("--finished", metavar="SIZE", help="finished size that is wanted")
-    parser.add_argument("--studio", metavar="FILE", help="the studio file; none: none at all")
+    add_studio(parser)
     parser.add_argument(
         "--as", dest="form", choices=("text", "json"), default="text",
         help="text (as if left out) or json",

@@ -31,6 +31,8 @@ def add(commands: Any) -> None:
     """Add the command to the parser."""
     import argparse
 
+    from felt_engine.cli.engines import add_studio
+
     parser: argparse.ArgumentParser = commands.add_parser(
         "resize", help="the same design at another size", description="Make the same design at "
         "another size or count, or from the wool that is there.",
@@ -48,6 +50,7 @@ def add(commands: Any) -> None:
         "where the recipe has none of its own",
     )  # fmt: skip
     parser.add_argument("--pieces", metavar="COUNT", help="how many pieces are made")
+    add_studio(parser)
     parser.add_argument("--to", metavar="FILE", help="write the new recipe to this file")
     parser.set_defaults(run=run)
 
@@ -59,7 +62,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
     to = None if arguments.to is None else named(arguments.to, "--to")
     times = _factor(arguments.times)
-    engine = engine_beside(arguments.recipe, None)
+    engine = engine_beside(arguments.recipe, arguments.studio)
     recipe = engine.load(at(arguments.recipe), name=arguments.recipe)
     _keep_format(to, recipe)
     read = [arguments.recipe, arguments.notebook or "", *read_for(engine)]

@@ -25,6 +25,8 @@ def add(commands: Any) -> None:
     """Add the command to the parser."""
     import argparse
 
+    from felt_engine.cli.engines import add_studio
+
     parser: argparse.ArgumentParser = commands.add_parser(
         "rows", help="rows and tufts of each layer", description="For each layer that is laid in "
         "rows: how many, how they lap, what a tuft weighs, how far past the edge to lay.",
@@ -32,6 +34,7 @@ def add(commands: Any) -> None:
     )  # fmt: skip
     parser.add_argument("recipe", metavar="RECIPE", help="the recipe")
     parser.add_argument("--tuft", metavar="SIZE", help="a tuft's size where the recipe says none")
+    add_studio(parser)
     parser.set_defaults(run=run)
 
 
@@ -39,7 +42,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print the plan."""
     from felt_engine.cli.engines import at, engine_beside
 
-    engine = engine_beside(arguments.recipe, None)
+    engine = engine_beside(arguments.recipe, arguments.studio)
     recipe = engine.load(at(arguments.recipe), name=arguments.recipe)
     plan = engine.row_plan(recipe, tuft=arguments.tuft)
     terminal.write(f"{line}\n" for line in _lines(recipe.piece.title, plan))

@@ -26,6 +26,8 @@ def add(commands: Any) -> None:
     """Add the command to the parser."""
     import argparse
 
+    from felt_engine.cli.engines import add_studio
+
     parser: argparse.ArgumentParser = commands.add_parser(
         "swatches", help="what your swatches teach", description="Show what a notebook of swatches "
         "teaches about shrinkage, and which swatches are doubtful.",
@@ -36,6 +38,7 @@ def add(commands: Any) -> None:
         "--without", metavar="SWATCH", action="append", default=[],
         help="leave this swatch out (may be given several times)",
     )  # fmt: skip
+    add_studio(parser)
     parser.set_defaults(run=run)
 
 
@@ -43,7 +46,7 @@ def run(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print what was learned."""
     from felt_engine.cli.engines import engine_beside, notebook_at
 
-    engine = engine_beside(arguments.notebook, None)
+    engine = engine_beside(arguments.notebook, arguments.studio)
     notebook = notebook_at(engine, arguments.notebook)
     assert notebook is not None
     known = engine.learned(notebook, arguments.without)

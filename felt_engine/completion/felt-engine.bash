@@ -53,6 +53,7 @@ _felt_engine() {
             'resize --have' |\
             'resize --notebook' |\
             'resize --pieces' |\
+            'resize --studio' |\
             'resize --to' |\
             'forecast --notebook' |\
             'forecast --without' |\
@@ -61,7 +62,9 @@ _felt_engine() {
             'forecast --as' |\
             'forecast --to' |\
             'rows --tuft' |\
+            'rows --studio' |\
             'swatches --without' |\
+            'swatches --studio' |\
             'rules --studio' |\
             'rules --rule-file' |\
             'new-plugin --to') option=$word ;;
@@ -119,9 +122,13 @@ _felt_engine() {
         _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'resize options')
-        _felt_engine_words "$typed" --help --times --laid-out --finished --have --notebook --pieces --to
+        _felt_engine_words "$typed" --help --times --laid-out --finished --have --notebook --pieces --studio --to
         ;;
     'resize --notebook')
+        _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
+        ;;
+    'resize --studio')
+        _felt_engine_words "$typed" none
         _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'resize --to')
@@ -131,7 +138,7 @@ _felt_engine() {
         _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'resize '[1-9]*)
-        _felt_engine_words "$typed" --help --times --laid-out --finished --have --notebook --pieces --to
+        _felt_engine_words "$typed" --help --times --laid-out --finished --have --notebook --pieces --studio --to
         ;;
     'forecast options')
         _felt_engine_words "$typed" --help --notebook --without --finished --studio --as --to
@@ -156,22 +163,30 @@ _felt_engine() {
         _felt_engine_words "$typed" --help --notebook --without --finished --studio --as --to
         ;;
     'rows options')
-        _felt_engine_words "$typed" --help --tuft
+        _felt_engine_words "$typed" --help --tuft --studio
+        ;;
+    'rows --studio')
+        _felt_engine_words "$typed" none
+        _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'rows 1')
         _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'rows '[1-9]*)
-        _felt_engine_words "$typed" --help --tuft
+        _felt_engine_words "$typed" --help --tuft --studio
         ;;
     'swatches options')
-        _felt_engine_words "$typed" --help --without
+        _felt_engine_words "$typed" --help --without --studio
+        ;;
+    'swatches --studio')
+        _felt_engine_words "$typed" none
+        _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'swatches 1')
         _felt_engine_paths "$typed" '*.[yY][aA][mM][lL]' '*.[yY][mM][lL]' '*.[jJ][sS][oO][nN]'
         ;;
     'swatches '[1-9]*)
-        _felt_engine_words "$typed" --help --without
+        _felt_engine_words "$typed" --help --without --studio
         ;;
     'rules options')
         _felt_engine_words "$typed" --help --studio --rule-file

@@ -1,7 +1,7 @@
 # Completes felt-engine in fish, 3 or newer. Made by: python -m felt_engine.completion --write
 
 function __felt_engine_at -d 'Whether this command was given, and from so many to so many words'
-    set -l valued 'check --as' 'check --to' 'check --stop-at' 'check --studio' 'check --known' 'check --write-known' 'check --rule-file' 'check --called' 'check --processes' 'check --keep' 'resize --times' 'resize --laid-out' 'resize --finished' 'resize --have' 'resize --notebook' 'resize --pieces' 'resize --to' 'forecast --notebook' 'forecast --without' 'forecast --finished' 'forecast --studio' 'forecast --as' 'forecast --to' 'rows --tuft' 'swatches --without' 'rules --studio' 'rules --rule-file' 'new-plugin --to'
+    set -l valued 'check --as' 'check --to' 'check --stop-at' 'check --studio' 'check --known' 'check --write-known' 'check --rule-file' 'check --called' 'check --processes' 'check --keep' 'resize --times' 'resize --laid-out' 'resize --finished' 'resize --have' 'resize --notebook' 'resize --pieces' 'resize --studio' 'resize --to' 'forecast --notebook' 'forecast --without' 'forecast --finished' 'forecast --studio' 'forecast --as' 'forecast --to' 'rows --tuft' 'rows --studio' 'swatches --without' 'swatches --studio' 'rules --studio' 'rules --rule-file' 'new-plugin --to'
     set -l command ''
     set -l count 0
     set -l only
@@ -59,6 +59,7 @@ complete -c felt-engine -n '__felt_engine_at resize' -l finished -d 'size wanted
 complete -c felt-engine -n '__felt_engine_at resize' -l have -d 'as large as this much of a lot allows, all pieces' -x
 complete -c felt-engine -n '__felt_engine_at resize' -l notebook -d 'swatches that tell the layout for a finished size, where the recipe has none of its own' -x -a '(__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at resize' -l pieces -d 'how many pieces are made' -x
+complete -c felt-engine -n '__felt_engine_at resize' -l studio -d 'the studio file' -x -a 'none (__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at resize' -l to -d 'write the new recipe to this file' -r -F
 complete -c felt-engine -n '__felt_engine_at resize 0 0' -a '(__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at forecast' -s h -l help -d 'show this help message and exit'
@@ -71,9 +72,11 @@ complete -c felt-engine -n '__felt_engine_at forecast' -l to -d 'write to this f
 complete -c felt-engine -n '__felt_engine_at forecast 0 0' -a '(__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at rows' -s h -l help -d 'show this help message and exit'
 complete -c felt-engine -n '__felt_engine_at rows' -l tuft -d 'a tuft\'s size where the recipe says none' -x
+complete -c felt-engine -n '__felt_engine_at rows' -l studio -d 'the studio file' -x -a 'none (__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at rows 0 0' -a '(__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at swatches' -s h -l help -d 'show this help message and exit'
 complete -c felt-engine -n '__felt_engine_at swatches' -l without -d 'leave this swatch out' -x
+complete -c felt-engine -n '__felt_engine_at swatches' -l studio -d 'the studio file' -x -a 'none (__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at swatches 0 0' -a '(__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'
 complete -c felt-engine -n '__felt_engine_at rules' -s h -l help -d 'show this help message and exit'
 complete -c felt-engine -n '__felt_engine_at rules' -l studio -d 'show the limits as this studio file sets them, and who set each' -x -a 'none (__felt_engine_paths "|\\.yaml|\\.yml|\\.json")'

@@ -509,6 +509,23 @@ scale step: 1 g
 """
 
 
+@pytest.mark.parametrize(("step", "batch"), [
+    ("1 g", "24 g"), ("0.5 g", "12 g"), ("0.1 g", None), (None, None)
+])  # fmt: skip
+def test_the_studios_scale_step_holds_where_the_recipe_says_none(
+    step: str | None, batch: str | None, tmp_path: Path
+) -> None:
+    """At a fifth of the sides 15 g are 0.6 g: 40 heaps of 24 g on the house's scale, or 20 of 12 g."""
+    (tmp_path / "r.yaml").write_text(SMALL.replace("scale step: 1 g\n", ""), encoding="utf-8")
+    named = ["--studio", "none"]
+    if step is not None:
+        (tmp_path / "house.yaml").write_text(f"name: S\nscale step: {step}\n", encoding="utf-8")
+        named = ["--studio", "house.yaml"]
+    done = run("resize", "r.yaml", "--times", "0.2", *named, cwd=tmp_path)
+    made = felt_engine.load(done.stdout).layers[0].placements[0].divided_from
+    assert done.returncode == 0 and (made and made.text) == batch
+
+
 @pytest.mark.parametrize(("first", "have", "divided"), [
     ("15 g", "w: 4.5 g", [False, False]),    # 24 g to divide, and 4.5 g there
     ("15 g", "v: 1.5 g", [True, False]),     # of w there may be any amount
