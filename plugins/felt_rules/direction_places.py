@@ -40,16 +40,18 @@ def middle(bench: Bench, face: FaceBuild, edge: str) -> Iterator[Said]:
         return
     worst = max(uneven, key=lambda place: figures.ranked(place.beyond(reach)))
     along, across = words.way(worst.pull), words.way(-worst.pull)
+    side = "" if face.name == "whole" else f"the {face.name}"
+    middle = f"the middle of {side}" if side else "the middle"
     yield bench.finding(
         "caution",
         _main(worst),
-        f"The edge is meant to {edge}, but the middle, {figures.length(reach)} and more from it, "
+        f"The edge is meant to {edge}, but {middle}, {figures.length(reach)} and more from it, "
         f"pulls {along} too. It may draw in {along} and be weak {across}.",
         words.reach_over(face, uneven, figures.pieces(bench.build), reach) + words.MEANT,
         measured=Figure("part of the face that is middle and pulls one way", share, ""),
         limit="middle",
         how=f"|R| there is {abs(worst.pull):.2f}, limit {bench.limit('local'):.2f}",
-        where=f"more than {figures.length(reach)} from the edge",
+        where=", ".join(filter(None, (side, f"more than {figures.length(reach)} from the edge"))),
         also=words.place_names(uneven),
         at=tuple(uneven),
     )

@@ -118,6 +118,14 @@ def test_an_edge_that_is_meant_excuses_the_edge_and_not_a_middle_far_from_it(out
     assert "the middle, 30 cm (12 in) and more" in only(shawl(130, outline)).message
 
 
+def test_on_a_resist_the_face_is_named_whose_middle_pulls() -> None:
+    both = laid("gull", "400 g", "north-south", face="each", wraps="2 cm")
+    bag = sheet(both, use="bag", over="flat resist", size="150 x 150 cm", outline="drawn in")
+    found = [f for f in report_of(bag).findings if f.rule == RULE]
+    assert {f.where.partition(",")[0] for f in found} == {"the front", "the back"}
+    assert all(f"the middle of {f.where.partition(',')[0]}, 30 cm" in f.message for f in found)
+
+
 def test_a_purpose_for_the_middle_excuses_it() -> None:
     recipe = shawl(130, "ruffled")
     for where in ("heart", "frill"):
