@@ -255,7 +255,7 @@ def _moved(ring: Ring, moves: Ring, by: float) -> Ring:
 
 
 @lru_cache(maxsize=16)
-def _is_dented(polygon: Polygon) -> bool:
+def is_dented(polygon: Polygon) -> bool:
     """Whether an outline turns inwards somewhere."""
     return len(_hull(polygon)) != len(polygon)
 
@@ -266,7 +266,7 @@ def grows_apart(polygon: Polygon, by: float) -> bool:
 
     Its parts would run into each other: an arm narrower than twice the distance, or a gap.
     """
-    if not by or len(polygon) < 4 or not _is_dented(polygon):
+    if not by or len(polygon) < 4 or not is_dented(polygon):
         return False
     ring = grown(polygon, by)
     if not ring:

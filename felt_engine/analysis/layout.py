@@ -110,6 +110,9 @@ def _to_the_ends(corners: geo.Polygon, box: geo.Box, out: geo.Box) -> geo.Polygo
 NEAR = 1e-9
 """Distance of an end at which it is that end, m."""
 
+HAIR = 1e-6
+"""How near what touches the outline comes to it, m."""
+
 
 class TooNarrow(Exception):
     """An outline of which a part is too narrow to be moved so far: it would run into itself."""
@@ -123,19 +126,22 @@ def _moved(outline_: geo.Polygon, by: float) -> geo.Polygon:
 
 
 def cuts_of(
-    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], by: float
-) -> list[Cut]:
+    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], by: float,
+    turns: bool = False,
+) -> list[Cut]:  # fmt: skip
     """What a zone, grown by a distance, asks of a place on a face with this outline.
 
-    A zone ends at the outline: what stops short of its edge stops short of the outline, too.
+    A zone ends at the outline: what stops short of its edge stops short of the outline, too. What goes
+    past the outline is left out where that is turned over.
     """
-    outer = _moved(edge, by)
+    beyond = min(by, 0.0) if turns else by
+    outer = _moved(edge, beyond)
     if zone is None:
         return [(outer, True)]
     if zone.shape in ("rim", "middle"):
         assert zone.width is not None
         if zone.shape == "middle":
-            return [(_moved(edge, by - zone.width.laid), True)]
+            return [(_moved(edge, min(by - zone.width.laid, beyond)), True)]
         inner = _moved(edge, -zone.width.laid - by)
         return [(outer, True), (inner, False)] if inner else [(outer, True)]
     if zone.shape == "band":
@@ -236,13 +242,14 @@ def lay_out(recipe: Recipe) -> Layout:
     spread_area: Areas = {}
     past_area: Areas = {}
     face_area: FaceAreas = {}
+    turned: set[int] = set()
     piece = recipe.piece
     edge = outline(piece)
     make = _ball_face if piece.over == "ball" else _cut_face
     _all_drawn(recipe, edge)
     try:
         faces = tuple(
-            make(recipe, name, edge, (spread_area, past_area, face_area))
+            make(recipe, name, edge, (spread_area, past_area, face_area, turned))
             for name in recipe.piece.faces
         )
     except _MovedOften:
@@ -252,6 +259,7 @@ def lay_out(recipe: Recipe) -> Layout:
     except TooIntricate:
         raise _refused(recipe, [_intricate(recipe)]) from None
     _all_laid(recipe, face_area)
+    _all_turned(recipe, turned)
     return Layout(faces, spread_area, past_area, face_area)
 
 
@@ -283,6 +291,22 @@ def _all_laid(recipe: Recipe, face_area: FaceAreas) -> None:
                 nowhere.append(_nowhere(recipe, placement, f" on its {bare[0]}"))
     if nowhere:
         raise _refused(recipe, nowhere)
+
+
+def _all_turned(recipe: Recipe, turned: set[int]) -> None:
+    """Refuse a layer whose edge is to be turned, and of which nothing reaches the outline."""
+    idle = [
+        Problem(
+            f"{key}: {turn.text}, and nothing of “{layer.name}” reaches the outline to be turned",
+            "a layer that is laid as far as the outline, or past it",
+            f"leave out {key}, or check the layer’s zone and how far it stops short",
+            join("layers", number, key), kind="link",
+        )
+        for number, layer in enumerate(recipe.layers) if number not in turned
+        for key, turn in (("wraps", layer.wraps), ("turned in", layer.turned_in)) if turn
+    ]  # fmt: skip
+    if idle:
+        raise _refused(recipe, idle)
 
 
 def _refused(recipe: Recipe, problems: Sequence[Problem]) -> RecipeError:
@@ -345,6 +369,18 @@ def _nowhere(recipe: Recipe, placement: Placement, on: str) -> Problem:
     )
 
 
+def _hanging(recipe: Recipe, layer: Layer, placement: Placement) -> Problem:
+    """What is laid further past the outline than is turned over."""
+    key, turn = ("wraps", layer.wraps) if layer.wraps else ("turned in", layer.turned_in)
+    assert turn is not None and placement.past is not None
+    return Problem(
+        f"past: {placement.past.text}, of which {turn.text} past the outline are turned over ({key})",
+        f"no further past the outline than {key} says",
+        f"leave out past, since what is turned over is laid past the outline, or write the same at {key}",
+        (pointer_of(recipe, placement) or "") + join("past"), kind="limit",
+    )  # fmt: skip
+
+
 NARROWER = "less than half of the narrowest arm or gap"
 SMALLER = "write a smaller one, or what is left as a zone of its own (shape: polygon)"
 
@@ -379,12 +415,16 @@ def _spreads(
     found: list[Spread] = []
 
     @cache
-    def cuts_for(name: str, by: float) -> tuple[Cut, ...]:
-        return tuple(cuts_of(recipe.zone(name), edge, box, by))
+    def cuts_for(name: str, by: float, turns: bool = False) -> tuple[Cut, ...]:
+        return tuple(cuts_of(recipe.zone(name), edge, box, by, turns))
 
     @cache
-    def strip_of(name: str, wide: float, mirror: bool) -> tuple[Cut, ...]:
-        return _strip(recipe.zone(name), edge, box, wide, mirror)
+    def hangs_over(name: str, by: float, turn: float) -> bool:
+        return _reaches(recipe.zone(name), edge, box, by, turn)
+
+    @cache
+    def strip_of(name: str, by: float, wide: float, mirror: bool) -> tuple[Cut, ...] | None:
+        return _strip(recipe.zone(name), edge, box, by, wide, mirror)
 
     ways = {(p.zone, _by(p)) for layer in recipe.layers for p in layer.placements}
     turns = {zone.name: len(zone.corners) + len(recipe.piece.corners) for zone in recipe.zones}
@@ -409,11 +449,16 @@ def _spreads(
             )
             try:
                 if on_face:
-                    own.append(Spread(placement, layer, key, cuts_for(placement.zone, by), face))
+                    if turn and by > turn.laid and hangs_over(placement.zone, by, turn.laid):
+                        raise _refused(recipe, [_hanging(recipe, layer, placement)])
+                    cuts = cuts_for(placement.zone, by, turn is not None and by > 0)
+                    own.append(Spread(placement, layer, key, cuts, face))
+                strip = None
                 if turn and from_here:
-                    cuts = strip_of(placement.zone, turn.laid, layer.wraps is not None)
+                    strip = strip_of(placement.zone, by, turn.laid, layer.wraps is not None)
+                if strip is not None:
                     other = face if layer.turned_in else "back" if face == "front" else "front"
-                    over.append(Spread(placement, layer, key, cuts, other, turned=True))
+                    over.append(Spread(placement, layer, key, strip, other, turned=True))
             except TooNarrow:
                 raise _refused(recipe, [_narrow(recipe, layer, placement)]) from None
         # the front is laid first: on the back, what came over from it lies below what is laid there
@@ -423,26 +468,46 @@ def _spreads(
 
 
 def _strip(
-    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], wide: float,
-    mirror: bool,
-) -> tuple[Cut, ...]:  # fmt: skip
-    """The strip along the outline that wrapped or turned-in fibre lands on.
+    zone: Zone | None, edge: geo.Polygon, box: tuple[float, float, float, float], by: float,
+    wide: float, mirror: bool,
+) -> tuple[Cut, ...] | None:  # fmt: skip
+    """The strip along the outline that wrapped or turned-in fibre lands on; None if none reaches it.
 
-    A zone was laid on the other face, so it is cut by that face's outline before it is turned over.
+    A zone, grown by a distance, was laid on the other face, so it is cut by that face's outline before
+    it is turned over.
     """
     turn = box[0] + box[2]
-    cuts = cuts_of(zone, geo.mirrored(edge, turn) if mirror else edge, box, 0.0)
+    laid_on = geo.mirrored(edge, turn) if mirror else edge
+    if not _reaches(zone, laid_on, box, by):
+        return None
+    cuts = cuts_of(zone, laid_on, box, by, turns=True)
     if mirror:
         cuts = [(geo.mirrored(polygon, turn), want) for polygon, want in cuts]
     inner = _moved(edge, -wide)
+    if not inner and geo.is_dented(edge):
+        raise TooNarrow
     found = [(edge, True), *cuts]
     return tuple([*found, (inner, False)] if inner else found)
 
 
+def _reaches(
+    zone: Zone | None, edge: geo.Polygon, box: geo.Box, by: float, past: float = 0.0
+) -> bool:
+    """Whether a zone, grown by a distance, comes as far as the outline, or further past it than so far."""
+    by += -HAIR if past else HAIR
+    if by < 0 or zone is None or zone.shape in ("rim", "band"):
+        return by >= past
+    if zone.shape == "middle":
+        assert zone.width is not None
+        return by - zone.width.laid >= past
+    shape = _plain(zone, by, box, geo.bounds(edge))
+    return any(patch.inside == 1 for patch in decompose([shape, _moved(edge, past)]))
+
+
 def _cut_face(
-    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas]
+    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas, set[int]]
 ) -> Face:
-    spread_area, past_area, face_area = areas
+    spread_area, past_area, face_area, turned = areas
     box = recipe.piece.box
     if name == "back":
         edge = geo.mirrored(edge, box[0] + box[2])
@@ -474,6 +539,8 @@ def _cut_face(
             _add(spread_area, spreads[k].key, size)
             laid = spreads[k].key, spreads[k].laid_on
             face_area[laid] = face_area.get(laid, 0.0) + size
+            if spreads[k].turned and size > 1e-9:
+                turned.add(spreads[k].key[0])
         if inside & 1:
             stacks.setdefault(here, []).extend(patches)
         else:
@@ -504,7 +571,7 @@ def _add(areas: Areas, key: Key, size: float) -> None:
 
 
 def _ball_face(
-    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas]
+    recipe: Recipe, name: str, edge: geo.Polygon, areas: tuple[Areas, Areas, FaceAreas, set[int]]
 ) -> Face:
     """A ball has one face and one stack; its area is π d²."""
     box = recipe.piece.box

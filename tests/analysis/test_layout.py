@@ -293,13 +293,69 @@ def test_wool_near_one_edge_wraps_to_the_mirrored_edge() -> None:
     assert flap.whereabouts.box == pytest.approx((0.30, 0.0, 0.40, 0.30))
 
 
-def test_a_zone_away_from_the_edge_does_not_wrap() -> None:
-    recipe = on_resist(
-        laid("oat", "24 g", name="all", face="both"),
-        laid("oat", "1 g", name="dot", face="front", zone="dot", wraps="2 cm"),
-        zones={"dot": {"shape": "round", "size": "5 cm", "at": "20 cm east, 15 cm north"}},
-    )
-    assert set(areas(recipe, 1)) == {("all",)}
+@pytest.mark.parametrize("at", [20, 12.6, 3.6, 3.5])
+def test_a_zone_away_from_the_edge_does_not_wrap(at: float) -> None:
+    """A round of 5 cm, or laid 1 cm past its edge, is 3.5 cm from its middle to its edge."""
+    dot = {"of": "oat", "amount": "1 g", "zone": "dot", "face": "front", "past": "1 cm"}
+    base = {"of": "oat", "amount": "24 g", "face": "both"}
+    zones = {"dot": {"shape": "round", "size": "5 cm", "at": f"{at} cm east, 15 cm north"}}
+
+    def lies_on_the_back(*amounts: object) -> bool:
+        layer = {"name": "one", "wraps": "2 cm", "placements": list(amounts)}
+        back = build(on_resist(laid("oat", "24 g", face="both"), layer, zones=zones)).faces[1]
+        return any(one.placement.zone == "dot" for place in back.places for one in place.stack)
+
+    assert lies_on_the_back(base, dot) is (at < 3.6)
+    if at >= 3.6:
+        with pytest.raises(RecipeError, match="wraps: 2 cm, and nothing of “one” reaches"):
+            lies_on_the_back(dot)
+
+
+@pytest.mark.parametrize("key", ["wraps", "turned in"])
+@pytest.mark.parametrize(("keys", "area"), [
+    ({}, 40 * 30 + 40 * 30 - 36 * 26), ({"past": "2 cm"}, 40 * 30 + 40 * 30 - 36 * 26),
+    ({"past": "1 cm"}, 40 * 30 + 40 * 30 - 36 * 26),
+    ({"zone": "middle", "past": "5 cm"}, 40 * 30 + 40 * 30 - 36 * 26),
+    ({"zone": "middle", "past": "7 cm"}, 40 * 30 + 40 * 30 - 36 * 26),
+])  # fmt: skip
+def test_what_is_laid_past_the_outline_is_what_is_turned(
+    key: str, keys: dict[str, str], area: float
+) -> None:
+    zones = {"middle": {"shape": "middle", "width": "5 cm"}}
+    one = laid("oat", "24 g", **{key: "2 cm"}, **keys)
+    if key == "wraps":
+        made = build(
+            on_resist({**one, "face": "front"}, laid("oat", "9 g", face="back"), zones=zones)
+        )
+    else:
+        made = build(sheet(one, size="40 x 30 cm", zones=zones))
+    assert made.areas[0, 0] * 1e4 == pytest.approx(area)
+
+
+@pytest.mark.parametrize("keys", [{"past": "3 cm"}, {"zone": "middle", "past": "7.5 cm"},
+                                  {"zone": "near", "past": "3.5 cm"}])  # fmt: skip
+def test_what_is_laid_further_past_the_outline_than_is_turned_is_refused(
+    keys: dict[str, str],
+) -> None:
+    zones = {"middle": {"shape": "middle", "width": "5 cm"},
+             "near": {"shape": "rectangle", "size": "5 x 5 cm", "at": "1 cm east, 9 cm north"}}  # fmt: skip
+    one = laid("oat", "24 g", **{"turned in": "2 cm"}, **keys)
+    with pytest.raises(RecipeError, match="are turned over") as refused:
+        build(sheet(one, zones=zones))
+    assert refused.value.problems[0].pointer == "/layers/0/past"
+
+
+@pytest.mark.parametrize(
+    "keys", [{"short": "2 cm"}, {"zone": "middle"}, {"zone": "middle", "past": "4 cm"}]
+)
+def test_what_stops_short_of_the_outline_has_nothing_to_turn(keys: dict[str, str]) -> None:
+    recipe = sheet(
+        laid("oat", "24 g"), laid("oat", "9 g", name="fold", **{"turned in": "2 cm"}, **keys),
+        zones={"middle": {"shape": "middle", "width": "5 cm"}},
+    )  # fmt: skip
+    with pytest.raises(RecipeError, match="nothing of “fold” reaches the outline") as refused:
+        build(recipe)
+    assert refused.value.problems[0].pointer == "/layers/1/turned in"
 
 
 def test_a_polygon_resist_is_turned_over() -> None:
@@ -391,6 +447,7 @@ def test_fibre_is_neither_lost_nor_made(
         made = build(recipe)
     except RecipeError as error:
         assume("no part lies on the piece" not in str(error))
+        assume("reaches the outline" not in str(error))
         raise
     weights = made.weights
     entered = sum(bit.steps for one in plan.passes for bit in one.bits) * 0.08 * OUNCE
@@ -467,7 +524,7 @@ def test_short_of_and_past_an_outline_with_arms(shape: str, by: str, size: float
 
 @pytest.mark.parametrize(("shape", "by"), [
     ("T", "short: 2.4 cm"), ("T", "short: 6 cm"), ("T", "short: 9 cm"), ("T", "short: 9.9 cm"),
-    ("U", "past: 3 cm"), ("T", "turned in: 2.5 cm"),
+    ("U", "past: 3 cm"), ("T", "turned in: 2.5 cm"), ("U", "turned in: 5 cm"), ("U", "turned in: 9 cm"),
 ])  # fmt: skip
 def test_what_would_run_into_itself_is_refused_at_its_place(shape: str, by: str) -> None:
     with pytest.raises(felt_engine.RecipeError) as refused:

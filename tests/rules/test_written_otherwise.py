@@ -492,15 +492,15 @@ def test_a_corner_at_which_an_outline_goes_straight_changes_nothing(
 
 @pytest.mark.parametrize("lay", ["sheet", "batt"])
 @pytest.mark.parametrize("keys", ["wraps: 2 cm", "wraps: 3 cm"])
-@pytest.mark.parametrize("short", ["", ", short: 2 cm", ", past: 1 cm"])
-def test_each_face_is_as_front_and_back(lay: str, keys: str, short: str) -> None:
+@pytest.mark.parametrize("past", ["", ", past: 2 cm", ", past: 1 cm"])
+def test_each_face_is_as_front_and_back(lay: str, keys: str, past: str) -> None:
     head = (
         "piece: {title: T, shape: rectangle, laid out: 60 x 60 cm, over: flat resist}\n"
         f"lots: {{a: {{fibre: merino}}}}\nlayers:\n  - {{name: one, lay: {lay}, {keys}, "
     )
-    each = f"{head}of: a, amount: 300 g/m², face: each{short}}}\n"
+    each = f"{head}of: a, amount: 300 g/m², face: each{past}}}\n"
     faces = ", ".join(
-        f"{{of: a, amount: 300 g/m², face: {face}{short}}}" for face in ("front", "back")
+        f"{{of: a, amount: 300 g/m², face: {face}{past}}}" for face in ("front", "back")
     )
     assert said(each) == said(f"{head}placements: [{faces}]}}\n")
     assert all("  " not in text for _, _, text in said(each))
