@@ -24,7 +24,7 @@ _HOMES = {
     "inward laid_colour lighter loudest most_held veil_of_coverage veil_to_hold "
     "veil_wool",
     "analysis.handy": "areal_for_bare axis_words bare_sum "
-    "bearing_words heaviest_lot lies_all_over locate narrowest neighbours on_what pieces "
+    "bearing_words heaviest_lot lies_all_over lies_past locate narrowest neighbours on_what pieces "
     "shape_sum shape_tendency shape_words spread_area weightiest names_at_all",
     "analysis.joins": "Gap Seam carried gaps seams",
     "analysis.steady": "part_of ranked steady",
@@ -111,6 +111,7 @@ if TYPE_CHECKING:
         bearing_words,
         heaviest_lot,
         lies_all_over,
+        lies_past,
         locate,
         names_at_all,
         narrowest,
@@ -201,7 +202,8 @@ __all__ = [
     "figure", "finished_size", "fourfold", "gaps", "grams", "half_digit", "halo", "heaviest_lot",
     "held_at_least", "imperial", "inward", "is_shingled", "is_sum", "joins", "kindest_pull",
     "laid_colour", "laid_extent", "laid_size", "leaves", "length", "length_at_least", "length_at_most",
-    "levelled", "lies_all_over", "lighter", "local_strain", "locate", "loudest", "mean_fibre", "meeting",
+    "levelled", "lies_all_over", "lies_past", "lighter", "local_strain", "locate", "loudest",
+    "mean_fibre", "meeting",
     "misunits", "most_held", "names_at_all", "narrowest", "neighbours", "on_what", "ounces",
     "overlap_to_fill", "part_of", "percent", "percent_at_most", "pieces", "plan_rows", "portions",
     "pull_if_turned", "ranked", "reach_of", "reckoned", "resultant", "rim_share", "rims",

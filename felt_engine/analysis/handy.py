@@ -86,6 +86,17 @@ def lies_all_over(build: Build, layer: Layer) -> bool:
     )  # fmt: skip
 
 
+def lies_past(build: Build, layer: Layer) -> bool:
+    """Whether some of a layer is laid past the outline of a face, to hang over there."""
+    number = next(n for n, one in enumerate(build.recipe.layers) if one is layer)
+    left = {key: area for key, area in build.areas.items() if key[0] == number}
+    for face in build.faces:
+        for laid, area in face.laid:
+            if laid.key in left:
+                left[laid.key] -= area
+    return any(area > 1e-6 * build.areas[key] for key, area in left.items())
+
+
 def on_what(
     build: Build, laid: Laid, kg: float, say: Callable[[float], str], more: str = ""
 ) -> str:

@@ -7,14 +7,14 @@ piece, which may be heavier on purpose.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 
 import attrs
 
 from felt_engine.analysis import geometry as geo
 from felt_engine.analysis.build import FaceBuild, Place
-from felt_engine.analysis.layout import Areas, Cut, cuts_of
+from felt_engine.analysis.layout import Cut, cuts_of
 from felt_engine.analysis.patches import decompose
 from felt_engine.analysis.rows import TAPER, TUFT, Profile, shingle_rows
 from felt_engine.analysis.shingle import Shingled, shingled
@@ -92,10 +92,24 @@ def rims(recipe: Recipe, face: FaceBuild, wide: float) -> tuple[Rim, ...]:
         number: shingled(face, number)
         for number, layer in enumerate(recipe.layers) if layer.lay == "shingle"
     }  # fmt: skip
-    ends = {laid.key: _at_ends(shingles.get(laid.key[0]), laid, wide) for laid, _ in face.laid}
-    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
-    return tuple(_rim(face, strip, wide, ends, places) for strip in _cut(recipe, face, wide))
 
+    @cache
+    def ends(key: tuple[int, int], past: float) -> float:
+        return _at_ends(shingles.get(key[0]), past, wide)
+
+    @cache
+    def past(key: tuple[int, int], out: float | None) -> float:
+        return _past(recipe, face, recipe.layers[key[0]].placements[key[1]], out)
+
+    places = {frozenset((one.key, one.turned) for one in p.stack): p for p in face.places}
+    return tuple(_rim(face, strip, wide, past, ends, places) for strip in _cut(recipe, face, wide))
+
+
+Past = Callable[[tuple[int, int], float | None], float]
+"""How far what has this key is laid past the outline on the side that faces this way, m."""
+
+Ends = Callable[[tuple[int, int], float], float]
+"""Part of what has this key that is missing at the ends of its rows, laid so far past the outline."""
 
 Stack = frozenset[tuple[tuple[int, int], bool]]
 """Keys of what lies at a place, each with whether it is turned over."""
@@ -179,7 +193,7 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
         keys = {key for key, _ in stack}
         return sides, stack, [key for key in _fitting(inside, wanted) if key not in keys]
 
-    near = tuple(() if _far(polygon, recipe, face, wide) else polygon for polygon in numbers)
+    near = tuple(() if _is_far(polygon, recipe, face, wide) else polygon for polygon in numbers)
     for patch in decompose(near):
         sides, stack, short = lies(patch.inside)
         for side in sides:
@@ -189,7 +203,7 @@ def _cut(recipe: Recipe, face: FaceBuild, wide: float) -> list[_Strip]:
     return found
 
 
-def _far(polygon: geo.Polygon, recipe: Recipe, face: FaceBuild, wide: float) -> bool:
+def _is_far(polygon: geo.Polygon, recipe: Recipe, face: FaceBuild, wide: float) -> bool:
     """Whether it reaches into no strip of a rectangle."""
     if recipe.piece.shape != "rectangle" or not polygon:
         return not polygon
@@ -208,7 +222,7 @@ def _add(areas: dict[Stack, float], stack: Stack, size: float) -> None:
 
 
 def _rim(
-    face: FaceBuild, strip: _Strip, wide: float, ends: Areas, places: dict[Stack, Place]
+    face: FaceBuild, strip: _Strip, wide: float, past: Past, ends: Ends, places: dict[Stack, Place]
 ) -> Rim:
     whole = sum(strip.areas.values())
     if whole <= 0:
@@ -227,8 +241,9 @@ def _rim(
         if one.turned or not size or one.layer.turned_in is not None:
             continue
         here = [places.get(stack) for stack in strip.areas if name in stack]
-        rows = ends[name[0]] * _facing(strip.out, one) if ends[name[0]] else 0.0
-        for why, part in (("torn", _torn(one, wide)), ("rows", rows)):
+        by = past(name[0], strip.out)
+        rows = ends(name[0], by) * _facing(strip.out, one) if ends(name[0], by) else 0.0
+        for why, part in (("torn", _torn(one, by, wide)), ("rows", rows)):
             if part > 0:
                 losses.append(_loss(one, why, one.areal * part * size / whole, here))
     return Rim(strip.side, mass / whole, turned / whole, tuple(losses))
@@ -239,24 +254,41 @@ def _loss(laid: Laid, why: str, areal: float, places: list[Place | None]) -> Los
     return Loss(laid.layer, laid.placement, laid.key, why, areal, found)
 
 
-def _past(laid: Laid) -> float:
-    return laid.placement.past.si if laid.placement.past else 0.0
+def _past(recipe: Recipe, face: FaceBuild, placement: Placement, out: float | None) -> float:
+    """How far an amount is laid past the outline on a side: less than past its zone, if that lies within."""
+    past = placement.past.si if placement.past else 0.0
+    zone = recipe.zone(placement.zone)
+    if not past or zone is None or zone.shape == "rim":
+        return past
+    edge = face.face.edge
+    if zone.shape == "middle":
+        return max(0.0, past - (zone.width.si if zone.width else 0.0))
+    shape = cuts_of(zone, edge, face.face.box, 0.0)[0][0]
+    ways = _ALL_WAYS if out is None else (out,)
+    return max(0.0, past - min(max(0.0, _far(edge, way) - _far(shape, way)) for way in ways))
 
 
-def _torn(laid: Laid, wide: float) -> float:
+_ALL_WAYS = tuple(k * math.pi / 2 for k in range(4))
+
+
+def _far(polygon: geo.Polygon, way: float) -> float:
+    """How far an outline reaches one way (radians anticlockwise from east), m."""
+    return max(x * math.cos(way) + y * math.sin(way) for x, y in polygon)
+
+
+def _torn(laid: Laid, past: float, wide: float) -> float:
     """Part of a torn batt that is missing in the outer strip."""
-    left = RAMP - _past(laid)
+    left = RAMP - past
     if laid.layer.batt_edges != "torn" or left <= 0:
         return 0.0
     reach = min(wide, left)
     return reach * (left - reach / 2) / RAMP / wide
 
 
-def _at_ends(found: Shingled | None, laid: Laid, wide: float) -> float:
+def _at_ends(found: Shingled | None, past: float, wide: float) -> float:
     """Part of a shingled layer that is missing in the outer strip at the ends of its rows."""
     if found is None:
         return 0.0
-    past = _past(laid)
     course = _course(found, past)
     first, last = course.rims(min(wide, (course.extent - 2 * past) / 4), past)
     return max(0.0, 1 - (first + last) / 2)

@@ -254,20 +254,13 @@ def _second(name: str, first: str) -> str:
 
 
 def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
-    if layer.wraps and recipe.piece.over != "flat resist":
-        yield (
-            f"{at}/wraps",
-            "wraps",
-            "a flat resist to wrap round",
-            "write turned in, if that is meant",
-        )
-    if layer.turned_in and recipe.piece.over != "table":
-        yield (
-            f"{at}/turned in",
-            "turned in",
-            "a piece on the table",
-            "write wraps, if that is meant",
-        )
+    over = recipe.piece.over
+    if layer.wraps and over != "flat resist":
+        mend = "write turned in, if that is meant" if over == "table" else "leave it out"
+        yield f"{at}/wraps", "wraps", "a flat resist to wrap round", mend
+    if layer.turned_in and over != "table":
+        mend = "write wraps, if that is meant" if over == "flat resist" else "leave it out"
+        yield f"{at}/turned in", "turned in", "a piece on the table", mend
     for key, turn in (("wraps", layer.wraps), ("turned in", layer.turned_in)):
         if turn and turn.si > _half(recipe.piece) * (1 + 1e-6):
             yield (
@@ -301,3 +294,11 @@ def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
             "a face only on a flat resist",
             "leave it out",
         )
+    for key, length in (("past", placement.past), ("short", placement.short)):
+        if length is not None and recipe.piece.over == "ball":
+            yield (
+                f"{at}/{key}",
+                f"{key}: {length.text}",
+                "all round on a ball: it has no edge",
+                f"leave out {key}",
+            )

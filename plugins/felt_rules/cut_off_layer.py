@@ -115,7 +115,7 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
             laid.key[0] for place, inside in zip(face.places, here, strict=True)
             if not inside for laid in place.stack
         }  # fmt: skip
-        if over and not over & beyond and not any(map(_goes_on, (recipe.layers[n] for n in over))):
+        if over and not over & beyond and not any(_goes_on(bench, recipe.layers[n]) for n in over):
             layers = [recipe.layers[number] for number in sorted(over)]
             named = " and ".join(f"“{layer.name}”" for layer in layers)
             places = tuple(p for p in within if any(laid.key[0] in over for laid in p.stack))
@@ -148,9 +148,9 @@ def _reaches(place: Place) -> int:
     return max((laid.key[0] for laid in place.stack), default=-1)
 
 
-def _goes_on(layer: Layer) -> bool:
+def _goes_on(bench: Bench, layer: Layer) -> bool:
     """Whether a layer reaches past the piece's outline, or round a resist's edge."""
-    return layer.wraps is not None or any(one.past is not None for one in layer.placements)
+    return layer.wraps is not None or figures.lies_past(bench.build, layer)
 
 
 def _cuts(bench: Bench, place: Place) -> Iterator[Cut]:

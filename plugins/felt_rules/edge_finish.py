@@ -211,8 +211,7 @@ def _torn(bench: Bench, cuts: Sequence[int]) -> Iterator[Said]:
     if not bodies or bodies[-1].batt_edges != "torn":
         return
     layer = bodies[-1]
-    past = any(one.past for one in layer.placements)
-    if past or not figures.lies_all_over(bench.build, layer):
+    if figures.lies_past(bench.build, layer) or not figures.lies_all_over(bench.build, layer):
         return
     yield bench.finding(
         "note",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from felt_engine import Bench, Example, Limit, Rule, Said
+from felt_engine import Bench, Example, Limit, Rule, Said, figures
 from felt_rules import rows_words as words
 from felt_rules.rows_gaps import gaps, loose_seam, seams, weak_seams
 from felt_rules.rows_reach import rows
@@ -46,7 +46,7 @@ def _joined(bench: Bench) -> Iterator[Said]:
     if not all(any(laid.felting_share > 0 for laid, _ in face.laid) for face in bench.build.faces):
         return
     every = [one for layer in layers for one in layer.placements]
-    if any(layer.wraps for layer in layers) or any(one.past for one in every):
+    if any(layer.wraps or figures.lies_past(bench.build, layer) for layer in layers):
         return
     if all(one.short for one in every):
         yield bench.finding(

@@ -184,8 +184,8 @@ def loose_seam(bench: Bench, faces: Sequence[Sequence[figures.Seam]]) -> Iterato
         zones = sorted({laid.placement.zone for laid in _apart(weak[0])} - {"whole"})
         yield bench.tip(
             bench.recipe.layers[number],
-            f"Nothing is said to run across the line between {words.listed(zones)}. Let one lie "
-            f"{figures.length(LAP)} over the other, so that they hold.",
+            f"Nothing is said to run across {' '.join(filter(None, ('the line', _at(zones))))}. Let one "
+            f"lie {figures.length(LAP)} over the other, so that they hold.",
         )
         return
 
@@ -243,18 +243,19 @@ def _is_meant_there(bench: Bench, weak: Sequence[figures.Seam]) -> bool:
     return bench.meant("butt join", *places, *sorted(names))
 
 
+def _at(zones: Sequence[str]) -> str:
+    """Which line it is, in words, by the zones on either side."""
+    named = [zone for zone in zones if zone != "whole"]
+    if len(named) > 1:
+        return "between " + words.listed(named)
+    return f"at the edge of “{named[0]}”" if named else ""
+
+
 def _seam_finding(
     bench: Bench, layer: Layer, zones: Sequence[str], long: float, held: float,
     places: tuple[Place, ...], areal: float, more: int,
 ) -> Finding:  # fmt: skip
-    named = [zone for zone in zones if zone != "whole"]
-    where = (
-        "between " + words.listed(named)
-        if len(named) > 1
-        else f"at the edge of “{named[0]}”"
-        if named
-        else ""
-    )
+    where = _at(zones)
     others = "" if not more else f" So do {more} other seam{'s' if more > 1 else ''}."
     return bench.finding(
         "caution",
@@ -270,5 +271,5 @@ def _seam_finding(
         limit="held",
         how="what lies on both sides of the line, over what the lighter side has; only fibre that "
         "felts, and cloth",
-        where=where, also=tuple(named), at=places,
+        where=where, also=tuple(zone for zone in zones if zone != "whole"), at=places,
     )  # fmt: skip

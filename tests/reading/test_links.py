@@ -99,6 +99,10 @@ LINKS: list[tuple[dict[str, Any], str, str, str]] = [
     ({"zones": zone(shape="polygon", corners=CROSSED)}, "/zones/sky/corners", "crosses", "order"),
     ({"piece": {"over": "ball", "shape": "round", "laid out": "30 cm"},
       "zones": zone(shape="rim", width="2 cm")}, "/zones/sky", "a zone on a ball", "leave the zone out"),
+    ({"piece": {"over": "ball", "shape": "round", "laid out": "30 cm"},
+      "layers": layer(short="2 cm")}, "/layers/0/short", "short: 2 cm", "leave out short"),
+    ({"piece": {"over": "ball", "shape": "round", "laid out": "30 cm"},
+      "layers": layer(wraps="2 cm")}, "/layers/0/wraps", "wraps", "leave it out"),
     # layers
     ({"layers": layer() * 2}, "/layers/1/name", 'a second layer called "base"', "layer 1"),
     ({"layers": layer(of="wihte")}, "/layers/0/of", 'the lot or blend "wihte"', 'write "white"'),

@@ -520,3 +520,36 @@ def test_a_rim_as_wide_as_a_limit_is_judged_whatever_the_outline(notch: int) -> 
         "  - {name: b, of: dark, amount: 30 g/m², direction: random, zone: z, role: cover}\n"
     )
     assert ("halo-clash", "fault") in [found[:2] for found in said(text)]
+
+
+PAST = """\
+piece: {{title: Mud flats, use: wall panel, shape: {shape}, laid out: 60 x 40 cm, outline: straight, stage: firm}}
+lots: {{w: {{fibre: merino, preparation: carded batt, fineness: 21 um}}}}
+zones:
+  middle: {{shape: middle, width: 5 cm}}
+  inner: {{shape: {shape}, size: 50 x 30 cm, at: "{at}"}}
+layers:
+  - {{name: a, of: w, amount: 260 g/m², direction: north-south, {lay}{where}}}
+  - {{name: b, of: w, amount: 260 g/m², direction: east-west, {lay}{where}}}
+"""
+
+
+@pytest.mark.parametrize("lay", ["lay: batt, batt edges: torn", "lay: shingle, tuft: 10 x 20 cm"])
+@pytest.mark.parametrize("shape", ["rectangle", "oval"])
+@pytest.mark.parametrize("further", [0, 1, 2, 4])
+def test_past_a_zone_that_ends_within_is_as_far_past_the_outline_as_is_left(
+    lay: str, shape: str, further: int
+) -> None:
+    """Laid 5 cm past a zone that ends 5 cm from the outline, it ends at the outline."""
+    at = "5 cm east, 5 cm north" if shape == "rectangle" else "30 cm east, 20 cm north"
+
+    def found(where: str) -> list[str]:
+        report = felt_engine.check(PAST.format(shape=shape, at=at, lay=lay, where=where))
+        return [f"{f.rule} {f.level} {f.message}" for f in report.findings] + [
+            one.text for one in report.tips
+        ]
+
+    whole = found(f", past: {further} cm" if further else "")
+    assert found(f", zone: middle, past: {5 + further} cm") == whole
+    assert found(f", zone: inner, past: {5 + further} cm") == whole
+    assert bool(whole) == (further < (2 if "batt" in lay else 4))
