@@ -523,7 +523,7 @@ def test_a_rim_as_wide_as_a_limit_is_judged_whatever_the_outline(notch: int) -> 
 
 
 PAST = """\
-piece: {{title: Mud flats, use: wall panel, shape: {shape}, laid out: 60 x 40 cm, outline: straight, stage: firm}}
+piece: {{title: Flats, use: wall panel, shape: {shape}, laid out: 60 x 40 cm, outline: straight, stage: firm}}
 lots: {{w: {{fibre: merino, preparation: carded batt, fineness: 21 um}}}}
 zones:
   middle: {{shape: middle, width: 5 cm}}
