@@ -8,7 +8,14 @@ import attrs
 
 from felt_engine.analysis.build import Build
 from felt_engine.analysis.making import making_of
-from felt_engine.analysis.shrinkage import STAGE_STRAIN, Forecast, Making, forecast, shrinkage
+from felt_engine.analysis.shrinkage import (
+    LEAST,
+    STAGE_STRAIN,
+    Forecast,
+    Making,
+    forecast,
+    shrinkage,
+)
 from felt_engine.analysis.taught import Learned, nearest
 from felt_engine.analysis.working import rolling
 from felt_engine.errors import CallError
@@ -142,8 +149,9 @@ def _how(said: Forecast, making: Making) -> str:
     t0, t1, t2 = said.hand.mean.mean
     t3, t4 = said.hand.ratio.mean
     usual = STAGE_STRAIN[making.stage]
+    least = f" (the sum is less than {LEAST:g} of {usual:g}, which is taken)" if said.grown else ""
     return (
-        f"mean strain {said.strain:.3f} = {usual:g} x ({t0:.2f} {t1:+.2f} ln({making.areal:.3f} / "
+        f"mean strain {said.strain:.3f}{least} = {usual:g} x ({t0:.2f} {t1:+.2f} ln({making.areal:.3f} / "
         f"0.400) {t2:+.2f} ({making.felts:.2f} - 1)); by direction x (1 ± ({t3:.2f} x pull "
         f"{making.pull.real:+.2f} {t4:+.2f} x rolling {making.rolling:+.2f})); part lost = "
         "1 - e^(-strain); lay out = finished / (1 - part lost)"
@@ -158,6 +166,11 @@ def _notes(build: Build, said: Forecast, learned: Learned, unlike: bool) -> list
         )
     elif unlike:
         found.append("no swatch of this kind (stage, weight, wool): the others are stretched to it")
+    if said.grown:
+        found.append(
+            "by these swatches such felt would grow, or hardly shrink: the least that felt does is taken; "
+            "look at what felt-engine swatches says of them"
+        )
     if said.beyond:
         found.append("its weight lies outside 60 to 1200 g/m²: the sums are stretched beyond that")
     if build.recipe.piece.over == "ball":

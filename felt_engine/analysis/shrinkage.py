@@ -198,7 +198,8 @@ class Forecast(Value):
 
     ``strain`` is the mean strain, ``share`` it as a part of the stage's usual strain, ``beyond`` is
     true where the weight lies outside the range of the model: trust it less there. ``swatches`` is
-    how many the hand was taught by.
+    how many the hand was taught by. ``grown`` is true where it would have felt grow, or shrink by less
+    than any does: then the least is taken.
     """
 
     hand: Hand
@@ -207,6 +208,7 @@ class Forecast(Value):
     strain: float
     beyond: bool
     swatches: int
+    grown: bool = False
 
     @fenced
     def toward(self, angle: float = 0.0) -> Likely:
@@ -264,8 +266,11 @@ def forecast(hand: Hand, making: Making) -> Forecast:
     """What a making will do, in a hand known so far. A weight out of range is marked, not refused."""
     usual = STAGE_STRAIN[making.stage]
     share = predict(hand.mean, making.mean_terms(), _reading(usual, NOISE_MEAN))
-    strain = usual * max(LEAST, share.mean)
-    return Forecast(hand, making, share, strain, making.beyond, hand.swatches)
+    grown = share.mean < LEAST
+    share = attrs.evolve(share, mean=LEAST) if grown else share
+    return Forecast(
+        hand, making, share, usual * share.mean, making.beyond, hand.swatches, grown=grown
+    )
 
 
 def shrinkage(strain: float) -> float:

@@ -208,8 +208,9 @@ def _unlike(own: MeasuredSwatch, hand: Hand) -> Iterator[str]:
     if not low <= row.y <= high:
         yield (
             f"it lost {whole_percent(shrinkage(own.mean))} of its sides, where "
-            f"{whole_percent(shrinkage(usual * max(low, 0.0)))} to {whole_percent(shrinkage(usual * high))} "
-            "would go with the others: check stage, weight and sizes"
+            f"{whole_percent(shrinkage(usual * max(low, 0.0)))} to "
+            f"{whole_percent(shrinkage(usual * max(high, 0.0)))} would go with the others: "
+            "check stage, weight and sizes"
         )
     askew = ratio_row(own)
     if askew is None:

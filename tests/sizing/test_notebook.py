@@ -296,3 +296,20 @@ def test_every_demo_recipe_with_a_stage_has_a_forecast(path: Path) -> None:
     for side in said.sides:
         assert 0 < side.finished.low < side.finished.likely < side.finished.high
         assert side.finished.high < 1.05 * side.laid_out
+
+
+@pytest.mark.parametrize("out", ["30 x 30 cm", "26 x 24 cm", "16 x 16 cm"])
+def test_swatches_that_grew_give_a_range_that_holds_together_and_are_told(out: str) -> None:
+    """A swatch with its sizes swapped: the area was to lose 0 to -36 %, beside 4 % as likely."""
+    book = (
+        "title: Swapped\nswatches:\n  - {name: a, laid out: 20 x 20 cm, "
+        f"finished: {out}, stage: firm, fibre: merino, amount: 12 g, directions: [random]}}\n"
+    )
+    said = felt_engine.forecast(PANEL, notebook=felt_engine.read_notebook(book))
+    ranges = [said.area_lost, *(one for side in said.sides for one in (side.finished, side.lost))]
+    assert all(one.low <= one.likely <= one.high for one in ranges)
+    assert said.area_lost.low >= 0 and said.area_lost.high > 0.1
+    grown = [note for note in said.notes if "would grow" in note]
+    assert bool(grown) == (out != "16 x 16 cm") == ("the sum is less" in said.how)
+    (swatch,) = felt_engine.Engine().learned(felt_engine.read_notebook(book)).swatches
+    assert not any("to -" in doubt for doubt in swatch.doubts)
