@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 import attrs
 
 from felt_engine.analysis.axes import bearing_of_angle
-from felt_engine.analysis.build import Build, FaceBuild
+from felt_engine.analysis.build import Build, FaceBuild, Place
 from felt_engine.analysis.say import OUNCE, up_at_half
 from felt_engine.analysis.weights import Weight
 from felt_engine.checking.causes import Told, arranged
@@ -29,7 +29,7 @@ from felt_engine.checking.report import (
 from felt_engine.checking.rulebook import Judged, RuleBook
 from felt_engine.checking.unmatched import unmatched
 from felt_engine.declare import LEVELS, Figure, Finding, Tip, Unsaid
-from felt_engine.model.intent import Purpose
+from felt_engine.model.intent import Purpose, Waiver
 from felt_engine.model.layup import Placement
 from felt_engine.model.place import steps
 from felt_engine.model.recipe import Recipe, pointer_of
@@ -155,17 +155,14 @@ def _reported(
     former: Mapping[str, Former],
 ) -> ReportedFinding:  # fmt: skip
     rule = one.shelved.rule.id
-    own = {str(getattr(said.about, key, "")) for key in ("name", "of", "zone", "face")}
-    names = {*(own - {"whole"}), *(said.also or ("whole",))}
-    waived = None
-    for index, waiver in enumerate(recipe.waivers):
-        was = former.get(waiver.rule)
-        if waiver.rule != rule and (was is None or was.now != rule):
-            continue
-        if waiver.where in names or _all_in(said, waiver.where, recipe):
-            waived = waiver.why
-            used.add(index)
-            break
+    given = {
+        index: waiver for index, waiver in enumerate(recipe.waivers)
+        if waiver.rule == rule
+        or ((was := former.get(waiver.rule)) is not None and was.now == rule)
+    }  # fmt: skip
+    accepting = _accepting(said, given, recipe)
+    used.update(accepting)
+    waived = "; ".join(dict.fromkeys(given[n].why for n in accepting)) if accepting else None
     return ReportedFinding(
         rule, said.level, spots.of(said.about), said.message, said.do, _figure(said.measured),
         _figure(said.limit), said.how, said.where, waived, _marks(said),
@@ -190,9 +187,30 @@ def _levelled(
     return attrs.evolve(finding, level=LEVELS[rank], rule_says=finding.level)
 
 
-def _all_in(said: Finding, where: str, recipe: Recipe) -> bool:
-    zone = recipe.zone(where) if said.at else None
-    return zone is not None and all(place.lies_in(zone) for place in said.at)
+def _accepting(said: Finding, given: Mapping[int, Waiver], recipe: Recipe) -> list[int]:
+    """The numbers of the waivers that accept a finding: one that names it, or some that hold all its places.
+
+    What lies at places on both faces, or in zones beside each other, isn't accepted by a waiver for one.
+    """
+    keys = ("name", "of") if said.at else ("name", "of", "zone", "face")
+    own = {str(getattr(said.about, key, "")) for key in keys} - {"whole"}
+    faces = {place.face.name for place in said.at}
+    names = own.union(set(said.also or ("whole",)) - (faces if len(faces) > 1 else set()))
+    named = next((n for n, waiver in given.items() if waiver.where in names), None)
+    if named is not None:
+        return [named]
+    found: dict[int, None] = {}
+    for place in said.at if given else ():
+        here = next((n for n, w in given.items() if _lies_at(place, w.where, recipe)), None)
+        if here is None:
+            return []
+        found[here] = None
+    return sorted(found)
+
+
+def _lies_at(place: Place, where: str, recipe: Recipe) -> bool:
+    zone = recipe.zone(where)
+    return (zone is not None and place.lies_in(zone)) or where == place.face.name != "whole"
 
 
 def _figure(figure: Figure | None) -> Figure | None:

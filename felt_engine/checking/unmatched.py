@@ -66,9 +66,10 @@ def _by_old_name(intent: Intent, was: Former) -> ReportedFinding:
 
 
 def _idle(kind: str, intent: Intent) -> ReportedFinding:
+    wholly = " wholly" if kind == "waivers" else ""
     return ReportedFinding(
         kind, "note", intent.spot,
-        f"There is nothing at “{intent.where}” that “{intent.what}” would excuse.",
+        f"There is nothing{wholly} at “{intent.where}” that “{intent.what}” would excuse.",
         "Check the place that it names, or take it out.",
         fingerprint=_fingerprint(kind, "idle", intent),
     )  # fmt: skip

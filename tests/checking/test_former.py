@@ -109,7 +109,7 @@ def test_a_waiver_of_a_retired_rule_is_answered_with_the_reason(renamed: Engine)
 def test_a_waiver_under_a_former_name_that_excuses_nothing_says_both(renamed: Engine) -> None:
     report = renamed.check(WAIVED.replace("OLD", "balance").replace("where: design", "where: base"))
     notes = [f.message for f in report.findings if f.rule == "waivers"]
-    assert len(notes) == 2 and any("nothing at “base”" in text for text in notes)
+    assert len(notes) == 2 and any("nothing wholly at “base”" in text for text in notes)
 
 
 def test_a_rule_says_itself_what_it_was_called() -> None:

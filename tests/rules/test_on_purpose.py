@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 from kit_rules import Plain, cases, laid, report_of, said, sheet, shown, verdicts
 
+import felt_engine
+
 WHY = "the shop's own way"
 
 UNCROSSED = [laid("sheet white", "0.4 oz"), laid("ice", "0.65 oz", "east-west", name="ground")]
@@ -298,3 +300,65 @@ def test_a_known_purpose_of_the_whole_is_never_queried() -> None:
         assert not report.findings and not report.purposes[0].matched, shown(report)
     for asked in (meant(right, "laid one wey"), meant(right, "loose fibre", "layer 1")):
         assert [one.rule for one in report_of(asked).findings] == ["on-purpose"]
+
+
+HALO = """\
+piece: {title: T, use: swatch, shape: rectangle, over: flat resist, laid out: 30 x 24 cm, stage: firm,
+  shows: [outside]}
+lots:
+  w: {fibre: corriedale, preparation: carded batt, colour: white}
+  k: {fibre: corriedale, preparation: carded batt, colour: black}
+layers:
+  - {name: in, of: k, amount: 20 g, face: each, direction: random}
+  - {name: out, of: w, amount: 4 g, face: each, direction: random, role: cover}
+"""  # fmt: skip
+THIN = """\
+piece: {title: T, use: cushion, shape: rectangle, laid out: 60 x 40 cm, stage: firm}
+lots: {k: {fibre: merino, preparation: carded batt}}
+zones:
+  front: {shape: band, along: west, to: 30 cm}
+  back: {shape: band, along: east, to: 30 cm}
+layers:
+  - name: a
+    direction: random
+    placements: [{of: k, amount: 1 g, zone: front}, {of: k, amount: 1 g, zone: back}]
+"""
+TURNED = """\
+piece: {{title: T, use: swatch, shape: rectangle, over: flat resist, laid out: 40 x 30 cm, stage: firm}}
+lots:
+  w: {{fibre: merino, preparation: carded batt}}
+  s: {{fibre: silk, preparation: {made}}}
+layers:
+  - {{name: ground, of: w, amount: 40 g, face: each, direction: random}}
+  - name: shine
+    wraps: 2 cm
+    placements: [{{of: s, amount: 15 g, face: front}}, {{of: s, amount: 15 g, face: back}}]
+  - {{name: over, of: w, amount: {over}, face: each, direction: random}}
+"""
+SIDES = {
+    "halo-clash": HALO,
+    "thin-layer": THIN,
+    "luster-carrier": TURNED.format(made="combed top", over="0.1 g"),
+    "cut-off-layer": TURNED.format(made="close cloth", over="40 g"),
+}
+
+
+@pytest.mark.parametrize("rule", SIDES)
+def test_a_waiver_for_one_side_accepts_nothing_that_lies_on_the_other(rule: str) -> None:
+    def left(*wheres: str) -> list[str]:
+        waivers = "".join(f"  - {{rule: {rule}, where: {one}, why: {one} so}}\n" for one in wheres)
+        report = felt_engine.check(SIDES[rule] + (f"waivers:\n{waivers}" if waivers else ""))
+        return [f.where for f in report.findings if f.rule == rule and f.waived is None]
+
+    told = left()
+    assert told and all("back" not in where for where in left("back") if len(told) > 1)
+    assert left("front") and left("back") and not left("front", "back")
+    assert all("front" not in where for where in left("front") if len(told) > 1)
+
+
+def test_a_finding_that_two_waivers_hold_together_gives_both_their_reasons() -> None:
+    both = "waivers: [{rule: thin-layer, where: front, why: a}, {rule: thin-layer, where: back, why: b}]\n"
+    (found,) = felt_engine.check(THIN + both).findings
+    assert found.waived == "a; b"
+    one, note = felt_engine.check(THIN + both.partition(", {")[0] + "]\n").findings
+    assert one.waived is None and "nothing wholly at “front”" in note.message
