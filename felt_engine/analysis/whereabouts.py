@@ -258,7 +258,7 @@ def _words(box: Box, face: Face) -> str | None:
     x, y = (box[0] + box[2]) / 2 - west, (box[1] + box[3]) / 2 - south
     if max(abs(2 * x - (east - west)) / wide, abs(2 * y - (north - south)) / deep) < 2 * NEAR:
         return f"in the middle, {size}"
-    return f"round {length(x)} east, {length(y)} north; {size}"
+    return f"round {length(west + x)} east, {length(south + y)} north; {size}"
 
 
 def _strip(wide: float, side: float, edges: tuple[str, str], start: float) -> str:

@@ -29,7 +29,7 @@ examples:
   felt-engine new-plugin harbour-rules          a package to write your own rules in
 
 exit status, the largest that applies:
-  0 nothing at the level that stops     2 something could not be read, or a wrong call
+  0 nothing at the level that stops     2 not read, no rule left, or a wrong call
   1 findings that stop                  3 a plugin broke down, or a needed one is missing
   130 interrupted
 """

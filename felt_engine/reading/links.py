@@ -262,20 +262,21 @@ def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
         mend = "write wraps, if that is meant" if over == "flat resist" else "leave it out"
         yield f"{at}/turned in", "turned in", "a piece on the table", mend
     for key, turn in (("wraps", layer.wraps), ("turned in", layer.turned_in)):
-        if turn and turn.si > _half(recipe.piece) * (1 + 1e-6):
+        if turn and turn.si > _sides(recipe.piece)[0] / 2 * (1 + 1e-6):
             yield (
                 f"{at}/{key}", f'"{turn.text}"', "at most half of the piece's shorter side",
                 "check the figure and its unit",
             )  # fmt: skip
 
 
-def _half(piece: Piece) -> float:
-    """Half of the shorter side of the layout, m; infinity where none is known."""
+def _sides(piece: Piece) -> tuple[float, float]:
+    """The shorter and the longer side of the layout, m; infinity where none is known."""
     if piece.corners:
         from felt_engine.analysis.geometry import sides
 
-        return sides(tuple((c.east.si, c.north.si) for c in piece.corners))[0] / 2 or math.inf
-    return min(piece.sides) / 2 if piece.laid_out else math.inf
+        shorter, longer, _ = sides(tuple((c.east.si, c.north.si) for c in piece.corners))
+        return (shorter, longer) if shorter else (math.inf, math.inf)
+    return (min(piece.sides), max(piece.sides)) if piece.laid_out else (math.inf, math.inf)
 
 
 def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
@@ -293,6 +294,13 @@ def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
             f"face: {placement.face}",
             "a face only on a flat resist",
             "leave it out",
+        )
+    if placement.past is not None and placement.past.si > _sides(recipe.piece)[1] * (1 + 1e-6):
+        yield (
+            f"{at}/past",
+            f'"{placement.past.text}"',
+            "at most the piece's longer side",
+            "check the figure and its unit",
         )
     for key, length in (("past", placement.past), ("short", placement.short)):
         if length is not None and recipe.piece.over == "ball":

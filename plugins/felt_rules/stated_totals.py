@@ -6,6 +6,9 @@ from collections.abc import Iterator
 
 from felt_engine import Bench, Example, Figure, Limit, Rule, Said, figures
 
+JUST = 0.002
+"""Part of a total by which it may be off, and still be called the sum of something."""
+
 FOR = {"piece": "one piece", "face": "one face", "pair": "the pair", "all": "all pieces"}
 
 
@@ -34,7 +37,7 @@ def _finding(bench: Bench, found: figures.Reckoned) -> Said:
         "fault" if sure else "caution",
         total,
         f"The total of {total.amount.text} for {FOR[total.per]}{_covered(found)} doesn't add up: "
-        f"the amounts come to {figures.weight(right)}.{_why(ways)}",
+        f"the amounts come to {figures.weight(right)}.{_why(ways, found.kg)}",
         _mend(right, ways),
         measured=Figure("total as stated, beside the sum", found.kg * 1000, "g"),
         limit=Figure("the sum", right * 1000, "g"),
@@ -56,14 +59,19 @@ def _names(names: tuple[str, ...], last: str = "and") -> str:
     return f" {last} ".join(filter(None, (", ".join(quoted[:-1]), quoted[-1])))
 
 
-def _why(ways: tuple[figures.Slip, ...]) -> str:
+def _why(ways: tuple[figures.Slip, ...], kg: float) -> str:
     if not ways:
         return ""
     named = _names(tuple(dict.fromkeys(name for way in ways for name in way.names)), "or")
     kind = ways[0].kind
     if kind == "per":
         return f" What it says is the sum for {FOR[ways[0].names[0]]}."
-    text = {"without": "is the sum without", "with": "counts in", "twice": "counts twice"}[kind]
+    just = all(abs(way.sum.kg - kg) <= JUST * kg for way in ways)
+    text = {
+        "without": f"is {'' if just else 'about '}the sum without",
+        "with": "counts in",
+        "twice": "counts twice",
+    }[kind]
     return f" What it says {text} {named}."
 
 

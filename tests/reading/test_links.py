@@ -101,6 +101,7 @@ LINKS: list[tuple[dict[str, Any], str, str, str]] = [
       "zones": zone(shape="rim", width="2 cm")}, "/zones/sky", "a zone on a ball", "leave the zone out"),
     ({"piece": {"over": "ball", "shape": "round", "laid out": "30 cm"},
       "layers": layer(short="2 cm")}, "/layers/0/short", "short: 2 cm", "leave out short"),
+    ({"layers": layer(past="50 m")}, "/layers/0/past", '"50 m"', "check the figure"),
     ({"piece": {"over": "ball", "shape": "round", "laid out": "30 cm"},
       "layers": layer(wraps="2 cm")}, "/layers/0/wraps", "wraps", "leave it out"),
     # layers
