@@ -284,7 +284,9 @@ class _Near:
         found: Polygon = ()
         across, deep = _apart(x / size - column), _apart(y / size - row)
         side = square / 4
-        for i, j in SQUARES:
+        for number, (i, j) in enumerate(SQUARES):
+            if number == BESIDE and square <= side:
+                break  # those farther off begin at least a square away
             if (across[i + 2] ** 2 + deep[j + 2] ** 2) * side >= square:
                 continue
             for shape, (west, south, east, north) in self.squares.get((column + i, row + j), ()):
@@ -317,6 +319,9 @@ SQUARES = sorted(
 )
 """The square, half as wide as the reach, that a point lies in, then those round it."""
 
+BESIDE = 9
+"""So many of them are the point's own, and touch that."""
+
 
 def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float) -> float:
     """Branch and bound, by two bounds on how far any point of a part lies.
@@ -338,21 +343,24 @@ def _farthest(parts: Iterable[Polygon], near: _Near, least: float, enough: float
             return CLOSELY * best
         return RIDGE * enough / SHARP if SHARP * best < enough * (1 - 1e-9) else math.inf
 
+    enough_said = settled()
     while True:
         for corners in fresh:
-            x = sum(at[0] for at in corners) / len(corners)
-            y = sum(at[1] for at in corners) / len(corners)
+            (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
+            x, y = (ax + bx + cx + dx) / 4, (ay + by + cy + dy) / 4
             far, shape = near.nearest(x, y)
-            best = max(best, far)
-            if best >= enough:  # the reach: nothing is looked for farther off
-                return best
-            bound = far + max(math.dist((x, y), at) for at in corners)
-            if shape and bound > settled():
-                bound = min(bound, max(_distance(*at, shape) for at in corners))
-            if bound > settled():
+            if far > best:
+                best = far
+                if best >= enough:  # the reach: nothing is looked for farther off
+                    return best
+                enough_said = settled()
+            bound = far + max([math.dist((x, y), at) for at in corners])
+            if shape and bound > enough_said:
+                bound = min(bound, max([_distance(*at, shape) for at in corners]))
+            if bound > enough_said:
                 tick += 1
                 heapq.heappush(queue, (-bound, tick, corners))
-        if not queue or -queue[0][0] <= settled() or tick > MOST_PARTS:
+        if not queue or -queue[0][0] <= enough_said or tick > MOST_PARTS:
             break
         fresh = _halves(heapq.heappop(queue)[2])
     if best <= narrow:

@@ -125,23 +125,25 @@ def _free_parts(face: FaceBuild, zones: Sequence[set[str]]) -> list[_Part]:
     """The parts of a face whose places have no zone, each part by itself."""
     blobs = face.blobs
     joined = Joined(len(blobs.regions))
+    bare = [not zones[place] for place in blobs.regions]
     for one, two in blobs.shared:
-        if not zones[blobs.regions[one]] and not zones[blobs.regions[two]]:
+        if bare[one] and bare[two]:
             joined.join(one, two)
     parts: dict[int, _Part] = {}
     for number, (place, size) in enumerate(zip(blobs.regions, blobs.sizes, strict=True)):
-        if not zones[place]:
-            part = parts.setdefault(joined.root(number), _Part())
+        if bare[number]:
+            root = joined.root(number)
+            part = parts.get(root) or parts.setdefault(root, _Part())
             part.size += size
             part.places.add(place)
-    for pair, length in blobs.shared.items():
-        for mine, other in (pair, pair[::-1]):
-            beside = blobs.regions[other]
-            if zones[beside] and not zones[blobs.regions[mine]]:
-                part = parts[joined.root(mine)]
-                part.beside.add(beside)
-                for zone in zones[beside]:
-                    part.along[zone] = part.along.get(zone, 0.0) + length / len(zones[beside])
+    for (one, two), length in blobs.shared.items():
+        if bare[one] is bare[two]:
+            continue
+        mine, beside = (one, blobs.regions[two]) if bare[one] else (two, blobs.regions[one])
+        part = parts[joined.root(mine)]
+        part.beside.add(beside)
+        for zone in zones[beside]:
+            part.along[zone] = part.along.get(zone, 0.0) + length / len(zones[beside])
     return list(parts.values())
 
 

@@ -30,7 +30,7 @@ LOOKS = 90_000
 Chosen so that a check stays below 1 s of CPU (``tests/hostile/test_heavy.py``): some 10,000 patches.
 """
 
-PATCHES = 20_000
+PATCHES = 10_000
 """Most patches that all faces are cut into, each as many; chosen likewise."""
 
 PAIRS = 600_000

@@ -38,6 +38,8 @@ CORNERS_IN_ALL = 4_000
 PARTS = 50
 STEPS = 300
 NOTES = 200
+INTENTS = 100
+"""Most resists, purposes and waivers, each: more than anybody keeps in mind."""
 TOTALS = 40
 PIECES = 10_000
 SMALLEST_TUFT = 1e-3

@@ -430,7 +430,7 @@ RECIPE = Record(
             "layers", ListOf(LAYER, bounds.LAYERS, 1, "layers"),
             "Layers from bottom to top, in the order of laying.", needed=True,
         ),
-        Field("resists", ListOf(RESIST, bounds.NOTES, 0, "resists"), "Resists between layers."),
+        Field("resists", ListOf(RESIST, bounds.INTENTS, 0, "resists"), "Resists between layers."),
         Field("tools", TOOLS, "Mat, mesh, cover, roller, iron."),
         Field("work", ListOf(STEP, bounds.STEPS, 0, "steps"), "Steps after laying, in order."),
         Field("totals", ListOf(TOTAL, bounds.TOTALS, 0, "totals"), "Totals that the sheet states."),
@@ -441,10 +441,10 @@ RECIPE = Record(
         ),
         Field("cautions", ListOf(CAUTION, bounds.NOTES, 0, "cautions"), "Cautions printed."),
         Field(
-            "on purpose", ListOf(PURPOSE, bounds.NOTES, 0, "purposes"),
+            "on purpose", ListOf(PURPOSE, bounds.INTENTS, 0, "purposes"),
             "What looks odd and is meant.", attr="purposes",
         ),
-        Field("waivers", ListOf(WAIVER, bounds.NOTES, 0, "waivers"), "Findings accepted."),
+        Field("waivers", ListOf(WAIVER, bounds.INTENTS, 0, "waivers"), "Findings accepted."),
         NOTE,
     ),
 )  # fmt: skip

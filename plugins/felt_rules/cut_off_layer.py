@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import reduce
+from operator import or_
 
 import attrs
 
@@ -44,8 +46,9 @@ class Cut:
 
 def judge(bench: Bench) -> Iterator[Said]:
     """Place by place; what one lot on one zone in one layer parts is one finding."""
+    masks = _masks(bench) if bench.recipe.resists else {}
     for resist in bench.recipe.resists:
-        yield from _uncovered(bench, resist) or _unheld(bench, resist)
+        yield from _uncovered(bench, resist, masks) or _unheld(bench, resist, masks)
     yield from finished_felt.judge(bench)
     for face in bench.build.alike:
         groups: dict[Key, list[Cut]] = {}
@@ -57,7 +60,7 @@ def judge(bench: Bench) -> Iterator[Said]:
             yield from _said(bench, face, group, parted)
 
 
-def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
+def _uncovered(bench: Bench, resist: Resist, masks: Masks) -> list[Said]:
     """That nothing lies over a resist, on any face on which it lies."""
     recipe, zone = bench.recipe, bench.recipe.zone(resist.zone)
     names = [layer.name for layer in recipe.layers]
@@ -75,8 +78,9 @@ def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
         for area in ((p.area for p in face.places) if zone is None else face.areas_in(zone))
     ]  # fmt: skip
     over = [
-        area for area, place in zip(lying, places, strict=True) if area and _reaches(place) > depth
-    ]
+        area for area, place in zip(lying, places, strict=True)
+        if area and masks[id(place)] >> depth + 1
+    ]  # fmt: skip
     if not places or sum(over) > SLIVER * sum(lying):
         return []
     face = "" if resist.face is None else f" on the {resist.face}"
@@ -91,7 +95,7 @@ def _uncovered(bench: Bench, resist: Resist) -> list[Said]:
     )]  # fmt: skip
 
 
-def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
+def _unheld(bench: Bench, resist: Resist, masks: Masks) -> Iterator[Said]:
     """Layers over a pocket's resist of which none reaches past it: nothing joins them to the piece."""
     recipe = bench.recipe
     zone = recipe.zone(resist.zone)
@@ -108,14 +112,16 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
         if not resist.lies_on(face.name) or (all_of_it and recipe.piece.over != "table"):
             continue
         lying = range(len(face.places)) if zone is None else face.lying_in(zone)
-        here = [number in lying for number in range(len(face.places))]
-        within = [place for place, inside in zip(face.places, here, strict=True) if inside]
-        over = {laid.key[0] for place in within for laid in place.stack if laid.key[0] > depth}
-        beyond = over and {
-            laid.key[0] for place, inside in zip(face.places, here, strict=True)
-            if not inside for laid in place.stack
-        }  # fmt: skip
-        if over and not over & beyond and not any(_goes_on(bench, recipe.layers[n]) for n in over):
+        within = [place for number, place in enumerate(face.places) if number in lying]
+        mask = reduce(or_, (masks[id(place)] for place in within), 0)
+        over = [n for n in range(depth + 1, len(names)) if mask >> n & 1]
+        beyond = (p for n, p in enumerate(face.places) if n not in lying) if over else ()
+        outside = reduce(or_, (masks[id(place)] for place in beyond), 0)
+        if (
+            over
+            and not any(outside >> n & 1 for n in over)
+            and not any(_goes_on(bench, recipe.layers[n]) for n in over)
+        ):
             layers = [recipe.layers[number] for number in sorted(over)]
             named = " and ".join(f"“{layer.name}”" for layer in layers)
             places = tuple(p for p in within if any(laid.key[0] in over for laid in p.stack))
@@ -143,9 +149,15 @@ def _unheld(bench: Bench, resist: Resist) -> Iterator[Said]:
 _IT = "it, and it comes off whole when the resist comes out."
 
 
-def _reaches(place: Place) -> int:
-    """The number of the last layer that lies at a place; -1 where nothing does."""
-    return max((laid.key[0] for laid in place.stack), default=-1)
+Masks = Mapping[int, int]
+"""By a place's identity the numbers of the layers that lie there, as bits."""
+
+
+def _masks(bench: Bench) -> Masks:
+    return {
+        id(place): reduce(or_, (1 << laid.key[0] for laid in place.stack), 0)
+        for face in bench.build.faces for place in face.places
+    }  # fmt: skip
 
 
 def _goes_on(bench: Bench, layer: Layer) -> bool:

@@ -335,8 +335,8 @@ def many_of_all(zones: int, resists: int) -> str:
         f"  - {{name: r{k}, above: L{k % 39}, zone: z{k % zones}, makes: pocket}}\n"
         for k in range(resists)
     )
-    meant = "".join(f"  - {{what: kept apart, where: z{k % 5}, why: so}}\n" for k in range(200))
-    waived = "".join(f"  - {{rule: thin-layer, where: z{k % 5}, why: so}}\n" for k in range(200))
+    meant = "".join(f"  - {{what: kept apart, where: z{k % 5}, why: so}}\n" for k in range(100))
+    waived = "".join(f"  - {{rule: thin-layer, where: z{k % 5}, why: so}}\n" for k in range(100))
     return (
         "piece: {title: Much, use: bag, shape: rectangle, over: flat resist, laid out: 200 x 200 cm,\n"
         "  stage: firm, shows: [outside]}\n"
@@ -389,7 +389,7 @@ zones: {z: {shape: round, size: 3 cm, at: "12 cm east, 4 cm north"}}
 layers:
   - name: y0
     placements: [{of: a, amount: 4 g, zone: z, face: each}, {of: b, amount: 3.5 oz/yd², face: front}]
-  - {name: y2, of: c, amount: 40 g/m², zone: z, face: both, wraps: 1 cm}
+  - {name: y2, of: c, amount: 40 g/m², zone: z, face: both}
 """
 """A strip all of which lies just as far from where layers join as the rule's limit is."""
 
@@ -455,12 +455,12 @@ MUCH: dict[str, tuple[str, int, str]] = {
     "wrapped over many corners": (on_a_resist(40, 1, "wool wool shine", star_outline(200)), 0, "Much"),
     "bands over each other": (recipe(bands(99), 99), 1, "Much"),
     "cloths on a great resist": (GREAT, 1, "Much"),
-    "much of all on a resist": (many_of_all(40, 200), 1, "Much"),
+    "much of all on a resist": (many_of_all(40, 100), 1, "Much"),
     "too many places on two faces": (many_of_all(80, 20), 2, "too many places"),
     "wrapped accents": (wrapped_accents(24, 100), 1, "Much"),
-    "many little resists": (many_resists(190), 1, "Much"),
-    "many zones meant, in a star": (star_zones(150, 200), 1, "Much"),
-    "much that is meant": (meant(10, 120), 1, "Much"),
+    "many little resists": (many_resists(100), 1, "Much"),
+    "many zones meant, in a star": (star_zones(100, 200), 1, "Much"),
+    "much that is meant": (meant(10, 100), 1, "Much"),
     "names that are nearly known": (unknown_names(200, "ab"), 2, "which is not known"),
 }  # fmt: skip
 

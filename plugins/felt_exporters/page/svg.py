@@ -373,10 +373,30 @@ def spot(area: DrawnArea) -> tuple[float, float]:
     return x, y
 
 
+class _Taken:
+    """Places that are taken, in squares as wide as the distance that they are to keep."""
+
+    def __init__(self, wide: float) -> None:
+        self.wide, self.count = wide, 0
+        self.squares: dict[tuple[int, int], list[tuple[float, float]]] = {}
+
+    def add(self, x: float, y: float) -> None:
+        self.count += 1
+        self.squares.setdefault((int(x // self.wide), int(y // self.wide)), []).append((x, y))
+
+    def is_near(self, x: float, y: float) -> bool:
+        column, row = int(x // self.wide), int(y // self.wide)
+        return any(
+            abs(x - a) < self.wide and abs(y - b) < self.wide
+            for i in (-1, 0, 1) for j in (-1, 0, 1)
+            for a, b in self.squares.get((column + i, row + j), ())
+        )  # fmt: skip
+
+
 def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] | None) -> None:
     """Numbers of the findings at their places."""
     unit = canvas.unit
-    taken: list[tuple[float, float]] = []
+    taken = _Taken(unit * 6.5)
     for number, finding in enumerate(report.findings, 1):
         if pointers is not None and finding.spot.pointer not in pointers:
             continue
@@ -387,12 +407,12 @@ def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] |
                  face.south_mm + face.depth_mm)  # fmt: skip
         for box in boxes or [whole]:
             west, south, east, north = box
-            inset = unit * 0.9 * len(taken) if len(boxes or [whole]) == 1 else 0.0
+            inset = unit * 0.9 * taken.count if len(boxes or [whole]) == 1 else 0.0
             _frame(canvas, box, inset, finding.level)
             x, y = min(east, west + unit * 4), max(south, north - unit * 4)
-            while any(abs(x - a) < unit * 6.5 and abs(y - b) < unit * 6.5 for a, b in taken):
+            while taken.is_near(x, y):
                 x += unit * 7
-            taken.append((x, y))
+            taken.add(x, y)
             canvas.add(_badge(canvas, x, y, finding.level))
             canvas.add(
                 f'<text x="{canvas.x(x)}" y="{canvas.y(y - unit * 1.4)}" text-anchor="middle" '
