@@ -389,9 +389,7 @@ def _distance(x: float, y: float, corners: Polygon) -> float:
     for bx, by in corners:
         dx, dy, px, py = bx - ax, by - ay, x - ax, y - ay
         ax, ay = bx, by
-        if (
-            shape and dx * py - dy * px >= 0
-        ):  # the nearest point lies on a side that is turned to it
+        if shape and dx * py - dy * px >= 0:  # the nearest point lies on a side turned to it
             continue
         size, along = dx * dx + dy * dy, px * dx + py * dy
         if along > 0:
