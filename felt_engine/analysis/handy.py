@@ -88,8 +88,8 @@ def lies_all_over(build: Build, layer: Layer) -> bool:
 
 def lies_past(build: Build, layer: Layer) -> bool:
     """Whether some of a layer is laid past the outline of a face, to hang over there."""
-    number = next(n for n, one in enumerate(build.recipe.layers) if one is layer)
-    left = {key: area for key, area in build.areas.items() if key[0] == number}
+    layers = build.recipe.layers
+    left = {key: area for key, area in build.areas.items() if layers[key[0]] is layer}
     for face in build.faces:
         for laid, area in face.laid:
             if laid.key in left:
