@@ -310,8 +310,8 @@ def _finding(bench: Bench, lots: Lots, asked: list[Asked], halves: bool) -> Said
     own = [p for p in places if any(one.portion_of == main.portion_of for one in p.stack)] or list(
         places
     )
-    face = max((p.face for p in own), key=lambda face: sum(p.area for p in own if p.face is face))
-    where = figures.locate([p for p in own if p.face is face], face)
+    faces = dict.fromkeys(p.face for p in sorted(own, key=lambda p: p.face.name != "front"))
+    where = " and ".join(figures.locate([p for p in own if p.face is f], f) for f in faces)
     return bench.finding(
         level,
         main.about,
