@@ -66,10 +66,11 @@ def _by_old_name(intent: Intent, was: Former) -> ReportedFinding:
 
 
 def _idle(kind: str, intent: Intent) -> ReportedFinding:
-    wholly = " wholly" if kind == "waivers" else ""
+    at = f"at “{intent.where}”"
+    if kind == "waivers":
+        at = "about the piece as a whole" if intent.where == "whole" else f"wholly {at}"
     return ReportedFinding(
-        kind, "note", intent.spot,
-        f"There is nothing{wholly} at “{intent.where}” that “{intent.what}” would excuse.",
+        kind, "note", intent.spot, f"There is nothing {at} that “{intent.what}” would excuse.",
         "Check the place that it names, or take it out.",
         fingerprint=_fingerprint(kind, "idle", intent),
     )  # fmt: skip

@@ -143,6 +143,10 @@ def test_waived_findings_leave_the_exit_status_and_the_verdict() -> None:
 def test_a_waiver_for_the_whole_fits_a_finding_about_the_whole_and_no_other() -> None:
     found = levels(waived(two_wrongs(), "direction-balance", "whole"))
     assert [one[3] for one in found if one[1] != "note"] == [True, False, False]
+    notes = [f.message for f in report_of(waived(two_wrongs(), "luster-carrier", "whole")).findings]
+    assert (
+        "There is nothing about the piece as a whole that “luster-carrier” would excuse." in notes
+    )
     found = levels(waived(two_wrongs(), "luster-carrier", "whole"))
     assert [one[3] for one in found if one[1] != "note"] == [False, False, False]
 
