@@ -269,6 +269,10 @@ def _turns(recipe: Recipe, layer: Layer, at: str) -> Iterable[Slip]:
             )  # fmt: skip
 
 
+FAR_PAST = 0.5
+"""So far past its zone anything may be laid, however small the piece is, m (own choice)."""
+
+
 def _sides(piece: Piece) -> tuple[float, float]:
     """The shorter and the longer side of the layout, m; infinity where none is known."""
     if piece.corners:
@@ -295,11 +299,12 @@ def _face(recipe: Recipe, placement: Placement, at: str) -> Iterable[Slip]:
             "a face only on a flat resist",
             "leave it out",
         )
-    if placement.past is not None and placement.past.si > _sides(recipe.piece)[1] * (1 + 1e-6):
+    most = max(FAR_PAST, _sides(recipe.piece)[1])
+    if placement.past is not None and placement.past.si > most * (1 + 1e-6):
         yield (
             f"{at}/past",
             f'"{placement.past.text}"',
-            "at most the piece's longer side",
+            "at most 50 cm, or the piece's longer side",
             "check the figure and its unit",
         )
     for key, length in (("past", placement.past), ("short", placement.short)):

@@ -19,6 +19,7 @@ from felt_engine import (
     Swatch,
 )
 from felt_engine.plain_text import plain
+from felt_exporters.page.taken import Taken
 
 Corners = tuple[tuple[float, float], ...]
 
@@ -373,30 +374,10 @@ def spot(area: DrawnArea) -> tuple[float, float]:
     return x, y
 
 
-class _Taken:
-    """Places that are taken, in squares as wide as the distance that they are to keep."""
-
-    def __init__(self, wide: float) -> None:
-        self.wide, self.count = wide, 0
-        self.squares: dict[tuple[int, int], list[tuple[float, float]]] = {}
-
-    def add(self, x: float, y: float) -> None:
-        self.count += 1
-        self.squares.setdefault((int(x // self.wide), int(y // self.wide)), []).append((x, y))
-
-    def is_near(self, x: float, y: float) -> bool:
-        column, row = int(x // self.wide), int(y // self.wide)
-        return any(
-            abs(x - a) < self.wide and abs(y - b) < self.wide
-            for i in (-1, 0, 1) for j in (-1, 0, 1)
-            for a, b in self.squares.get((column + i, row + j), ())
-        )  # fmt: skip
-
-
 def _marks(canvas: Canvas, report: Report, face: DrawnFace, pointers: set[str] | None) -> None:
     """Numbers of the findings at their places."""
     unit = canvas.unit
-    taken = _Taken(unit * 6.5)
+    taken = Taken(unit * 6.5)
     for number, finding in enumerate(report.findings, 1):
         if pointers is not None and finding.spot.pointer not in pointers:
             continue
