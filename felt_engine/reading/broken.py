@@ -81,8 +81,18 @@ def syntax(text: str, error: Any) -> Problem:
     glued = _glued_colon(text, said, line)
     if glued is not None:
         return glued
+    odd = _ODD_BEFORE.search(row[:LONGEST_KEY])
+    if odd is not None:
+        found, column = f"U+{ord(odd[1]):04X} before the {odd[2]}", odd.start(1) + 1
+        return Problem(found, "a plain blank", "write one for it", "", line, column, "text")
     found, mend = _words(said, row, line, column)
     return Problem(found, _READABLE, mend, "", line, column, "text")
+
+
+_ODD_BEFORE = re.compile(
+    r"(?:^ *(?:- *)*|[:,{\[] *)([^\S \t]|[\u200b-\u200d\ufeff])[^\S\t]*([{\[])"
+)
+"""A blank of another kind, or what isn't seen, before a bracket that begins a value."""
 
 
 def two_versions(text: str) -> Problem | None:
@@ -112,7 +122,7 @@ def _long_key(row: str, line: int) -> Problem | None:
 
 
 _GLUED_DASH = re.compile(
-    r"( *(?:- +)*)-([\t\u00a0\u2009\u202f{\[\"']|[^\W\d_][\w ]*(?::(?: |$)|$))"
+    r"( *(?:- +)*)-([\t\u00a0\u2007\u2009\u202f\u3000{\[\"']|[^\W\d_][\w ]*(?::(?: |$)|$))"
 )
 
 
@@ -142,7 +152,11 @@ def _glued_colon(text: str, said: str, line: int) -> Problem | None:
     if not above and "expected ':'" not in said:
         return None
     rows = _rows(text)
-    for number in range(line - above, max(0, line - 12), -1):
+    own = _GLUED.fullmatch(_row(text, line))
+    here = own is not None and (
+        own[3][0] in "{[" or not own[3][0].isprintable() or own[3][0].isspace()
+    )
+    for number in range(line - (above and not here), max(0, line - 12), -1):
         row = rows[number - 1] if number <= len(rows) else ""
         match = _GLUED.fullmatch(row)
         if match:
@@ -259,9 +273,25 @@ def _key_behind(row: str) -> str:
     return next((key for key in ends if key in keys), "")
 
 
+def _behind(row: str, column: int) -> tuple[str, str] | None:
+    """What stands behind the closing bracket or quote of a whole entry."""
+    before, rest = row[: column - 1].rstrip(), row[column - 1 :].strip(" \t")
+    closed = {"}": "bracket", "]": "bracket", '"': "quote", "'": "quote"}.get(before[-1:])
+    if closed is None or not rest:
+        return None
+    odd = rest[0].isspace() or not rest[0].isprintable()
+    what = "a comma" if rest[0] == "," else f"U+{ord(rest[0]):04X}" if odd else "text"
+    alone = what != "text" and len(rest) == 1
+    mend = "delete it" if alone else "check the brackets, quotes and commas"
+    return f"{what} behind a closing {closed}", mend
+
+
 def _words(said: str, row: str, line: int, column: int) -> tuple[str, str]:
     if "scanning a quoted" in said:
         return "quotes that are not closed", "close the quotes"
+    behind = _behind(row, column) if "'-' indicator" in said else None
+    if behind is not None:
+        return behind
     opened = re.match(r" *(?:- +)*[^\W_][^:{\[\"']*?([{\[])", row)
     if opened and ("mapping values" in said or row[: column - 1].rstrip().endswith(("}", "]"))):
         sign = opened[1]

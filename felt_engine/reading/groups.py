@@ -42,6 +42,9 @@ class ListOf(Kind):
     def _as_list(self, node: Node, at: str, ctx: Context) -> str:
         """What mends a text where a list is wanted: the same in brackets, if it can be read so."""
         otherwise = "start each with a dash and a space"
+        odd = re.match(r"-([^\S \t\r\n])", ctx.text[node.start : node.start + 2])
+        if odd is not None:
+            return f"write a plain blank behind the dash, and not U+{ord(odd[1]):04X}"
         if node.kind == "map" and ctx.text[node.start : node.start + 1] == "{":
             bare = all(is_nothing(value) for _, value in node.pairs)
             return "write it in [ ] instead of { }" if bare else "put [ ] round it"
@@ -187,8 +190,11 @@ def _is_opened(key: Node, value: Node, ctx: Context) -> bool:
 
 def _unopened(key: Node, at: str, ctx: Context) -> str:
     """Note it, and give the name that is meant."""
-    name, sign, _ = re.split(r" ?[^\w ]? ?([{\[])", key.text, maxsplit=1)
+    name, sign, _ = re.split(r"[^\S ]? ?[^\w ]?[^\S ]? ?([{\[])", key.text, maxsplit=1)
+    odd = re.search(r"([^\S ]|[\u200b-\u200d\ufeff])[{\[]", key.text)
     mend = f"write a colon and a blank before the {sign}"
+    if odd is not None:
+        mend = f"write a colon and a plain blank before the {sign}, and not U+{ord(odd[1]):04X}"
     ctx.bad(key, at, "a colon and a blank, which end a key", mend, f'"{key.text[:60]}"', "text")
     return name
 

@@ -493,7 +493,9 @@ def test_a_dash_without_a_plain_blank_behind_it(
             "write a plain blank for it" if behind else "write a blank behind the dash"
         )
     else:
-        assert found.mend == "start each with a dash and a space"
+        named = f"write a plain blank behind the dash, and not U+{ord(behind or ' '):04X}"
+        usual = "start each with a dash and a space"
+        assert found.mend == (named if behind.strip("\t") else usual)
 
 
 @pytest.mark.parametrize("sign", [" ", "| ", "= ", "; ", ". "])

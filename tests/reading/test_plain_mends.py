@@ -81,3 +81,52 @@ def test_a_colour_is_offered_in_the_quotes_that_it_needs(colour: str) -> None:
 def test_words_in_brackets_say_which_side_is_which() -> None:
     (slip,) = problems(PANEL.replace("60 x 40 cm", "40 cm (depth) x 60 cm (width)"))
     assert slip.mend == "write 60 x 40 cm: from west to east, then its depth"
+
+
+HANDS = """\
+piece: {title: Panel, use: swatch, shape: rectangle, laid out: 30 x 30 cm, stage: firm}
+lots:
+  white: {fibre: merino, preparation: combed top}
+layers:
+  - {name: a, of: white, amount: 15 g, direction: north-south}
+  - {name: b, of: white, amount: 15 g, direction: east-west}
+readers:
+  - "own notes"
+"""
+
+
+@pytest.mark.parametrize("blank", ["\u00a0", "\u2009", "\u202f", "\u3000"])
+@pytest.mark.parametrize(
+    ("at", "line"),
+    [("piece: {", 1), ("white: {", 3), ("- {name: b", 6), ("- {name: a", 5), ('- "own', 8)],
+)
+def test_a_blank_of_another_kind_before_a_bracket_is_named(at: str, line: int, blank: str) -> None:
+    """It was told as several keys in one line without { }, where the { stood."""
+    assert not problems(HANDS)
+    for behind in (blank, " " + blank, blank + " ") if "{" in at else (blank,):
+        slip = problems(HANDS.replace(at, at.replace(" ", behind, 1)))[0]
+        assert slip.line == line and "without { }" not in slip.found, slip
+        assert f"U+{ord(blank):04X}" in slip.found + slip.mend, slip
+    inner = HANDS + f"tools: {{roller:{blank}{{length: 40 cm, across: 3 cm}}}}\n"
+    (slip,) = problems(inner)
+    assert (slip.found, slip.column) == (f"U+{ord(blank):04X} before the {{", 16)
+
+
+@pytest.mark.parametrize("at", ["north-south}", "east-west}", '"own notes"'])
+@pytest.mark.parametrize(
+    ("sign", "what", "mend"),
+    [
+        (",", "a comma", "delete it"),
+        ("\u00a0", "U+00A0", "delete it"),
+        (";", "text", "check the brackets, quotes and commas"),
+        ("}", "text", "check the brackets, quotes and commas"),
+        (" and so on", "text", "check the brackets, quotes and commas"),
+    ],
+)
+def test_what_stands_behind_a_whole_entry_of_a_list_is_told(
+    at: str, sign: str, what: str, mend: str
+) -> None:
+    """It was told as a line that fits no list, with the hint to begin it with the dash that it has."""
+    (slip,) = problems(HANDS.replace(at, at + sign))
+    closed = "quote" if at.startswith('"') else "bracket"
+    assert (slip.found, slip.mend) == (f"{what} behind a closing {closed}", mend)
